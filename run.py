@@ -1,0 +1,140 @@
+#!/usr/bin/env python3
+"""Start fairtank on a fresh machine: build what it needs once, then hand over.
+
+    python3 run.py demo     make the demo trial, measure, judge and report it, show the pages
+    python3 run.py test     install what the tests need and run all of them
+    python3 run.py WORD ... any other word goes to the fairtank command
+
+Standard library only. The environment lies in `.venv` beside this file; a stamp in it remembers which
+locked requirements were installed, so the next start installs nothing.
+"""
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+VENV = HERE / ".venv"
+BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
+PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
+STAMP = VENV / "fairtank-stamp.txt"
+REQUIREMENTS = HERE / "requirements"
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+
+
+def main(words: list[str]) -> int:
+    """Install what the first word needs, then run it."""
+    if sys.version_info < (3, 11):
+        return refuse(f"fairtank needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
+    testing = words[:1] == ["test"]
+    try:
+        environment_ready("dev" if testing else "base")
+    except (subprocess.CalledProcessError, OSError) as error:
+        return refuse(f"Setting up the environment failed: {error}. Is there a network connection and about 1 GB of free disk?")
+    if testing:
+        return tests_run(words[1:])
+    return subprocess.call([str(PYTHON), "-m", "fairtank.cli", *words], env=environment_variables())
+
+
+def refuse(sentence: str) -> int:
+    """Say why on standard error; the exit code of a refusal is 1."""
+    print(sentence, file=sys.stderr)
+    return 1
+
+
+def lock_digest(kind: str) -> str:
+    """SHA-256 of the locked requirements and the Python they are installed for."""
+    content = (REQUIREMENTS / "bootstrap.txt").read_bytes() + (REQUIREMENTS / f"{kind}.txt").read_bytes()
+    return hashlib.sha256(content + sys.version.encode()).hexdigest()
+
+
+def stamped() -> dict[str, str]:
+    """What is installed already: requirement set -> digest of its lock."""
+    if not (STAMP.is_file() and PYTHON.exists()):
+        return {}
+    return dict(line.split(" ", 1) for line in STAMP.read_text().splitlines() if " " in line)
+
+
+def environment_ready(kind: str) -> None:
+    """Make `.venv` hold the locked requirement set; does nothing when the stamp says it does."""
+    installed = stamped()
+    digest = lock_digest(kind)
+    if installed.get(kind) == digest:
+        return
+    if not PYTHON.exists() or not installed:
+        venv_make()
+    print(f"Installing the locked requirements ({kind}) into {VENV.name} ...", file=sys.stderr, flush=True)
+    requirements_install(kind)
+    site_packages_link()
+    installed[kind] = digest
+    if kind == "dev":  # the test set contains the base set
+        installed["base"] = lock_digest("base")
+    STAMP.write_text("".join(f"{name} {value}\n" for name, value in installed.items()))
+
+
+def venv_make() -> None:
+    """A new virtual environment; names the missing system package where Python came without it."""
+    try:
+        import ensurepip  # noqa: F401 - only asks whether it is there
+    except ImportError as error:
+        raise OSError("this Python has no venv support; on Debian or Ubuntu install the package python3-venv") from error
+    subprocess.run([sys.executable, "-m", "venv", "--clear", str(VENV)], check=True)
+
+
+def requirements_install(kind: str) -> None:
+    """Install with uv, which is ten times faster; with pip where uv cannot be had."""
+    lock = str(REQUIREMENTS / f"{kind}.txt")
+    pip = [str(PYTHON), "-m", "pip", "--disable-pip-version-check", "install", "--quiet", "--require-hashes", "-r"]
+    try:
+        subprocess.run([*pip, str(REQUIREMENTS / "bootstrap.txt")], check=True)
+        subprocess.run([str(BIN / "uv"), "pip", "install", "--quiet", "--python", str(PYTHON), "--require-hashes", "-r", lock], check=True)
+    except (subprocess.CalledProcessError, OSError):
+        print("uv did not work here; installing with pip, which takes a few minutes.", file=sys.stderr, flush=True)
+        subprocess.run([*pip, lock], check=True)
+
+
+def site_packages_link() -> None:
+    """Let the environment's Python import fairtank from `src` and offer the `fairtank` command."""
+    query = "import sysconfig; print(sysconfig.get_path('purelib'))"
+    folder = Path(subprocess.run([str(PYTHON), "-c", query], check=True, capture_output=True, text=True).stdout.strip())
+    (folder / "fairtank-src.pth").write_text(str(HERE / "src") + "\n", encoding="utf-8")
+    if os.name != "nt":
+        command = BIN / "fairtank"
+        command.write_text(f"#!{PYTHON}\nfrom fairtank.cli import main\nmain()\n", encoding="utf-8")
+        command.chmod(0o755)
+
+
+def environment_variables() -> dict[str, str]:
+    """The caller's variables, with one thread per numeric library: the work is spread over processes instead."""
+    return {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", **os.environ, "PYTHONUTF8": "1"}
+
+
+def chromium_path() -> str | None:
+    """A Chromium for the browser tests: the one that is there, else Debian's when it may be installed."""
+    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    if found or not shutil.which("apt-get") or os.name == "nt" or os.geteuid() != 0:
+        return found
+    print("Installing Chromium for the browser tests ...", file=sys.stderr, flush=True)
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    subprocess.run(["apt-get", "update", "-qq"], check=False, **quiet)
+    subprocess.run(["apt-get", "install", "-y", "-qq", "chromium"], check=False, **quiet)
+    return next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+
+
+def tests_run(words: list[str]) -> int:
+    """All tests on all cores; browser tests are skipped, and counted, only where no Chromium can be had."""
+    variables = environment_variables()
+    if found := chromium_path():
+        variables["FAIRTANK_CHROMIUM"] = found
+    workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
+    return subprocess.call([str(PYTHON), "-m", "pytest", *workers, *words], cwd=HERE, env=variables)
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit(130)

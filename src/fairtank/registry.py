@@ -1,0 +1,123 @@
+"""The one list of what fairtank can compute: calculators, measures and analyses, each declared where it is written.
+
+A decorator registers a function and hands it back unchanged. Forms, commands, report columns and reference pages
+are made from these entries; there is no second list.
+"""
+
+import importlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from fairtank.errors import InputError
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+# The rooms (modules) that declare entries, by kind. They are imported by name, at run time, by `entries` only:
+# the one deliberate look upwards in the house.
+ROOMS = {
+    "calculator": ("fairtank.science.vessel", "fairtank.science.cover", "fairtank.science.colour"),
+    "measure": ("fairtank.vision.measures",),
+    "analysis": ("fairtank.inference.analyses",),
+}
+
+
+@dataclass(frozen=True)
+class Input:
+    """One input of a calculator: parameter name, plain label, unit and accepted range or choices."""
+
+    name: str
+    label: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    choices: tuple[str, ...] = ()
+    default: float | str | None = None
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One declared calculator, measure or analysis.
+
+    kind: `calculator`, `measure` or `analysis`. key: its name in files and commands. title: its name on pages.
+    unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
+    function: the function itself. inputs: of a calculator. scale: of a measure, the scale on which like tanks
+    scatter evenly (`logit`, `log` or `identity`). designs: of an analysis, the design kinds it can judge.
+    """
+
+    kind: str
+    key: str
+    title: str
+    unit: str
+    sources: tuple[str, ...]
+    summary: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...] = ()
+    scale: str = "identity"
+    designs: tuple[str, ...] = ()
+
+
+_entries: dict[tuple[str, str], Entry] = {}
+
+
+def _register(entry: Entry) -> None:
+    known = _entries.get((entry.kind, entry.key))
+    if known is not None and known.function.__module__ != entry.function.__module__:
+        raise InputError("key", entry.key, f"a {entry.kind} key that is not declared yet", f"It stands in {known.function.__module__}.")
+    _entries[entry.kind, entry.key] = entry
+
+
+def _first_sentence(function: Callable[..., Any]) -> str:
+    return (function.__doc__ or "").strip().split("\n\n")[0].replace("\n", " ").strip()
+
+
+def calculator(*, title: str, unit: str, sources: tuple[str, ...], inputs: tuple[Input, ...]) -> Callable[[Function], Function]:
+    """Declare a calculator; its key is the function's name."""
+
+    def declare(function: Function) -> Function:
+        name = function.__name__
+        _register(Entry("calculator", name, title, unit, sources, _first_sentence(function), function, inputs=inputs))
+        return function
+
+    return declare
+
+
+def measure(*, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...]) -> Callable[[Function], Function]:
+    """Declare a measure taken from a photo."""
+
+    def declare(function: Function) -> Function:
+        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale))
+        return function
+
+    return declare
+
+
+def analysis(*, key: str, title: str, designs: tuple[str, ...], sources: tuple[str, ...]) -> Callable[[Function], Function]:
+    """Declare an analysis: how the series of a design become one number per unit and one interval."""
+
+    def declare(function: Function) -> Function:
+        _register(Entry("analysis", key, title, "", sources, _first_sentence(function), function, designs=designs))
+        return function
+
+    return declare
+
+
+def entries(kind: str) -> tuple[Entry, ...]:
+    """All declared entries of a kind, in the order of their declaration.
+
+    >>> any(entry.key == "gross_volume_l" for entry in entries("calculator"))
+    True
+    """
+    if kind not in ROOMS:
+        raise InputError("kind", kind, ", ".join(ROOMS))
+    for room in ROOMS[kind]:
+        importlib.import_module(room)
+    return tuple(entry for entry in _entries.values() if entry.kind == kind)
+
+
+def entry(kind: str, key: str) -> Entry:
+    """The entry of that kind and key; refuses an unknown key and names the known ones."""
+    known = {candidate.key: candidate for candidate in entries(kind)}
+    if key not in known:
+        raise InputError(kind, key, ", ".join(sorted(known)))
+    return known[key]

@@ -1,0 +1,70 @@
+"""Guards that protect every test: no network, no writing outside the test's folder, the global random state stays put."""
+
+import builtins
+import os
+import random
+import socket
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+_TEMPORARY = Path(tempfile.gettempdir()).resolve()
+
+os.environ["TZ"] = "UTC"
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+
+@pytest.fixture(autouse=True)
+def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A connection to anything but this machine fails the test."""
+    connect = socket.socket.connect
+
+    def connect_here(self: socket.socket, address: object) -> None:
+        host = address[0] if isinstance(address, tuple) else "localhost"
+        if host not in {"127.0.0.1", "::1", "localhost"}:
+            raise AssertionError(f"a test tried to reach {host}")
+        connect(self, address)
+
+    monkeypatch.setattr(socket.socket, "connect", connect_here)
+
+
+@pytest.fixture(autouse=True)
+def _random_state_stays() -> Iterator[None]:
+    """Nobody may draw from, or seed, the global random generators."""
+    import numpy as np
+
+    before_python, before_numpy = random.getstate(), np.random.get_state()[1].tobytes()
+    yield
+    moved = random.getstate() != before_python or np.random.get_state()[1].tobytes() != before_numpy
+    random.setstate(before_python)
+    assert not moved, "the global random state moved; use a seeded generator made in the test"
+
+
+@pytest.fixture(autouse=True)
+def _writes_stay_in_temporary_folders(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Opening a file of the repository for writing fails the test."""
+    opened = builtins.open
+
+    def open_checked(file, mode="r", *args, **kwargs):  # type: ignore[no-untyped-def]
+        if isinstance(file, (str, os.PathLike)) and set(mode) & set("wax+"):
+            path = Path(os.fspath(file)).resolve()
+            if path.is_relative_to(REPOSITORY) and not path.is_relative_to(_TEMPORARY) and "__pycache__" not in path.parts:
+                raise AssertionError(f"a test wrote {path}")
+        return opened(file, mode, *args, **kwargs)
+
+    monkeypatch.setattr(builtins, "open", open_checked)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Path of the Chromium that browser tests drive; without one they are skipped, and under CI they fail."""
+    found = os.environ.get("FAIRTANK_CHROMIUM", "")
+    if not found:
+        reason = "no Chromium: run the tests with `python3 run.py test`, or set FAIRTANK_CHROMIUM to its path"
+        if os.environ.get("CI"):
+            pytest.fail(reason)
+        pytest.skip(reason)
+    return found
