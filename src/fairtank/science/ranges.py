@@ -1,0 +1,113 @@
+"""The check that a number lies in the range a function holds for, made from the same declaration as its form field."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fairtank.errors import InputError, OutOfRangeError
+from fairtank.registry import Input
+
+Floats = float | NDArray[np.float64]
+
+
+def within(declared: Input, value: ArrayLike, hint: str = "") -> NDArray[np.float64]:
+    """The value as an array of floats, after every number in it was found inside the declared range.
+
+    Text, missing numbers (NaN) and infinity are refused; the message names the first number that does not fit.
+
+    Parameters
+    ----------
+    declared : Input
+        The input's name, unit and range.
+    value : float or array of any shape
+        What was given. [unit of the input], its range.
+    hint : str
+        A sentence that helps whoever gave the value; may be empty.
+
+    Returns
+    -------
+    array of the same shape
+        The numbers, of shape () for a single one.
+
+    Raises
+    ------
+    InputError
+        If the value is not made of numbers.
+    OutOfRangeError
+        If a number lies outside the range.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> float(within(Input("glass_mm", "glass thickness", "mm", 0, 30), 6))
+    6.0
+    """
+    accepted = accepted_range(declared)
+    try:
+        numbers = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise InputError(declared.name, "not a number" if not isinstance(value, str) else repr(value), accepted, hint) from error
+    low = -np.inf if declared.low is None else declared.low
+    high = np.inf if declared.high is None else declared.high
+    fits = (numbers >= low) & (numbers <= high) & np.isfinite(numbers)
+    if not fits.all():
+        first = float(numbers[~fits].flat[0])
+        raise OutOfRangeError(declared.name, f"{first!r} {declared.unit}".strip(), accepted, hint)
+    return numbers
+
+
+def accepted_range(declared: Input) -> str:
+    """The range of an input in words.
+
+    Parameters
+    ----------
+    declared : Input
+        The input.
+
+    Returns
+    -------
+    str
+        Such as `0 to 30 mm`.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> accepted_range(Input("glass_mm", "glass thickness", "mm", 0, 30))
+    '0 to 30 mm'
+    """
+    if declared.low is None and declared.high is None:
+        return "any finite number"
+    if declared.high is None:
+        return f"{declared.low:g} {declared.unit} or more".replace("  ", " ")
+    return f"{declared.low:g} to {declared.high:g} {declared.unit}".strip()
+
+
+def plain(result: ArrayLike) -> Floats:
+    """A float where single numbers went in, the array where arrays did.
+
+    Parameters
+    ----------
+    result : float or array of any shape
+        What a function computed.
+
+    Returns
+    -------
+    float or array of the same shape
+        A Python float for shape (), else the array.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> plain(np.float64(2.5))
+    2.5
+    """
+    numbers = np.asarray(result, dtype=np.float64)
+    return float(numbers) if numbers.ndim == 0 else numbers

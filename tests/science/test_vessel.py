@@ -1,0 +1,115 @@
+"""Litres, bed depth, displaced water and weight, against definitions, a printed lesson and one fact of the trade."""
+
+import numpy as np
+import pytest
+
+from checking import agrees
+from fairtank.errors import InputError, OutOfRangeError
+from fairtank.science import vessel
+from fairtank.units import convert
+
+BOX = {"length_mm": 600, "width_mm": 300, "water_mm": 330, "glass_mm": 6}
+
+
+@pytest.mark.published(entry="gross_volume_l", source="common_practice", where="a box of 36 x 22 x 26 cm is traded as 20 L or 5 US gal")
+@pytest.mark.parametrize(("unit", "printed", "traded"), [("L", "20.59", 20), ("US gal", "5.44", 5)])
+def test_a_box_traded_as_20_litres_holds_them_by_its_outer_size(unit, printed, traded):
+    outer = convert(vessel.gross_volume_l(360, 220, 260, 0), "L", unit)
+    assert agrees(outer, printed)
+    assert traded <= outer < 1.1 * traded
+    inside_lowered = convert(vessel.gross_volume_l(360, 220, 245, 4.5), "L", "L")
+    assert agrees(inside_lowered, "18"), "about 18 L with 4-5 mm glass and a lowered water line, before the bed"
+
+
+@pytest.mark.published(entry="layer_depth_mm", source="common_practice", where="0.5 kg pond soil under 2 kg fine soil is a bed of 45-50 mm")
+def test_a_usual_bed_of_the_20_litre_box_is_as_deep_as_keepers_say():
+    floor = {"floor_length_mm": 360 - 9, "floor_width_mm": 220 - 9}
+    depth = vessel.layer_depth_mm(0.5, 0.4, **floor) + vessel.layer_depth_mm(2.0, 0.8, **floor)
+    assert 45 <= depth <= 51
+
+
+@pytest.mark.published(entry="gross_volume_l", source="arithmetic", where="600 x 300 x 360 mm box, worked by hand from the definition")
+@pytest.mark.parametrize(("water_mm", "glass_mm", "printed"), [(360, 0, "64.80"), (354, 6, "59.948"), (330, 6, "55.884")])
+def test_gross_volume_equals_the_hand_worked_box(water_mm, glass_mm, printed):
+    assert agrees(vessel.gross_volume_l(600, 300, water_mm, glass_mm), printed)
+
+
+@pytest.mark.published(entry="gross_volume_l", source="arithmetic", where="two bays of the box beside a 6 mm divider")
+def test_a_bay_is_a_box_without_its_outer_panes():
+    bay_length = (600 - 2 * 6 - 6) / 2
+    assert agrees(vessel.gross_volume_l(bay_length, 288, 330, 0), "27.657")
+
+
+@pytest.mark.published(entry="layer_depth_mm", source="arithmetic", where="9 kg at 0.80 kg/L on a floor of 588 x 288 mm")
+def test_layer_depth_equals_the_hand_worked_bed():
+    assert agrees(vessel.layer_depth_mm(9, 0.80, 588, 288), "66.43")
+    assert agrees(vessel.layer_depth_mm(6.3504, 0.75, 588, 288), "50.0")
+
+
+@pytest.mark.published(entry="pore_water_l", source="porosity_lesson", where="bulk density 1.5, particle density 2.65: pore space 43.40 %")
+def test_pore_space_equals_the_printed_lesson():
+    bulk_l = 10.0
+    pore_pct = 100 * vessel.pore_water_l(1.5 * bulk_l, 1.5, 2.65) / bulk_l
+    assert agrees(pore_pct, "43.40")
+
+
+@pytest.mark.published(entry="displaced_l", source="arithmetic", where="4 kg rock at 2.7 kg/L; 6.3504 kg grains at 2.5 kg/L")
+def test_displaced_water_equals_the_hand_worked_pieces():
+    assert agrees(vessel.displaced_l(4, 2.7), "1.481")
+    assert agrees(vessel.displaced_l(6.3504, 2.5), "2.540")
+
+
+@pytest.mark.published(entry="net_volume_l", source="arithmetic", where="the box with 50 mm bed and 4 kg rock")
+def test_net_volume_equals_the_hand_worked_tank():
+    net = vessel.net_volume_l(**BOX, bed_kg=6.3504, bed_particle_density_kg_l=2.5, rock_kg=4, rock_density_kg_l=2.7)
+    assert agrees(net, "51.862")
+    assert agrees(net - vessel.pore_water_l(6.3504, 0.75, 2.5), "45.935"), "water that circulates freely"
+
+
+@pytest.mark.published(entry="weight_on_stand_kg", source="en572", where="glass 2500 kg/m3, from memory; water at 25 degC 997.05 kg/m3")
+def test_weight_equals_the_hand_worked_tank():
+    box = {"length_mm": 600, "width_mm": 300, "height_mm": 360, "glass_mm": 6}
+    assert agrees(vessel.weight_on_stand_kg(**box, net_water_l=0), "12.131")
+    total_kg = vessel.weight_on_stand_kg(**box, net_water_l=51.862, bed_kg=6.350, hardscape_kg=4)
+    assert agrees(total_kg, "74.19")
+    assert agrees(total_kg * 9.80665 / (0.6 * 0.3), "4042"), "pressure on the stand in N/m2"
+
+
+def test_volumes_are_conserved():
+    """Grains, rock, free water and pore water fill the box to the water line, whatever lies in it."""
+    rng = np.random.default_rng(7)
+    for bed_kg, rock_kg in rng.uniform(0, 8, size=(20, 2)):
+        net = vessel.net_volume_l(**BOX, bed_kg=bed_kg, bed_particle_density_kg_l=2.5, rock_kg=rock_kg, rock_density_kg_l=2.7)
+        solids = vessel.displaced_l(bed_kg, 2.5) + vessel.displaced_l(rock_kg, 2.7)
+        assert net + solids == pytest.approx(vessel.gross_volume_l(**BOX), rel=1e-12)
+        bed_l = vessel.layer_depth_mm(bed_kg, 0.75, 588, 288) * 588 * 288 / 1e6
+        assert vessel.pore_water_l(bed_kg, 0.75, 2.5) + vessel.displaced_l(bed_kg, 2.5) == pytest.approx(bed_l, rel=1e-12)
+
+
+def test_arrays_give_arrays_and_numbers_give_numbers():
+    assert isinstance(vessel.gross_volume_l(600, 300, 330, 6), float)
+    many = vessel.gross_volume_l([600, 900], 300, 330, 6)
+    assert many.shape == (2,)
+    assert many[0] == vessel.gross_volume_l(600, 300, 330, 6)
+
+
+@pytest.mark.parametrize(("call", "sentence"), [
+    (lambda: vessel.gross_volume_l(5, 300, 330, 6), r"length_mm is 5\.0 mm; accepted: 50 to 5000 mm"),
+    (lambda: vessel.gross_volume_l(600, 300, -1, 6), r"water_mm is -1\.0 mm; accepted: 0 to 2000 mm"),
+    (lambda: vessel.gross_volume_l(600, 300, float("nan"), 6), r"water_mm is nan mm; accepted: 0 to 2000 mm"),
+    (lambda: vessel.gross_volume_l(60, 50, 330, 25), r"glass_mm is 25\.0 mm; accepted: less than half"),
+    (lambda: vessel.layer_depth_mm(9, 0, 588, 288), r"bulk_density_kg_l is 0\.0 kg/L; accepted: 0\.05 to 5 kg/L"),
+    (lambda: vessel.pore_water_l(9, 2.65, 1.5), r"particle_density_kg_l is 1\.5 kg/L; .* exchanged"),
+    (lambda: vessel.displaced_l([1, 2, -3], 2.7), r"mass_kg is -3\.0 kg; accepted: 0 to 5000 kg"),
+    (lambda: vessel.net_volume_l(600, 300, 330, 6, rock_kg=4000), r"equipment together is .* Is a mass given in g"),
+    (lambda: vessel.weight_on_stand_kg(600, 300, 360, 6, net_water_l=-1), r"net_water_l is -1\.0 L; accepted: 0 to 50000 L"),
+    (lambda: vessel.weight_on_stand_kg(60, 50, 360, 25, net_water_l=1), r"glass_mm is 25\.0 mm"),
+])
+def test_a_number_outside_its_range_is_refused_by_name_value_and_range(call, sentence):
+    with pytest.raises(OutOfRangeError, match=sentence):
+        call()
+
+
+def test_a_word_is_refused_as_not_a_number():
+    with pytest.raises(InputError, match=r"length_mm is 'long'; accepted: 50 to 5000 mm"):
+        vessel.gross_volume_l("long", 300, 330, 6)
