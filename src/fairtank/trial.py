@@ -355,7 +355,7 @@ class PhotoQuality:
     corners: Corners | None
     sharpness: float | None
     clipped_fraction: float | None
-    median_lightness: float | None
+    light_level: float | None
     uncertain_fraction: float | None
     version: str
 
@@ -397,7 +397,7 @@ class Finding:
     it has enough arrangements. n counts usable units by role. facts holds further named numbers and words that a sentence may need.
     Text is made from a finding in `publish.sentences`, never the other way round.
     unit_of_measure is the natural unit of the measure (so that a finding without `natural` can still be charted); unit_word is what a unit is
-    called in sentences: `tank` or `compartment`.
+    called in sentences: `tank` or `compartment`. run_in is the run-in's first and last day where it entered the summary.
     """
 
     measure: str
@@ -433,3 +433,4 @@ class Finding:
     sources: tuple[str, ...] = ()
     unit_of_measure: str = ""
     unit_word: str = "tank"
+    run_in: tuple[int, int] | None = None

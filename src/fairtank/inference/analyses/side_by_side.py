@@ -1,0 +1,54 @@
+"""Tanks side by side: all are set up alike, the change is in place from the first day."""
+
+from collections.abc import Sequence
+
+from fairtank.errors import DesignError
+from fairtank.inference.findings import finding_of
+from fairtank.inference.question import settle_question
+from fairtank.inference.windows import check_window
+from fairtank.registry import analysis
+from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+
+SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
+
+
+@analysis(key="side_by_side", title="Side by side", designs=("side_by_side",), sources=SOURCES)
+def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+    """The difference of two arms in the time-weighted mean over the window, one number per unit, with Welch's interval.
+
+    Days are no sample of tanks: however many photos there are, a unit counts once.
+
+    Parameters
+    ----------
+    plan : Plan
+        Of the kind `side_by_side`.
+    choice : MeasureChoice
+        Its summary is `mean`; its window None stands for day 0 to the last day.
+    series : sequence of Series
+        Of all measures. [natural unit]
+    events : sequence of Event
+        Of all units.
+
+    Returns
+    -------
+    Finding
+
+    Raises
+    ------
+    DesignError
+        If the summary is another one, or the plan cannot carry it.
+    InputError
+        If a series cannot be used, or a value does not fit the scale.
+
+    References
+    ----------
+    matthews1990, welch1947, satterthwaite1946, student1908, fisher1935 (keys from sources.py).
+    """
+    if choice.summary == "change":
+        raise DesignError(f"The summary of {choice.key} is change, which needs a run-in; a side_by_side design has none. "
+                          "Use mean, or plan a run-in.")
+    if choice.summary != "mean":
+        raise DesignError(f"The summary of {choice.key} is {choice.summary}; this version judges mean in a side_by_side design.")
+    treated = choice.window or (0, plan.days)
+    check_window(choice, plan, treated)
+    return finding_of(settle_question(plan, choice, treated=treated, sources=SOURCES), series, events)

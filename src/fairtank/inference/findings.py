@@ -1,0 +1,134 @@
+"""The frozen result of one measure: everything that a sentence, a chart or a reader's own check needs."""
+
+from collections.abc import Sequence
+
+from fairtank.inference import grades, shuffle
+from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
+from fairtank.inference.question import Question
+from fairtank.inference.rounding import settled
+from fairtank.inference.scales import Scale
+from fairtank.inference.sensitivity import alternatives, gap_spoilt
+from fairtank.inference.summaries import Recorded, recorded_of, scale_of
+from fairtank.inference.tanks import sharing_of, unit_word
+from fairtank.inference.welch import mean, tipping_spread
+from fairtank.trial import Event, Finding, Natural, Series, UnitSummary
+
+
+def _natural(question: Question, outcome: Outcome, scale: Scale) -> Natural | None:
+    """The finding in the measure's own unit: the reference arm's level, and where the difference moves it."""
+    interval = outcome.interval
+    if interval is None:
+        return None
+    level = mean([unit.treated_mean for unit in outcome.reference if unit.treated_mean is not None])
+    low, high = (None if limit is None else scale.back(level + limit) for limit in (interval.low, interval.high))
+    return Natural(scale.back(level), scale.back(level + interval.estimate), low, high, question.unit_of_measure)
+
+
+def _tags(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcome, others: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    tags = set()
+    if not question.plan.drawn:
+        tags.add("not by lot")
+    if is_swayed(question, recorded):
+        tags.add("not blinded")
+    if any(grade != outcome.grade for _, grade in others):
+        tags.add("fragile")
+    gaps_reference, gaps_changed = gap_spoilt(outcome, kept)
+    if gaps_reference != gaps_changed:
+        tags.add("gaps")
+    if outcome.interval is not None:
+        if grades.is_uneven(len(outcome.reference), len(outcome.changed)):
+            tags.add("uneven arms")
+        if outcome.interval.arms_constant or grades.is_often_clipped(outcome.units):
+            tags.add("at the limit of the scale")
+    return grades.in_order(tags)
+
+
+def _spoilt_units(units: Sequence[UnitSummary]) -> str:
+    return " ".join(unit.spoilt for unit in units if unit.spoilt)
+
+
+def _spoilt_reason(question: Question, outcome: Outcome) -> str:
+    """Which arm has no usable unit, and why; empty when both have one."""
+    empty = [role for role, units in (("reference", outcome.reference), ("changed", outcome.changed)) if not units]
+    if not empty:
+        return ""
+    arms = [question.plan.arm_with(role) for role in empty]
+    lost = [unit for unit in outcome.units if unit.arm in [arm.key for arm in arms]]
+    return f"no usable unit in {' and '.join(arm.label for arm in arms)}: {_spoilt_units(lost).rstrip('.')}"
+
+
+def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: Scale) -> tuple[str, ...]:
+    cautions = []
+    if recorded.reading_day is not None:
+        first, last = question.treated
+        cautions.append(f"One reading day (day {recorded.reading_day}) stands for the whole window (day {first} to day {last}).")
+    looks = question.plan.looks.days
+    if len(looks) > 1:
+        cautions.append(f"{len(looks)} looks were planned; this is the last of them, read at its own share of the 5 % "
+                        f"({100 * question.alpha:.3g} %).")
+    count = shuffle.arrangements(len(outcome.reference), len(outcome.changed))
+    if count > shuffle.MOST_COUNTED:
+        cautions.append(f"The shuffle test was left out: the units can be dealt in {count} ways, more than can be counted out one by one.")
+    sharing = sharing_of(question.plan)
+    if sharing.averaged:
+        cautions.append("Compartments that share water were averaged first: each tank counts once.")
+    if sharing.within:
+        cautions.append("The arms share their water: what the change gives to the water reaches the reference too, and the finding "
+                        "holds for these tanks only.")
+    if scale.name == "log" and any(unit.clipped_days for unit in outcome.units):
+        floor = f"{scale.floor:.3g} {question.unit_of_measure}".rstrip()
+        cautions.append(f"Values of 0 have no place on the log scale and were taken as {floor}, half the smallest amount seen.")
+    return tuple(cautions)
+
+
+def _basis(outcome: Outcome) -> str:
+    return "own tanks" if outcome.has_interval else "none"
+
+
+def finding_of(question: Question, series: Sequence[Series], events: Sequence[Event]) -> Finding:
+    """The whole analysis of one measure: the plan's own way, its alternatives, tags and cautions, rounded and frozen.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    series : sequence of Series
+        Of all measures. [natural unit]
+    events : sequence of Event
+        Of all units.
+
+    Returns
+    -------
+    Finding
+
+    Raises
+    ------
+    InputError
+        If a series cannot be used, or a value does not fit the scale.
+
+    References
+    ----------
+    matthews1990, welch1947 (keys from sources.py).
+    """
+    plan, choice = question.plan, question.choice
+    recorded = recorded_of(question, series, events)
+    scale = scale_of(question, recorded)
+    outcome, kept = outcome_of(question, recorded), outcome_of(question, recorded, Way(keep_gaps=True))
+    others = alternatives(question, recorded, outcome, kept)
+    tags = _tags(question, recorded, outcome, kept, others)
+    n_1, n_2 = len(outcome.reference), len(outcome.changed)
+    interval = outcome.interval
+    return settled(Finding(
+        measure=choice.key, title=question.title, role=choice.role, summary=choice.summary, scale=question.scale, window=question.treated,
+        estimate=interval.estimate if interval else None, low=interval.low if interval else None, high=interval.high if interval else None,
+        level=1 - question.alpha, df=interval.df if interval else None, p_value=interval.p_value if interval else None,
+        shuffle_p=outcome.shuffle_p, arrangements=shuffle.arrangements(n_1, n_2) if interval else 0,
+        grade=outcome.grade, tags=tags, basis=_basis(outcome), margin=choice.margin,
+        n_reference=n_1, n_changed=n_2,
+        tipping_spread=tipping_spread(interval.estimate, n_1, n_2) if interval and outcome.grade == "alone" else None,
+        units=outcome.units, natural=_natural(question, outcome, scale), cautions=_cautions(question, recorded, outcome, scale),
+        reference_label=plan.arm_with("reference").label, changed_label=plan.arm_with("changed").label,
+        spoilt_reason=_spoilt_reason(question, outcome), shuffle_gate_refused=outcome.refused,
+        alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
+        run_in=question.run_in,
+    ))

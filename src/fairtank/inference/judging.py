@@ -1,0 +1,97 @@
+"""The two doors of this room: one measure compared, or a whole trial judged."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fairtank import registry
+from fairtank.errors import DesignError
+from fairtank.inference.holm import holm
+from fairtank.inference.rounding import settled
+from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+
+
+def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+    """The finding for one measure of a trial: the changed arm against the reference arm, one number per unit.
+
+    The analysis that fits the plan's design is looked up in the registry. A secondary measure compared by this function
+    stands alone; `judge` holds all of them together against the chance that one of many differs by luck.
+
+    Parameters
+    ----------
+    plan : Plan
+        The frozen plan.
+    choice : MeasureChoice
+        What the plan says about the measure.
+    series : sequence of Series
+        Of any measures; one per unit of this measure is used. [natural unit of the measure]
+    events : sequence of Event
+        Those with the effect `exclude_window` or `exclude_unit` take days or units out.
+
+    Returns
+    -------
+    Finding
+        estimate, low and high on the summary scale, changed minus reference.
+
+    Raises
+    ------
+    DesignError
+        If this version cannot judge the design or the summary, or the plan cannot carry it.
+    InputError
+        If a series cannot be used, or a value does not fit the scale.
+
+    References
+    ----------
+    matthews1990, welch1947, fisher1935 (keys from sources.py).
+    """
+    known = registry.entries("analysis")
+    for entry in known:
+        if plan.kind in entry.designs:
+            return entry.function(plan, choice, series, events)
+    kinds = ", ".join(kind for entry in known for kind in entry.designs)
+    raise DesignError(f"The design of this trial is {plan.kind}; this version judges {kinds}. The record is kept and can be judged later.")
+
+
+def _with_holm(finding: Finding, adjusted: float) -> Finding:
+    """A secondary measure with its adjusted p: a difference that luck among several measures could bring is not claimed."""
+    alpha = 1 - finding.level
+    grade = "open" if finding.grade == "differs" and adjusted > alpha + 1e-12 else finding.grade
+    return settled(replace(finding, holm_p=adjusted, grade=grade, sources=(*finding.sources, "holm1979")))
+
+
+def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) -> tuple[Finding, ...]:
+    """The findings of a whole trial: the primary measure first, then the secondary ones in the plan's order.
+
+    The primary measure stands on its own. The secondary ones are one family: their p-values are adjusted together (Holm), one that
+    could not be judged still counts, and `differs` is kept only where the adjusted p allows it. Their intervals, alternatives and
+    the tag `fragile` speak of each measure one at a time.
+
+    Parameters
+    ----------
+    plan : Plan
+        The frozen plan, with one primary measure.
+    series : sequence of Series
+        Of all measures. [natural units]
+    events : sequence of Event
+        Of all units.
+
+    Returns
+    -------
+    tuple of Finding
+
+    Raises
+    ------
+    DesignError
+        If the plan does not name exactly one primary measure, or see `compare`.
+    InputError
+        See `compare`.
+
+    References
+    ----------
+    matthews1990, welch1947, holm1979 (keys from sources.py).
+    """
+    primary = [choice for choice in plan.measures if choice.role == "primary"]
+    if len(primary) != 1:
+        raise DesignError(f"The plan names {len(primary)} primary measures; it needs exactly one, chosen before the start.")
+    secondary = [compare(plan, choice, series, events) for choice in plan.measures if choice.role == "secondary"]
+    adjusted = holm([finding.p_value for finding in secondary])
+    return (compare(plan, primary[0], series, events), *map(_with_holm, secondary, adjusted))

@@ -1,0 +1,115 @@
+"""What is asked of one measure, settled from the plan before any value is looked at."""
+
+import math
+from dataclasses import dataclass
+from functools import cache
+
+from fairtank import registry
+from fairtank.errors import DesignError
+from fairtank.inference.windows import Window
+from fairtank.trial import MeasureChoice, Plan
+
+WHOLE_ALPHA = 0.05
+
+
+@dataclass(frozen=True)
+class Question:
+    """One measure's question: scale name, margin on that scale (None: none frozen), the windows, the interval's level.
+
+    run_in is None when the summary is the treated window's mean alone. alpha is the share of false alarms this reading may spend.
+    sources are the keys of the analysis that asks.
+    """
+
+    plan: Plan
+    choice: MeasureChoice
+    title: str
+    unit_of_measure: str
+    scale: str
+    margin: float | None
+    treated: Window
+    run_in: Window | None
+    alpha: float
+    sources: tuple[str, ...]
+
+    @property
+    def is_primary(self) -> bool:
+        """Whether this is the trial's primary measure: only then can a margin be met or missed."""
+        return self.choice.role == "primary"
+
+
+@cache
+def _own_measures() -> dict[str, registry.Entry]:
+    """The measures that fairtank takes itself, by key; the one place in this room that looks them up."""
+    return {entry.key: entry for entry in registry.entries("measure")}
+
+
+def _title_unit_scale(choice: MeasureChoice) -> tuple[str, str, str]:
+    """What the plan says, else what the measure says of itself, else its key, no unit and the values as they are."""
+    if choice.title and choice.unit_of_measure and choice.scale:
+        return choice.title, choice.unit_of_measure, choice.scale
+    own = _own_measures().get(choice.key)
+    title, unit, scale = (own.title, own.unit, own.scale) if own else (choice.key, "", "identity")
+    return choice.title or title, choice.unit_of_measure or unit, choice.scale or scale
+
+
+def alpha_of(plan: Plan) -> float:
+    """The share of false alarms that the reading may spend: 5 %, or with planned looks the last look's share of it."""
+    looks = plan.looks
+    if not looks.days:
+        return WHOLE_ALPHA
+    if len(looks.days) != len(looks.budget) or min(looks.budget) <= 0 or math.fsum(looks.budget) > WHOLE_ALPHA + 1e-9:
+        raise DesignError("The planned looks need one share of the 5 % each, every share above 0 and all of them together at most 0.05. "
+                          "Correct the budget in the plan.")
+    return looks.budget[-1]
+
+
+def check_arms(plan: Plan) -> None:
+    """Refuse a plan that does not set one changed arm against one reference arm, or whose units have no arm yet."""
+    if sorted(arm.role for arm in plan.arms) != ["changed", "reference"]:
+        raise DesignError(f"The plan has {len(plan.arms)} arms; this version judges one reference arm against one changed arm. "
+                          "Name one arm of each role, or judge two arms at a time.")
+    keys = [arm.key for arm in plan.arms]
+    for unit in plan.units:
+        if unit.arm not in keys:
+            raise DesignError(f"Unit {unit.key} has {f'the arm {unit.arm}, which is not in the plan' if unit.arm else 'no arm yet'}. "
+                              f"Draw the lot, or give it one of {', '.join(keys)}.")
+    for key in keys:
+        if not any(unit.arm == key for unit in plan.units):
+            raise DesignError(f"No unit is allotted to the arm {key}. Draw the lot, or allot at least one unit to it.")
+
+
+def settle_question(
+    plan: Plan, choice: MeasureChoice, *, treated: Window, sources: tuple[str, ...], run_in: Window | None = None
+) -> Question:
+    """The question that the plan puts to one measure, every default filled in.
+
+    Parameters
+    ----------
+    plan : Plan
+        One reference arm, one changed arm, every unit allotted.
+    choice : MeasureChoice
+        What the plan says about the measure.
+    treated, run_in : (int, int)
+        First and last day of the windows, inclusive; run_in None when the run-in does not enter the summary. [days]
+    sources : tuple of str
+        Keys of the analysis.
+
+    Returns
+    -------
+    Question
+
+    Raises
+    ------
+    DesignError
+        If the arms, the looks or the margin cannot be used.
+
+    References
+    ----------
+    matthews1990 (keys from sources.py).
+    """
+    check_arms(plan)
+    if choice.margin is not None and not 0 < choice.margin < math.inf:
+        raise DesignError(f"The margin of {choice.key} is {choice.margin}; accepted: a number above 0, the smallest difference that "
+                          "matters. Leave it out if none was fixed.")
+    title, unit, scale = _title_unit_scale(choice)
+    return Question(plan, choice, title, unit, scale, choice.margin, treated, run_in, alpha_of(plan), sources)

@@ -1,0 +1,106 @@
+"""The planned alternatives: would the grade have been another one, had the record been read another way?"""
+
+from dataclasses import replace
+
+from fairtank.inference.outcome import Outcome, Way, outcome_of
+from fairtank.inference.question import Question
+from fairtank.inference.scales import Scale
+from fairtank.inference.summaries import Recorded, scale_of, used_values
+from fairtank.inference.welch import mean
+from fairtank.trial import Event
+
+# With fewer units per arm, leaving one out changes nearly every true finding; a tag that is always on says nothing.
+FEWEST_FOR_LEAVING_OUT = 5
+
+SCALE_WORDS = {"logit": "on the logit scale", "log": "on the log scale", "identity": "on the values as they are"}
+
+
+def _excludes(event: Event, question: Question) -> bool:
+    """Whether the event takes something out of what the question uses."""
+    if event.units and not any(unit.key in event.units for unit in question.plan.units):
+        return False
+    windows = [question.treated, *([question.run_in] if question.run_in else [])]
+    touches = any(event.day_from <= last and first <= event.day_until for first, last in windows)
+    return event.effect == "exclude_unit" or (event.effect == "exclude_window" and touches)
+
+
+def other_scale(question: Question, values: tuple[float, ...]) -> str | None:
+    """The other scale on which the question could have been asked; None when there is none.
+
+    >>> from types import SimpleNamespace
+    >>> other_scale(SimpleNamespace(scale="identity", unit_of_measure="g"), (4.2, 5.1))
+    'log'
+    """
+    if question.scale != "identity":
+        return "identity"
+    if question.unit_of_measure == "%":
+        return "logit" if all(0 <= value <= 100 for value in values) else None
+    return "log" if values and min(values) > 0 else None
+
+
+def _margin_on(other: Scale, own: Scale, question: Question, outcome: Outcome) -> float | None:
+    """The margin as it reads on another scale: the same step from the reference's level, in the direction that was seen."""
+    if question.margin is None or outcome.interval is None:
+        return None
+    level = mean([unit.treated_mean for unit in outcome.reference if unit.treated_mean is not None])
+    step = question.margin if outcome.interval.estimate >= 0 else -question.margin
+    moved = abs(other.forward(own.back(level + step)) - other.forward(own.back(level)))
+    return moved or None
+
+
+def _on_another_scale(question: Question, recorded: Recorded, outcome: Outcome) -> tuple[str, str] | None:
+    values = used_values(question, recorded)
+    name = other_scale(question, values)
+    if name is None or not outcome.has_interval:
+        return None
+    asked = replace(question, scale=name)
+    margin = _margin_on(scale_of(asked, recorded), scale_of(question, recorded), question, outcome)
+    return SCALE_WORDS[name], outcome_of(replace(asked, margin=margin), recorded).grade
+
+
+def _without_each_unit(question: Question, recorded: Recorded, outcome: Outcome) -> list[tuple[str, str]]:
+    if min(len(outcome.reference), len(outcome.changed)) < FEWEST_FOR_LEAVING_OUT:
+        return []
+    counted = [unit.unit for unit in (*outcome.reference, *outcome.changed)]
+    return [(f"without {key}", outcome_of(question, recorded, Way(left_out=key)).grade) for key in counted]
+
+
+def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:
+    """How many units of the reference and the changed arm only the gap rule took out."""
+    return len(kept.reference) - len(outcome.reference), len(kept.changed) - len(outcome.changed)
+
+
+def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcome) -> tuple[tuple[str, str], ...]:
+    """Each planned alternative that applies, with the grade it gives.
+
+    Units kept across gaps with the straight line drawn (when a gap spoilt one), nothing excluded (when an event excluded
+    something), another scale, and from 5 units per arm on each unit left out in turn. On another scale the margin is the
+    same step from the reference's level.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    recorded : Recorded
+        What was recorded.
+    outcome : Outcome
+        The outcome in the plan's own way.
+    kept : Outcome
+        The outcome with units kept across gaps.
+
+    Returns
+    -------
+    tuple of (str, str)
+        What was done otherwise, and the grade that followed.
+
+    References
+    ----------
+    matthews1990 (keys from sources.py).
+    """
+    found = []
+    if any(gap_spoilt(outcome, kept)):
+        found.append(("units kept across gaps", kept.grade))
+    if any(_excludes(event, question) for event in recorded.events):
+        found.append(("nothing taken out by events", outcome_of(question, recorded, Way(keep_excluded=True)).grade))
+    scaled = _on_another_scale(question, recorded, outcome)
+    return (*found, *([scaled] if scaled else []), *_without_each_unit(question, recorded, outcome))

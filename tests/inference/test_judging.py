@@ -1,0 +1,96 @@
+"""A whole trial judged: primary first, Holm over the secondary measures, and what this version refuses."""
+
+import subprocess
+import sys
+from dataclasses import replace
+
+import pytest
+
+from fairtank.errors import DesignError
+from fairtank.inference import compare, judge
+from fairtank.inference.holm import holm
+from inference.trials import levels, measure, plan_of
+
+MEASURES = (measure(key="second", role="secondary"), measure(key="first", margin=0.3), measure(key="third", role="secondary"),
+            measure(key="fourth", role="secondary"))
+
+
+def series_for(**values):
+    return [one for key, (reference, changed) in values.items() for one in levels(reference, changed, key=key)]
+
+
+CLEAR = [10, 11, 12], [20, 22, 24]
+BARELY = [10, 13, 11], [15, 18, 21]
+NOTHING = [10, 13, 11], [12, 10, 11]
+
+
+def test_the_primary_measure_comes_first_and_the_others_keep_their_order():
+    findings = judge(plan_of(measures=MEASURES), series_for(first=CLEAR, second=BARELY, third=CLEAR, fourth=NOTHING))
+    assert [finding.measure for finding in findings] == ["first", "second", "third", "fourth"]
+
+
+def test_holm_is_taken_over_the_secondary_measures_and_leaves_the_primary_alone():
+    findings = judge(plan_of(measures=MEASURES), series_for(first=CLEAR, second=BARELY, third=CLEAR, fourth=NOTHING))
+    assert findings[0].holm_p is None
+    assert findings[0] == compare(plan_of(measures=MEASURES), MEASURES[1], series_for(first=CLEAR))
+    assert [finding.holm_p for finding in findings[1:]] == pytest.approx(holm([finding.p_value for finding in findings[1:]]))
+    assert "holm1979" in findings[1].sources
+
+
+def test_a_difference_that_luck_among_several_could_bring_is_open():
+    plan, series = plan_of(measures=MEASURES), series_for(first=CLEAR, second=BARELY, third=NOTHING, fourth=NOTHING)
+    alone = compare(plan, MEASURES[0], series)
+    together = judge(plan, series)[1]
+    assert alone.grade == "differs"
+    assert together.grade == "open"
+    assert together.holm_p > 0.05 > together.p_value
+    assert (together.low, together.high) == (alone.low, alone.high)
+
+
+def test_a_measure_without_values_still_counts_in_the_family():
+    findings = judge(plan_of(measures=MEASURES), series_for(first=CLEAR, second=BARELY))
+    assert [finding.grade for finding in findings[2:]] == ["spoilt", "spoilt"]
+    assert findings[1].holm_p == pytest.approx(3 * findings[1].p_value)
+    assert [finding.holm_p for finding in findings[2:]] == [1.0, 1.0]
+
+
+@pytest.mark.parametrize("measures", [MEASURES[:1], (MEASURES[1], measure(key="other"))])
+def test_a_plan_needs_exactly_one_primary_measure(measures):
+    with pytest.raises(DesignError, match="primary measures; it needs exactly one, chosen before the start"):
+        judge(plan_of(measures=measures), ())
+
+
+@pytest.mark.parametrize("kind", ["swap", "drawn_start", "pairs", "rounds"])
+def test_a_design_that_this_version_cannot_judge_is_refused_by_name(kind):
+    with pytest.raises(DesignError, match=f"The design of this trial is {kind}; this version judges run_in, side_by_side"):
+        compare(plan_of(kind=kind), measure(), ())
+
+
+@pytest.mark.parametrize("summary", ["slope", "swap", "threshold"])
+@pytest.mark.parametrize(("kind", "judged"), [("side_by_side", "mean"), ("run_in", "mean and change")])
+def test_a_summary_that_this_version_cannot_judge_is_refused_by_name(kind, judged, summary):
+    with pytest.raises(DesignError, match=f"The summary of cover is {summary}; this version judges {judged} in a {kind} design"):
+        compare(plan_of(kind=kind), measure(summary=summary), ())
+
+
+def test_series_without_any_value_of_the_primary_measure_are_a_spoilt_trial():
+    finding = judge(plan_of(choice=measure()), ())[0]
+    assert finding.grade == "spoilt"
+    assert finding.spoilt_reason.startswith("no usable unit in plain and dimmed: R1 has no value from day 0 to day 42. R2 has")
+
+
+def test_the_plan_is_not_needed_to_name_the_measure_that_is_compared():
+    plan = plan_of(measures=())
+    assert compare(plan, measure(), series_for(cover=CLEAR)).grade == "differs"
+
+
+def test_findings_can_be_copied_with_another_grade_only():
+    finding = compare(plan_of(), measure(), series_for(cover=CLEAR))
+    assert replace(finding, grade=finding.grade) == finding
+
+
+def test_the_room_needs_nothing_but_the_standard_library():
+    """Judging must cost less than importing numpy would."""
+    code = "import sys, fairtank.inference, fairtank.inference.analyses; print(*[name for name in sys.argv[1:] if name in sys.modules])"
+    heavy = ["numpy", "scipy", "statsmodels", "pandas"]
+    assert subprocess.run([sys.executable, "-c", code, *heavy], capture_output=True, text=True, check=True).stdout.split() == []
