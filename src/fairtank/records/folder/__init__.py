@@ -1,0 +1,20 @@
+"""The trial folder: a plan, tables and photos as plain files that anybody can read, check and pass on.
+
+problems   collects everything wrong in a folder, so that all of it is said at once
+paths      names that stay inside the folder, and bytes read within a limit
+cells      what one cell of a table may hold, read and written
+tables     every CSV file with its columns: the one list
+rows       the text of a CSV file as parsed rows
+plan_toml  trial.toml as a plan
+pictures   what a photo's header says, without decoding it
+checks     what only several files together can show
+nouns      rows as the nouns of `fairtank.trial`, and back
+digest     one fingerprint over everything that was read
+reader     a whole folder, read
+writer     a whole folder, written
+"""
+
+from fairtank.records.folder.reader import read_folder
+from fairtank.records.folder.writer import write_folder, write_tables
+
+__all__ = ["read_folder", "write_folder", "write_tables"]

@@ -1,0 +1,79 @@
+"""The stroke pictures in `labels/`: each belongs to a photo, has its size, and holds at least one stroke."""
+
+from collections.abc import Mapping
+from pathlib import Path, PurePosixPath
+
+from fairtank.records.folder.checks import RowSets, photos_listed
+from fairtank.records.folder.digest import digest_of_bytes
+from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES, read_bytes
+from fairtank.records.folder.pictures import Picture, colours_of_png, picture_from_bytes
+from fairtank.records.folder.problems import Problems, Refusal, listed
+from fairtank.records.folder.tables import CLASSES
+from fairtank.trial import Label
+
+FOLDER = "labels"
+
+
+def labels_in_folder(root: Path, row_sets: RowSets, pictures: Mapping[str, Picture], digests: dict[str, str],
+                     problems: Problems) -> tuple[Label, ...]:
+    """The labels that belong to listed photos, by photo; anything wrong with a stroke picture is noted."""
+    names = _pictures_in(root, problems)
+    if names and not row_sets["label_classes"].is_there:
+        problems.add(CLASSES.file, None, None, f"the file is missing, and {FOLDER} holds pictures", "the classes and their colours")
+    by_stem: dict[str, list[str]] = {}
+    for photo in photos_listed(row_sets):
+        by_stem.setdefault(PurePosixPath(photo).stem, []).append(photo)
+    classes = [row.values for row in row_sets["label_classes"].rows]
+    readable = all({"r", "g", "b"} <= values.keys() for values in classes)
+    colours = tuple((values["r"], values["g"], values["b"]) for values in classes) if readable else ()
+    labels = []
+    for name in names:
+        path = f"{FOLDER}/{name}"
+        photos = by_stem.get(PurePosixPath(name).stem, [])
+        if not photos:
+            problems.add(path, None, None, "no photo of that name is listed in photos.csv", "the name of a listed photo, ending in .png")
+        elif len(photos) > 1:
+            problems.add(path, None, None, f"the name fits several photos ({listed(tuple(photos))})", "photos whose names differ")
+        else:
+            labels.append(Label(photos[0], path))
+        _check_picture(root, path, pictures.get(photos[0]) if photos else None, colours, digests, problems)
+    return tuple(labels)
+
+
+def _pictures_in(root: Path, problems: Problems) -> list[str]:
+    """Names of the PNG files in the folder, sorted."""
+    folder = root / FOLDER
+    if folder.is_symlink():
+        problems.add(FOLDER, None, None, "the folder is a link to another place", "an ordinary folder")
+        return []
+    try:
+        names = sorted(entry.name for entry in folder.iterdir() if entry.name.lower().endswith(".png") and not entry.name.startswith("."))
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        problems.add(FOLDER, None, None, f"the folder cannot be opened ({reason})", "an ordinary folder")
+        return []
+    return names
+
+
+def _check_picture(root: Path, path: str, photo: Picture | None, colours: tuple[tuple[int, int, int], ...], digests: dict[str, str],
+                   problems: Problems) -> None:
+    try:
+        content = read_bytes(root, path, PICTURE_LIMIT_BYTES, called="the picture")
+        digests[path] = digest_of_bytes(content)
+        picture = picture_from_bytes(path, content, called="the picture")
+        if photo and (picture.width, picture.height) != (photo.width, photo.height):
+            raise Refusal(f"the picture has {picture.width} x {picture.height} px",
+                          f"the size of the upright photo, {photo.width} x {photo.height} px")
+        if photo and colours and not _holds(content, colours):
+            raise Refusal("no stroke has the colour of a class", f"strokes in exactly the colours of {CLASSES.file}")
+    except Refusal as refusal:
+        problems.refuse(path, None, None, refusal)
+
+
+def _holds(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> bool:
+    try:
+        return colours_of_png(content, colours)
+    except Exception as error:  # on broken bytes the decoder raises errors of every kind
+        raise Refusal("the picture cannot be decoded", "a PNG picture that is whole") from error

@@ -1,0 +1,138 @@
+"""A whole trial folder, read: either every file is in order, or every problem is named at once."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from fairtank.errors import FolderError, Problem
+from fairtank.records.folder import checks, checks_geometry, tables
+from fairtank.records.folder.digest import digest_of_bytes, digest_of_files
+from fairtank.records.folder.labels import labels_in_folder
+from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
+from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
+from fairtank.records.folder.pictures import Picture, picture_from_bytes
+from fairtank.records.folder.plan_toml import Draft, draft_from_text
+from fairtank.records.folder.problems import Problems, Refusal, on_one_line
+from fairtank.records.folder.rows import Rows, rows_from_text
+from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
+from fairtank.trial import TrialFolder
+
+
+def read_folder(root: Path) -> TrialFolder:
+    """A trial folder as nouns, after every file in it was checked; reading writes nothing.
+
+    The plan, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
+    not know are kept and reported in `unknown_columns`. An offset from UTC in a time is set aside: days follow the
+    keeper's own clock.
+
+    Parameters
+    ----------
+    root : Path
+        The folder that holds trial.toml.
+
+    Returns
+    -------
+    TrialFolder
+        The plan and everything recorded. Series are ordered by unit, measure and day; all else stands as in its file.
+
+    Raises
+    ------
+    FolderError
+        If anything is wrong; it carries every problem with file, row, column, what was read and what is accepted.
+    """
+    root = Path(root)
+    if not root.is_dir():
+        raise FolderError((Problem(root.name or str(root), None, None, "there is no such folder", "a folder that holds trial.toml"),))
+    problems, digests = Problems((PLAN_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
+    draft = _plan(root, digests, problems)
+    row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
+    pictures = _photos(root, row_sets["photos"], digests, problems)
+    checks.check_references(row_sets, draft, problems)
+    checks.check_dates(row_sets, draft, problems)
+    checks.check_events(row_sets["events"], draft, problems)
+    checks.check_series(row_sets["series"], draft, problems)
+    checks.check_pairs(row_sets["pairs"], problems)
+    checks.check_classes(row_sets["label_classes"], problems)
+    checks.check_twice(row_sets, problems)
+    checks.check_photos_have_frames(row_sets, draft, problems)
+    checks_geometry.check_corners(row_sets, pictures, problems)
+    checks_geometry.check_zones(row_sets, problems)
+    checks_geometry.check_audit(row_sets, pictures, problems)
+    labels = labels_in_folder(root, row_sets, pictures, digests, problems)
+    if problems or draft.plan is None:
+        raise problems.as_error()
+    row_sets["series"] = sort_series(row_sets["series"], draft.plan)
+    nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
+    folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root), **nouns)
+    return _with_unknown(folder, draft, row_sets)
+
+
+def _plan(root: Path, digests: dict[str, str], problems: Problems) -> Draft:
+    """trial.toml, as much of it as can be read."""
+    text = _text(root, PLAN_FILE, TOML_LIMIT_BYTES, digests, problems)
+    return Draft() if text is None else draft_from_text(text, problems)
+
+
+def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:
+    """One table; without rows when the file is not there."""
+    if not is_there(root, table.file):
+        return Rows(table)
+    text = _text(root, table.file, CSV_LIMIT_BYTES, digests, problems)
+    return Rows(table, is_there=True) if text is None else rows_from_text(table, text, problems)
+
+
+def _text(root: Path, file: str, limit_bytes: int, digests: dict[str, str], problems: Problems) -> str | None:
+    """The text of one file; None after a problem was noted."""
+    try:
+        content = read_bytes(root, file, limit_bytes, called="the file")
+    except Refusal as refusal:
+        problems.refuse(file, None, None, refusal)
+        return None
+    digests[file] = digest_of_bytes(content)
+    text, row, fault = text_from_bytes(content)
+    if fault:
+        problems.refuse(file, row, None, fault)
+    return text
+
+
+def _photos(root: Path, rows: Rows, digests: dict[str, str], problems: Problems) -> dict[str, Picture]:
+    """The header of every photo that is in order; a time missing from photos.csv is taken from it."""
+    pictures: dict[str, Picture] = {}
+    seen: set[str] = set()
+    for row in rows.rows:
+        path = row.values.get("photo")
+        if path is None:
+            continue
+        if path not in seen:
+            seen.add(path)
+            try:
+                content = read_bytes(root, path, PICTURE_LIMIT_BYTES)
+                digests[path] = digest_of_bytes(content)
+                pictures[path] = picture_from_bytes(path, content)
+            except Refusal as refusal:
+                problems.refuse(rows.table.file, row.number, "photo", refusal)
+        if path in pictures and "taken_at" in row.values and row.values["taken_at"] is None:
+            row.values["taken_at"] = pictures[path].taken_at
+            if row.values["taken_at"] is None:
+                problems.add(rows.table.file, row.number, "taken_at", "the cell is empty, and the photo carries no time of its own",
+                             "an ISO 8601 time such as 2026-03-01T18:30")
+    return pictures
+
+
+def _unread(root: Path) -> tuple[str, ...]:
+    """Tables at the top of the folder whose names fairtank does not know."""
+    known = {PLAN_FILE, *(table.file for table in tables.TABLES)}
+    names = (path.name for path in root.iterdir() if path.suffix.lower() in (".csv", ".toml") and path.name not in known)
+    return tuple(sorted(on_one_line(name) for name in names))
+
+
+def _with_unknown(folder: TrialFolder, draft: Draft, row_sets: dict[str, Rows]) -> TrialFolder:
+    """The folder with its unknown keys and columns noted, and their cells kept row by row as the nouns stand."""
+    columns = [(PLAN_FILE, unknown_place(place, key)) for place, key, _ in draft.unknown]
+    cells = unknown_cells_from_keys(draft.unknown)
+    for rows in row_sets.values():
+        columns += [(rows.table.file, name) for name in rows.unknown]
+        if rows.unknown:
+            cells[rows.table.file] = tuple(row.extra for row in rows.rows)
+    return replace(folder, unknown_columns=tuple(columns), unknown_cells=cells)

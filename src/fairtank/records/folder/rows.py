@@ -1,0 +1,139 @@
+"""The text of a CSV file as parsed rows, with every cell that cannot be used named."""
+
+import csv
+import io
+from dataclasses import dataclass, field
+from typing import Any
+
+from fairtank.records.folder.problems import Problems, Refusal, listed, shown
+from fairtank.records.folder.tables import NEEDED, Column, Table
+
+MOST_ROWS = 200_000
+_CSV_FAULTS = {
+    "unexpected end of data": ("a quotation mark is opened and never closed", 'each " that opens a cell closed by a second one'),
+    "expected after": ("text follows a closing quotation mark", 'a comma after the closing ", and "" for a quotation mark inside'),
+    "field larger": ("a cell is longer than 131072 characters", "cells of ordinary length (is a quotation mark missing?)"),
+}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: its number as a spreadsheet shows it, the values that could be read, and the cells of unknown columns."""
+
+    number: int
+    values: dict[str, Any]
+    extra: dict[str, str]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """All rows of one table, in the order of the file, and the names of its unknown columns."""
+
+    table: Table
+    rows: tuple[Row, ...] = ()
+    unknown: tuple[str, ...] = ()
+    is_there: bool = False
+
+
+@dataclass
+class _Header:
+    """Where the columns stand: known ones, unknown ones, and places without a name."""
+
+    width: int
+    known: list[tuple[int, Column]] = field(default_factory=list)
+    absent: list[Column] = field(default_factory=list)
+    unknown: list[tuple[int, str]] = field(default_factory=list)
+    nameless: list[int] = field(default_factory=list)
+
+
+def rows_from_text(table: Table, text: str, problems: Problems) -> Rows:
+    """Every row of a table; what cannot be read is noted and left out of the row's values."""
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    header: _Header | None = None
+    rows: list[Row] = []
+    number = 0
+    try:
+        for number, cells in enumerate(reader, start=1):
+            if not "".join(cells).strip():
+                continue
+            if header is None:
+                header = _header(table, number, cells, problems)
+                if header is None:
+                    return Rows(table, is_there=True)
+            elif len(rows) == MOST_ROWS:
+                problems.add(table.file, number, None, f"the table goes on after {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                break
+            else:
+                row = _row(table, header, number, cells, problems)
+                if row is not None:
+                    rows.append(row)
+    except csv.Error as error:
+        known = [fault for sign, fault in _CSV_FAULTS.items() if sign in str(error)]
+        read, accepted = known[0] if known else ("the row cannot be parted into cells", "cells parted by commas")
+        problems.add(table.file, number + 1, None, read, accepted)
+    if header is None:
+        problems.add(table.file, 1, None, "there is no header row", f"a first row with the names {_names(table)}")
+        return Rows(table, is_there=True)
+    return Rows(table, tuple(rows), tuple(name for _, name in header.unknown), is_there=True)
+
+
+def _header(table: Table, number: int, cells: list[str], problems: Problems) -> _Header | None:
+    """The header row understood, or None when the file is not parted by commas at all."""
+    names = [cell.strip() for cell in cells]
+    for mark, what in ((";", "semicolons"), ("\t", "tabs")):
+        if len(names) == 1 and mark in names[0]:
+            problems.add(table.file, number, None, f"the columns are parted by {what}",
+                         "columns parted by commas, numbers with a decimal point (choose CSV with commas when saving)")
+            return None
+    header = _Header(len(names))
+    columns = {column.name: column for column in table.columns}
+    seen: set[str] = set()
+    for index, name in enumerate(names):
+        if name in seen:
+            problems.add(table.file, number, name, f"the header names {shown(name)} twice", "each column once")
+        elif not name:
+            header.nameless.append(index)
+        elif name in columns:
+            header.known.append((index, columns[name]))
+        else:
+            header.unknown.append((index, name))
+        seen.add(name)
+        seen.discard("")
+    for name, column in columns.items():
+        if name not in seen:
+            header.absent.append(column)
+            if column.blank is NEEDED:
+                problems.add(table.file, number, name, "the column is missing", f"a header row with {_names(table)}")
+    return header
+
+
+def _row(table: Table, header: _Header, number: int, cells: list[str], problems: Problems) -> Row | None:
+    """One row's cells read; None when they cannot be told apart."""
+    if len(cells) != header.width:
+        hint = " (does a number have a decimal comma, or a text a comma without quotation marks?)" if len(cells) > header.width else ""
+        found = "1 cell" if len(cells) == 1 else f"{len(cells)} cells"
+        problems.add(table.file, number, None, f"the row has {found}", f"{header.width} cells, as in the header{hint}")
+        return None
+    values: dict[str, Any] = {column.name: column.blank for column in header.absent if column.blank is not NEEDED}
+    for index, column in header.known:
+        text = cells[index].strip()
+        if not text:
+            if column.blank is NEEDED:
+                problems.add(table.file, number, column.name, "the cell is empty", column.cell.accepted)
+            else:
+                values[column.name] = column.blank
+            continue
+        try:
+            values[column.name] = column.cell.read(text)
+        except Refusal as refusal:
+            problems.refuse(table.file, number, column.name, refusal)
+    for index in header.nameless:
+        if cells[index].strip():
+            problems.add(table.file, number, None, f"cell {index + 1} holds {shown(cells[index])} under no column name",
+                         "a name in the header for every column that is used")
+    return Row(number, values, {name: cells[index] for index, name in header.unknown})
+
+
+def _names(table: Table) -> str:
+    """The columns that a header must name."""
+    return listed(tuple(column.name for column in table.columns if column.blank is NEEDED), most=20)

@@ -1,0 +1,172 @@
+"""One table of trial.toml, asked key by key: each answer is checked, and what nobody asked for is left over by name."""
+
+import math
+from collections.abc import Callable
+from datetime import date, datetime
+from typing import Any, TypeVar
+
+from fairtank.records.folder.cells import KEY_ACCEPTED, LONGEST_TEXT, key_checked, number_text
+from fairtank.records.folder.paths import CONTROL
+from fairtank.records.folder.problems import Problems, Refusal, listed, shown
+
+FILE = "trial.toml"
+MISSING: Any = object()
+Value = TypeVar("Value")
+
+
+class Section:
+    """One table of trial.toml at a place such as `[design]` or `[[unit]] 3`."""
+
+    def __init__(self, place: str, table: dict[str, Any], problems: Problems) -> None:
+        self.place, self._table, self._problems = place, table, problems
+        self._asked: set[str] = set()
+
+    def has(self, key: str) -> bool:
+        """Whether the key stands there at all."""
+        return key in self._table
+
+    def leftovers(self) -> dict[str, Any]:
+        """Keys that nobody asked for, with their values."""
+        return {key: value for key, value in self._table.items() if key not in self._asked}
+
+    def fault(self, key: str, read: str, accepted: str) -> None:
+        """Note a problem of one key."""
+        self._problems.add(FILE, None, f"{self.place}, {key}" if self.place.startswith("[[") else f"{self.place} {key}", read, accepted)
+
+    def text(self, key: str, default: Any = "") -> str:
+        """A text on one or more lines; a whole number counts as text (block = 1)."""
+        def check(value: Any) -> str:
+            if type(value) is int and abs(value) < 10**12:
+                return str(value)
+            if not isinstance(value, str) or len(value) > LONGEST_TEXT:
+                raise Refusal(f"{toml_shown(value)} cannot stand here", f"a text in quotation marks of at most {LONGEST_TEXT} characters")
+            if CONTROL.search(value):
+                raise Refusal(f"{toml_shown(value)} holds a control character", "a text of printable characters")
+            return value.strip()
+        return self._ask(key, default, check, "a text in quotation marks")
+
+    def key(self, key: str, default: Any = MISSING) -> str:
+        """A short name that tables can refer to."""
+        def check(value: Any) -> str:
+            if type(value) is int and 0 <= value < 10**12:
+                return str(value)
+            if not isinstance(value, str):
+                raise Refusal(f"{toml_shown(value)} is not a text", f"a text in quotation marks: {KEY_ACCEPTED}")
+            return key_checked(value)
+        return self._ask(key, default, check, f"a text in quotation marks: {KEY_ACCEPTED}")
+
+    def choice(self, key: str, options: tuple[str, ...], default: Any = MISSING) -> Any:
+        """One of a few words."""
+        def check(value: Any) -> str:
+            if value not in options:
+                raise Refusal(f"{toml_shown(value)} is none of the words known here", listed(options))
+            return str(value)
+        return self._ask(key, default, check, listed(options))
+
+    def whole(self, key: str, low: int, high: int, default: Any = MISSING) -> Any:
+        """A whole number from low to high."""
+        accepted = f"a whole number from {low} to {high}"
+        return self._ask(key, default, lambda value: _whole(value, low, high, accepted), accepted)
+
+    def number(self, key: str, default: Any = MISSING, *, above: float | None = None) -> Any:
+        """A finite number."""
+        accepted = "a number" if above is None else f"a number above {number_text(above)}"
+        return self._ask(key, default, lambda value: _number(value, above, accepted), accepted)
+
+    def flag(self, key: str, default: bool) -> Any:
+        """true or false."""
+        def check(value: Any) -> bool:
+            if not isinstance(value, bool):
+                raise Refusal(f"{toml_shown(value)} is neither true nor false", "true or false without quotation marks")
+            return value
+        return self._ask(key, default, check, "true or false")
+
+    def date(self, key: str) -> Any:
+        """A date of the calendar."""
+        accepted = "a date without quotation marks, such as 2026-03-01"
+
+        def check(value: Any) -> date:
+            if not isinstance(value, date) or isinstance(value, datetime) or not 1970 <= value.year <= 2200:
+                raise Refusal(f"{toml_shown(value)} cannot be the date of day 0", accepted)
+            return value
+        return self._ask(key, MISSING, check, accepted)
+
+    def day_pair(self, key: str, low: int, high: int) -> Any:
+        """A first and a later last day, or None when the key is left out."""
+        accepted = f"[first day, last day], whole numbers from {low} to {high}, the first before the last"
+
+        def check(value: Any) -> tuple[int, int]:
+            if not isinstance(value, list) or len(value) != 2:
+                raise Refusal(f"{toml_shown(value)} is not a pair of days", accepted)
+            first, last = (_whole(day, low, high, accepted) for day in value)
+            if first >= last:
+                raise Refusal(f"{toml_shown(value)} does not run from an earlier to a later day", accepted)
+            return first, last
+        return self._ask(key, None, check, accepted)
+
+    def wholes(self, key: str, low: int, high: int) -> Any:
+        """A list of whole numbers; empty when left out."""
+        accepted = f"a list of whole numbers from {low} to {high}, such as [14, 28, 42]"
+        return self._ask(key, (), lambda value: tuple(_whole(one, low, high, accepted) for one in _list(value, accepted)), accepted)
+
+    def numbers(self, key: str, above: float) -> Any:
+        """A list of numbers; empty when left out."""
+        accepted = f"a list of numbers above {number_text(above)}, such as [0.005, 0.010, 0.035]"
+        return self._ask(key, (), lambda value: tuple(_number(one, above, accepted) for one in _list(value, accepted)), accepted)
+
+    def _ask(self, key: str, default: Any, check: Callable[[Any], Value], accepted: str) -> Any:
+        """The checked value; the default where the key is left out; None after a problem was noted."""
+        self._asked.add(key)
+        if key not in self._table:
+            if default is MISSING:
+                self.fault(key, "the key is missing", accepted)
+                return None
+            return default
+        try:
+            return check(self._table[key])
+        except Refusal as refusal:
+            self.fault(key, refusal.read, refusal.accepted)
+            return None
+
+
+def toml_shown(value: Any) -> str:
+    """A value of trial.toml as a piece of a sentence."""
+    if isinstance(value, str):
+        return shown(value) if value else "an empty text"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return "[" + ", ".join(toml_shown(one) for one in value[:4]) + (", …]" if len(value) > 4 else "]") if _is_flat(value) else "a list"
+    if isinstance(value, int) and abs(value) > 10**18:
+        return "a very large number"
+    return str(value)
+
+
+def _is_flat(values: list[Any]) -> bool:
+    return not any(isinstance(value, (list, dict)) for value in values)
+
+
+def _list(value: Any, accepted: str) -> list[Any]:
+    if not isinstance(value, list):
+        raise Refusal(f"{toml_shown(value)} is not a list", accepted)
+    return value
+
+
+def _whole(value: Any, low: int, high: int, accepted: str) -> int:
+    if type(value) is not int:
+        raise Refusal(f"{toml_shown(value)} is not a whole number", accepted)
+    if not low <= value <= high:
+        raise Refusal(f"{toml_shown(value)} is out of range", accepted)
+    return value
+
+
+def _number(value: Any, above: float | None, accepted: str) -> float:
+    if type(value) not in (int, float):
+        raise Refusal(f"{toml_shown(value)} is not a number", accepted)
+    if abs(value) > 1e300 or not math.isfinite(value):
+        raise Refusal(f"{toml_shown(value)} is out of range", accepted)
+    if above is not None and value <= above:
+        raise Refusal(f"{toml_shown(value)} is out of range", accepted)
+    return float(value)

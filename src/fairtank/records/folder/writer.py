@@ -1,0 +1,125 @@
+"""A whole trial folder, written: tables from nouns, pictures from whoever has them; nothing half-written is left behind."""
+
+import csv
+import io
+import os
+import shutil
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Unpack
+
+from fairtank.errors import InputError
+from fairtank.records.folder.nouns import FIELDS, Tables, values_from_nouns
+from fairtank.records.folder.paths import check_path
+from fairtank.records.folder.plan_writer import text_from_plan
+from fairtank.records.folder.problems import Refusal, shown
+from fairtank.records.folder.tables import Table
+from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+from fairtank.trial import Label, Plan
+
+Cells = Mapping[str, Sequence[Mapping[str, str]]]
+
+
+def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | None = None, labels: Iterable[Label] = (),
+                 unknown_cells: Cells | None = None, **tables: Unpack[Tables]) -> None:
+    """A complete trial folder on disk, written beside its place and then moved there as one step.
+
+    Parameters
+    ----------
+    root : Path
+        Where the folder shall lie; nothing, or an empty folder, may be there.
+    plan : Plan
+        The plan.
+    picture : function from path to bytes, optional
+        Called once for each photo, then once for each label, in their order; it may render the picture at that moment, so that no
+        more than one is held in memory. Needed when photos or labels are given.
+    labels : iterable of Label
+        The stroke pictures to write.
+    unknown_cells : mapping, optional
+        Further columns by file, one mapping per row, as `TrialFolder.unknown_cells` holds them.
+    tables : Tables
+        photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build.
+
+    Raises
+    ------
+    InputError
+        If something lies at that place already, a path leads out of the folder, or pictures are wanted and none are given.
+    """
+    root, labels = Path(root), tuple(labels)
+    if root.is_symlink() or (root.exists() and not (root.is_dir() and not any(root.iterdir()))):
+        raise InputError("the folder to write", root, "a new or an empty folder", "Choose another name; nothing was written.")
+    paths = [_checked(path) for path in (*(photo.path for photo in tables.get("photos", ())), *(label.path for label in labels))]
+    if paths and picture is None:
+        raise InputError("picture", "left out", "a function that gives the bytes of each photo and label")
+    root.parent.mkdir(parents=True, exist_ok=True)
+    partial = root.parent / f".{root.name}.{os.urandom(4).hex()}.partial"
+    partial.mkdir()
+    try:
+        write_tables(partial, plan, unknown_cells=unknown_cells, **tables)
+        for path in dict.fromkeys(paths):
+            place = partial / path
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_bytes(picture(path))  # type: ignore[misc]
+        if root.exists():
+            root.rmdir()
+        partial.rename(root)
+    finally:
+        shutil.rmtree(partial, ignore_errors=True)
+
+
+def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, **tables: Unpack[Tables]) -> None:
+    """trial.toml and every table that has rows, written into a folder in which the pictures may lie already.
+
+    Parameters are those of `write_folder`. All texts are made before the first one is written, and each file is
+    replaced as one step. Tables without rows are not written.
+
+    Raises
+    ------
+    InputError
+        If trial.toml or a table that is to be written lies there already, or a path leads out of the folder.
+    """
+    root, kept = Path(root), unknown_cells or {}
+    rows_by_field: Mapping[str, Any] = tables
+    plan_cells = kept.get(PLAN_FILE) or ({},)
+    texts = {PLAN_FILE: text_from_plan(plan, dict(plan_cells[0]))}
+    for photo in tables.get("photos", ()):
+        _checked(photo.path)
+    for field, table in FIELDS.items():
+        nouns = tuple(rows_by_field.get(field, ()))
+        if nouns:
+            texts[table.file] = _text(table, values_from_nouns(field, nouns), kept.get(table.file, ()))
+    there = [file for file in texts if (root / file).exists()]
+    if there:
+        raise InputError("the folder to write", root, f"a folder without {there[0]}", "Nothing was written.")
+    for file, text in texts.items():
+        place = root / file
+        place.parent.mkdir(parents=True, exist_ok=True)
+        partial = place.with_name(f".{place.name}.partial")
+        try:
+            partial.write_text(text, encoding="utf-8", newline="")
+            os.replace(partial, place)
+        finally:
+            partial.unlink(missing_ok=True)
+
+
+def _text(table: Table, rows: list[dict[str, Any]], extra: Sequence[Mapping[str, str]]) -> str:
+    """One table as CSV text; further columns follow the known ones."""
+    names = tuple(dict.fromkeys(name for cells in extra for name in cells))
+    if extra and len(extra) != len(rows):
+        raise InputError(f"unknown_cells of {table.file}", f"{len(extra)} rows", f"{len(rows)} rows, one for each row of the table")
+    file = io.StringIO(newline="")
+    writer = csv.writer(file, lineterminator="\n")
+    writer.writerow([*(column.name for column in table.columns), *names])
+    for number, values in enumerate(rows):
+        cells = [
+            "" if values[column.name] in (None, "", ()) else column.cell.write(values[column.name]) for column in table.columns
+        ]
+        writer.writerow([*cells, *(extra[number].get(name, "") for name in names)])
+    return file.getvalue()
+
+
+def _checked(path: str) -> str:
+    try:
+        return check_path(path)
+    except Refusal as refusal:
+        raise InputError("a path", shown(path), refusal.accepted) from refusal

@@ -1,0 +1,147 @@
+"""trial.toml: every refusal has its sentence."""
+
+import pytest
+
+from fairtank.records.folder import read_folder
+
+ONE_CHANGE = [
+    ('kind = "side_by_side"', 'kind = "race"', "[design] kind: race is none of the words known here; "
+     "accepted: side_by_side, run_in, swap, drawn_start, pairs, rounds."),
+    ("start = 2026-03-01\n", "", "[design] start: the key is missing; accepted: a date without quotation marks, such as 2026-03-01."),
+    ("start = 2026-03-01", 'start = "1.3.2026"', "[design] start: 1.3.2026 cannot be the date of day 0; "
+     "accepted: a date without quotation marks, such as 2026-03-01."),
+    ("start = 2026-03-01", "start = 2026-03-01T10:00:00", "[design] start: 2026-03-01 10:00:00 cannot be the date of day 0; "
+     "accepted: a date without quotation marks, such as 2026-03-01."),
+    ("drawn = true", 'drawn = "yes"', "[design] drawn: yes is neither true nor false; accepted: true or false without quotation marks."),
+    ("seed = 7", "seed = 7.5", "[design] seed: 7.5 is not a whole number; accepted: a whole number from 0 to 9223372036854775807."),
+    ("seed = 7", "seed = true", "[design] seed: true is not a whole number; accepted: a whole number from 0 to 9223372036854775807."),
+    ("seed = 7", "swap_day = 43", "[design] swap_day: 43 is out of range; accepted: a whole number from 0 to 42."),
+    ("seed = 7", "run_in_days = 42", "[design] run_in_days: 42 is out of range; accepted: a whole number from 0 to 41."),
+    ('kind = "side_by_side"', 'kind = "run_in"', "[design] run_in_days: the key is missing; accepted: a whole number from 1 to 41."),
+    ('kind = "side_by_side"', 'kind = "swap"', "[design] swap_day: the key is missing; accepted: a whole number from 1 to 42."),
+    ('kind = "side_by_side"', 'kind = "swap"\nswap_day = 40\nwashout_days = 3',
+     "[design] washout_days: no day is left after the washout; accepted: fewer than 2 days."),
+    ('kind = "side_by_side"', 'kind = "drawn_start"', "[design] start_window: the key is missing; "
+     "accepted: [first day, last day] between which the start is drawn, such as [10, 23]."),
+    ('kind = "side_by_side"', 'kind = "drawn_start"\nstart_window = [10, 23]\ndrawn_day = 30',
+     "[design] drawn_day: day 30 lies outside start_window; accepted: a day from 10 to 23."),
+    ('role = "reference"', 'role = "control"', "[[arm]] 1, role: control is none of the words known here; accepted: reference, changed."),
+    ('role = "changed"', 'role = "reference"',
+     '[[arm]], role: 2 arms have the role reference; accepted: exactly one arm with role = "reference".'),
+    ('role = "reference"', 'role = "changed"',
+     '[[arm]], role: no arms have the role reference; accepted: exactly one arm with role = "reference".'),
+    ('arm = "C"', 'arm = "B"', "[[unit]] 2, arm: B is not an arm of trial.toml; accepted: R, C."),
+    ('arm = "C"', 'arm = "R"', "[[arm]] 2, key: no unit was given to arm C; accepted: at least one unit for each arm."),
+    ('arm = "C"\n', "", "[[unit]] 2, arm: the key is missing; "
+     "accepted: a text in quotation marks: 1 to 80 printable characters without ; or *."),
+    ('key = "T2"', 'key = "T1"', "[[unit]] 2, key: T1 is already the key of [[unit]] 1; accepted: a key of its own for each unit."),
+    ('key = "T2"', 'key = "T1;T2"', '[[unit]] 2, key: "T1;T2" cannot be used as a key; '
+     "accepted: 1 to 80 printable characters without ; or *."),
+    ('key = "canopy_height"', 'key = "algae_cover"',
+     "[[measure]] 2, key: algae_cover is already the key of [[measure]] 1; accepted: a key of its own for each measure."),
+    ('role = "primary"', 'role = "secondary"',
+     '[[measure]], role: no measures have the role primary; accepted: exactly one measure with role = "primary".'),
+    ('key = "canopy_height"', 'key = "canopy_height"\nrole = "primary"',
+     '[[measure]], role: 2 measures have the role primary; accepted: exactly one measure with role = "primary".'),
+    ("margin = 0.5", "margin = 0", "[[measure]] 1, margin: 0 is out of range; accepted: a number above 0."),
+    ("margin = 0.5", "margin = nan", "[[measure]] 1, margin: nan is out of range; accepted: a number above 0."),
+    ("margin = 0.5", 'margin = "0,5"', '[[measure]] 1, margin: "0,5" is not a number; accepted: a number above 0.'),
+    ("window = [0, 42]", "window = [0, 43]", "[[measure]] 1, window: 43 is out of range; "
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+    ("window = [0, 42]", "window = [42, 0]", "[[measure]] 1, window: [42, 0] does not run from an earlier to a later day; "
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+    ("window = [0, 42]", "window = 42", "[[measure]] 1, window: 42 is not a pair of days; "
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+    ('scale = "logit"', 'scale = "percent"', "[[measure]] 1, scale: percent is none of the words known here; accepted: logit, "
+     "log, identity."),
+    ('scale = "logit"', 'summary = "median"',
+     "[[measure]] 1, summary: median is none of the words known here; accepted: mean, change, swap, slope, threshold."),
+    ('scale = "logit"', 'summary = "threshold"', "[[measure]] 1, threshold: the key is missing; "
+     "accepted: the value whose first day is asked for, as summary is threshold."),
+    ('scale = "logit"', 'summary = "swap"', "[[measure]] 1, summary: swap does not fit a trial of kind side_by_side; "
+     'accepted: swap only with kind = "swap" in [design].'),
+    ('scale = "logit"', 'summary = "change"', "[[measure]] 1, summary: change needs days before the change, and run_in_days is 0; "
+     "accepted: run_in_days of 1 or more in [design]."),
+    ("days = [14, 28, 42]", "days = [28, 14, 42]", "[looks] days: [28, 14, 42] does not ascend; accepted: days in ascending "
+     "order, each once."),
+    ("budget = [0.005, 0.010, 0.035]", "budget = [0.005, 0.045]",
+     "[looks] budget: the number of shares is 2, of days 3; accepted: one share of the budget for each day."),
+    ("0.035]", "0.045]", "[looks] budget: the shares add up to 0.06; accepted: shares that add up to at most 0.05."),
+    ('title = "One cover glass more"', "title = 5.5", "[trial] title: 5.5 cannot stand here; "
+     "accepted: a text in quotation marks of at most 4000 characters."),
+    ('title = "One cover glass more"', r'title = "\u001b[2J"', '[trial] title: "\N{REPLACEMENT CHARACTER}[2J" holds a control character; '
+     "accepted: a text of printable characters."),
+    ("[looks]", "[[looks]]", "[looks]: a list stands in place of a table; accepted: one table headed [looks]."),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "sentence"), ONE_CHANGE, ids=[f"{new[:30]!r}" for _, new, _ in ONE_CHANGE])
+def test_one_wrong_key_gives_one_sentence(plain, old, new, sentence):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", old, new)
+    assert plain.sentence() == ("trial.toml, " + sentence)
+
+
+def test_an_empty_plan_names_every_missing_key(plain):
+    plain.drop("series.csv")
+    plain.put("trial.toml", "\n")
+    assert [sentence.split(":")[0] for sentence in plain.sentences()] == [
+        "trial.toml, [[arm]]", "trial.toml, [[unit]]", "trial.toml, [[measure]]",
+        "trial.toml, [design] kind", "trial.toml, [design] days", "trial.toml, [design] start",
+    ]
+
+
+def test_a_single_table_where_a_list_belongs_is_explained(plain):
+    plain.drop("series.csv")
+    plain.put("trial.toml", '[design]\nkind = "rounds"\nstart = 2026-03-01\ndays = 4\n[arm]\nkey = "R"\n')
+    assert plain.sentences()[0] == ("trial.toml, [[arm]]: a table stands in place of a list of tables; "
+                                    "accepted: one table headed [[arm]] for each arm.")
+
+
+def test_text_that_is_no_toml_is_refused_with_its_row(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'title = "One cover glass more"', "title = One cover glass more")
+    assert plain.sentence() == ('trial.toml, row 2: the file cannot be read as TOML here ("Invalid value"); accepted: lines of the form '
+                                'key = value, texts in "quotation marks", dates as 2026-03-01, true or false.')
+
+
+@pytest.mark.parametrize("text", [
+    "a = " + "[" * 5000, "a = " + "{b=" * 5000, "a." * 400_000 + "b = 1", "a = " + "9" * 5000, "a = 2026-13-45",
+], ids=["lists", "tables", "dots", "digits", "date"])
+def test_hostile_toml_is_refused_in_a_sentence(plain, text):
+    plain.put("trial.toml", text)
+    assert plain.sentences()
+
+
+def test_more_than_500_units_are_refused(plain):
+    plain.drop("series.csv")
+    plain.put("trial.toml", (plain.root / "trial.toml").read_text() + "".join(f'[[unit]]\nkey = "U{n}"\narm = "R"\n' for n in range(499)))
+    assert plain.sentence() == "trial.toml, [[unit]]: there are 501 such tables; accepted: at most 500."
+
+
+def test_a_swap_may_name_the_first_arm_only(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', 'kind = "swap"\nswap_day = 21')
+    plain.swap("trial.toml", 'arm = "R"', 'first_arm = "R"')
+    assert [(unit.arm, unit.first_arm) for unit in read_folder(plain.root).plan.units] == [("R", "R"), ("C", "")]
+
+
+def test_pairs_are_two_units_in_different_arms(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', 'kind = "pairs"')
+    plain.swap("trial.toml", "position = 1", 'pair = "a"')
+    assert plain.sentences() == [
+        "trial.toml, [[unit]] 2, pair: the key is missing or empty; accepted: the pair that this unit belongs to.",
+        'trial.toml, [[unit]], pair: pair a holds "T1 (R)"; accepted: two units in each pair, in different arms.',
+    ]
+    plain.swap("trial.toml", "position = 2", 'pair = "a"')
+    assert plain.sentences() == []
+
+
+def test_a_fault_in_the_plan_does_not_hide_faults_elsewhere(plain):
+    plain.swap("trial.toml", "days = 42", "days = 42.5")
+    plain.swap("series.csv", "T2,", "T7,")
+    assert plain.sentences() == [
+        "trial.toml, [design] days: 42.5 is not a whole number; accepted: a whole number from 0 to 3650.",
+        "series.csv, row 2, column unit: T7 is not a unit of trial.toml; accepted: T1, T2.",
+    ]

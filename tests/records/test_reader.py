@@ -1,0 +1,199 @@
+"""Reading a whole folder: what comes out, what is kept, and what is said when several things are wrong."""
+
+import hashlib
+import shutil
+import subprocess
+import sys
+import time
+from datetime import date, datetime
+
+import pytest
+
+from fairtank.errors import FolderError
+from fairtank.records.folder import read_folder
+from fairtank.trial import BuildLine, Label, LabelClass, Looks, Series
+
+
+def test_a_whole_folder_becomes_nouns(folder):
+    trial = read_folder(folder.root)
+    assert (trial.plan.title, trial.plan.start, trial.plan.days) == ("One cover glass more", date(2026, 3, 1), 42)
+    assert (trial.plan.expect, trial.plan.drawn, trial.plan.seed, trial.plan.blinded) == ("less", True, 7, False)
+    assert trial.plan.looks == Looks((14, 28, 42), (0.005, 0.010, 0.035))
+    assert trial.plan.units[0].position == "1"
+    assert [(measure.key, measure.role, measure.scale) for measure in trial.plan.measures] \
+        == [("algae_cover", "primary", "logit"), ("canopy_height", "secondary", None)]
+    assert [(photo.path, photo.day) for photo in trial.photos] == [("photos/T1-a.jpg", 0), ("photos/T1-b.png", 3), ("photos/T2-a.webp", 0)]
+    assert trial.frames[0].corners == ((4, 3), (60, 4), (59.5, 44), (5, 45))
+    assert trial.zones[0].polygon == ((0, 24), (45, 24), (45, 30), (0, 30))
+    assert trial.label_classes[0] == LabelClass("plant", (0, 158, 115), "plant")
+    assert trial.label_classes[3] == LabelClass("plant_red", (204, 121, 167), "plant")
+    assert trial.labels == (Label("photos/T1-a.jpg", "labels/T1-a.png"),)
+    assert (trial.audit[0].answer, trial.audit[0].x) == ("plant_red", 10.5)
+    assert (trial.scores[0].value, trial.pairs[0].more) == (3.0, "b")
+    assert (trial.readings[0].day, trial.readings[0].below_detection) == (1, True)
+    assert trial.spread[0].variance == 0.16
+    assert trial.build[1] == BuildLine("T2", "sand", "substrate", 4.5, None, "kg", "A", "")
+    assert trial.unknown_columns == trial.unread_files == ()
+
+
+def test_events_name_units_by_semicolon_blank_or_star(folder):
+    folder.swap("events.csv", "T1;T2,", "T2 T1,")
+    first, second, third = read_folder(folder.root).events
+    assert (first.units, first.day_from, first.day_until, first.effect) == ((), 2, 3, "exclude_window")
+    assert first.until == datetime(2026, 3, 4, 23, 59)
+    assert first.note == "power was off, twice"
+    assert (second.units, second.until, second.day_from, second.day_until) == (("T2", "T1"), None, 7, 7)
+    assert third.units == ("T2",)
+
+
+def test_series_are_ordered_by_unit_and_day_whatever_the_order_in_the_file(plain):
+    assert read_folder(plain.root).series == (
+        Series("T1", "algae_cover", (0, 3), (9.0, 12.25), (None, 0.5), ready_made=True),
+        Series("T2", "algae_cover", (3,), (4.5,), (None,), ready_made=True),
+    )
+
+
+def test_several_values_of_a_unit_on_one_day_are_kept(plain):
+    plain.put("series.csv", "unit,day,measure,value\nT1,3,algae_cover,4\nT1,3,algae_cover,5\n")
+    assert read_folder(plain.root).series[0].values == (4.0, 5.0)
+
+
+def test_a_byte_order_mark_windows_line_ends_and_quoted_cells_are_fine(plain):
+    plain.put("series.csv", b'\xef\xbb\xbf"unit","day","measure","value"\r\n"T1","3","algae_cover","4.5"\r\n\r\n,,,\r\n')
+    assert read_folder(plain.root).series[0].values == (4.5,)
+
+
+@pytest.mark.published(entry="rows_from_text", source="rfc4180", where="section 2, rules 5 to 7: quoted fields with line break, "
+"comma, quote")
+def test_quoted_cells_follow_the_published_rules(plain):
+    plain.put("series.csv", 'unit,day,measure,value,aaa,bbb,ccc\r\nT1,0,algae_cover,1,"aaa","b\r\nbb","b""bb, ccc"\r\n')
+    assert read_folder(plain.root).unknown_cells["series.csv"] == ({"aaa": "aaa", "bbb": "b\r\nbb", "ccc": 'b"bb, ccc'},)
+
+
+def test_unknown_columns_and_keys_are_kept_and_reported(plain):
+    plain.swap("trial.toml", "days = 42", 'days = 42\nmoon = "waning"')
+    plain.swap("trial.toml", 'name = "two glasses"', 'name = "two glasses"\nshade = [1, 2]')
+    plain.put("series.csv", "unit,day,measure,value,who\nT2,3,algae_cover,4.5,Io\nT1,3,algae_cover,5,Bo\n")
+    trial = read_folder(plain.root)
+    assert trial.unknown_columns == (("trial.toml", "[design] moon"), ("trial.toml", "[[arm]] 2, shade"), ("series.csv", "who"))
+    assert trial.unknown_cells["series.csv"] == ({"who": "Bo"}, {"who": "Io"}), "in the order of the nouns"
+
+
+def test_tables_of_unknown_name_are_reported(plain):
+    plain.put("reading.csv", "unit\n")
+    assert read_folder(plain.root).unread_files == ("reading.csv",)
+
+
+def test_a_missing_time_comes_from_the_photo(folder, make_picture):
+    folder.put("photos/T1-a.jpg", make_picture("JPEG", taken_at="2026:03:06 07:08:09"))
+    folder.swap("photos.csv", "T1,2026-03-01T18:30", "T1,")
+    photo = read_folder(folder.root).photos[0]
+    assert (photo.taken_at, photo.day) == (datetime(2026, 3, 6, 7, 8, 9), 5)
+
+
+def test_days_follow_the_local_clock_as_written(folder):
+    folder.swap("photos.csv", "2026-03-01T18:30", "2026-03-02T00:30+02:00")
+    photo = read_folder(folder.root).photos[0]
+    assert (photo.taken_at, photo.day) == (datetime(2026, 3, 2, 0, 30), 1)
+
+
+def test_setup_photos_before_the_start_have_negative_days(folder):
+    folder.swap("photos.csv", "2026-03-01T18:30", "2026-02-26T18:30")
+    assert read_folder(folder.root).photos[0].day == -3
+
+
+def test_the_digest_depends_on_what_was_read_and_on_nothing_else(folder, tmp_path):
+    digest = read_folder(folder.root).digest
+    moved = shutil.copytree(folder.root, tmp_path / "elsewhere")
+    (moved / "out").mkdir()
+    (moved / "out" / "report.html").write_text("made from it")
+    (moved / ".fairtank").mkdir()
+    (moved / ".fairtank" / "cache").write_text("made from it")
+    assert read_folder(moved).digest == digest
+    folder.swap("series.csv", "4.5", "4.6")
+    assert read_folder(folder.root).digest != digest
+
+
+def test_the_digest_is_sha256_over_paths_and_contents(plain):
+    lines = "".join(f"{name}\0{hashlib.sha256((plain.root / name).read_bytes()).hexdigest()}\n" for name in ("series.csv", "trial.toml"))
+    assert read_folder(plain.root).digest == "sha256:" + hashlib.sha256(lines.encode()).hexdigest()
+
+
+def test_reading_writes_nothing(folder):
+    before = folder.listing()
+    read_folder(folder.root)
+    assert folder.listing() == before
+
+
+def test_a_folder_with_twelve_different_faults_yields_twelve_sentences_and_writes_nothing(folder):
+    folder.swap("trial.toml", "margin = 0.5", "margin = -0.5")
+    folder.swap("trial.toml", 'expect = "less"', 'expect = "fewer"')
+    folder.swap("photos.csv", "photos/T1-b.png,T1", "photos/T1-c.png,T1")
+    folder.swap("photos.csv", "T2,2026-03-01T18:35", "T2,01.03.2026")
+    folder.swap("frames.csv", "T1,photos/T1-a.jpg,registered", "T1,photos/T1-a.jpg,aligned")
+    folder.swap("zones.csv", "45 24;", "95 24;")
+    folder.swap("audit.csv", "plant_red", "moss")
+    folder.swap("readings.csv", "nitrate,5", "nitrate,<5")
+    folder.swap("events.csv", "T1;T2", "T1;T9")
+    folder.swap("series.csv", "T1,3,algae_cover,12.25", "T1,3,algae_cover,122.5")
+    folder.swap("spread.csv", "0.16", "0")
+    folder.swap("build.csv", "4.48", "4.48 kg")
+    before = folder.listing()
+    assert folder.sentences() == [
+        "trial.toml, [trial] expect: fewer is none of the words known here; accepted: less, more, either.",
+        "trial.toml, [[measure]] 1, margin: -0.5 is out of range; accepted: a number above 0.",
+        "photos.csv, row 3, column photo: the file photos/T1-c.png is missing; accepted: an ordinary file of at most 60 MB.",
+        "photos.csv, row 4, column taken_at: 01.03.2026 is not a date or time; "
+        "accepted: an ISO 8601 time such as 2026-03-01T18:30, or a date such as 2026-03-01.",
+        "frames.csv, row 2, column mode: aligned is none of the words known here; accepted: registered, fixed, by_hand.",
+        "zones.csv, row 2, column polygon: the point 95 24 lies outside the frame; accepted: x from 0 to 45 and y from 0 to 30 cm.",
+        "audit.csv, row 2, column class: moss is not a class of labels/classes.csv; accepted: plant, algae, background, plant_red.",
+        'readings.csv, row 2, column value: "<5" is not a number; accepted: a number.',
+        "events.csv, row 3, column units: T9 is not a unit of trial.toml; "
+        "accepted: T1, T2, parted by ; where there are several, or * for all.",
+        "series.csv, row 3, column value: 122.5 is out of range; accepted: a share in % from 0 to 100, as the scale of this "
+        "measure is logit.",
+        "spread.csv, row 2, column variance: 0 is out of range; accepted: a number above 0.",
+        'build.csv, row 2, column weighed: "4.48 kg" is not a number; accepted: a number of 0 or more.',
+    ]
+    assert folder.listing() == before
+
+
+def test_many_problems_in_one_file_are_counted(plain):
+    plain.put("series.csv", "unit,day,measure,value\n" + "T9,0,algae_cover,1\n" * 80)
+    sentences = plain.sentences()
+    assert len(sentences) == 51
+    assert sentences[0] == "series.csv, row 2, column unit: T9 is not a unit of trial.toml; accepted: T1, T2."
+    assert sentences[-1] == "series.csv: 30 more problems are not listed here."
+
+
+def test_a_folder_that_is_not_there_is_refused(tmp_path):
+    with pytest.raises(FolderError, match=r"^nowhere: there is no such folder; accepted: a folder that holds trial.toml\.$"):
+        read_folder(tmp_path / "nowhere")
+
+
+def test_a_folder_without_a_plan_is_refused(plain):
+    plain.drop("trial.toml")
+    assert plain.sentence() == "trial.toml: the file is missing; accepted: an ordinary file of at most 1 MB."
+
+
+def test_a_folder_without_photos_is_read_without_heavy_libraries(plain):
+    code = ("import sys; from pathlib import Path; from fairtank.records.folder import read_folder; read_folder(Path(sys.argv[1]));"
+            "print([name for name in ('PIL', 'numpy', 'pi_heif', 'django') if name in sys.modules])")
+    run = subprocess.run([sys.executable, "-c", code, str(plain.root)], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
+
+
+def test_a_long_trial_reads_in_a_moment(plain):
+    keys = [f"m{number}" for number in range(8)]
+    plan = (plain.root / "trial.toml").read_text(encoding="utf-8")
+    units = "".join(f'[[unit]]\nkey = "U{number}"\narm = "R"\n' for number in range(6))
+    plain.put("trial.toml", plan + units + "".join(f'[[measure]]\nkey = "{key}"\n' for key in keys))
+    rows = [f"U{unit},{day},{key},{unit + day / 7:.6f}," for unit in range(6) for day in range(60) for key in keys]
+    plain.put("series.csv", "unit,day,measure,value,se\n" + "\n".join(rows) + "\n")
+    durations_s = []
+    for _ in range(3):
+        begin_s = time.process_time()
+        assert sum(len(series.days) for series in read_folder(plain.root).series) == 2880
+        durations_s.append(time.process_time() - begin_s)
+    assert min(durations_s) < 0.15
