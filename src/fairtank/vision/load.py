@@ -1,0 +1,208 @@
+"""The one loader: any photo becomes upright sRGB pixels at the scale at which photos are measured.
+
+A JPEG is decoded at 1/2, 1/4 ... of its size as long as its long side keeps `LONG_SIDE_PX`: most of the time a photo
+costs is its decoding, and measuring needs no more detail than that.
+"""
+
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from fairtank.errors import PhotoError
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+LONG_SIDE_PX = 1700
+FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")  # a phone's multi-picture JPEG opens as JPEG, then calls itself MPO
+# A JPEG is never decoded whole when it is large; the other formats have no reduced decode, so they get a lower limit.
+JPEG_LIMIT_PX = 120_000_000
+OTHER_LIMIT_PX = 50_000_000
+_EXIF_ORIENTATION = 0x0112
+
+
+@dataclass(frozen=True, eq=False)
+class LoadedPhoto:
+    """An upright photo at analysis scale.
+
+    pixels: array of shape (h, w, 3), uint8, sRGB. full_width_px, full_height_px: size of the upright original.
+    """
+
+    pixels: np.ndarray
+    full_width_px: int
+    full_height_px: int
+
+    @property
+    def scale(self) -> float:
+        """Analysis px per px of the original."""
+        return float(self.pixels.shape[1] / self.full_width_px)
+
+
+def load_photo(path: Path) -> LoadedPhoto:
+    """The upright sRGB pixels of a photo at analysis scale.
+
+    Parameters
+    ----------
+    path : Path
+        A JPEG, PNG, WebP or HEIC file. The content counts, not the file's name.
+
+    Returns
+    -------
+    LoadedPhoto
+        EXIF orientation applied, colours brought from the embedded profile to sRGB.
+
+    Raises
+    ------
+    PhotoError
+        If the file cannot be read, is cut off, is no photo, or is larger than the limits above.
+
+    References
+    ----------
+    iec61966 (keys from sources.py).
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from PIL import Image
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = Path(folder) / "grey.png"
+    ...     Image.new("RGB", (40, 30), (90, 90, 90)).save(file)
+    ...     load_photo(file).pixels.shape
+    (30, 40, 3)
+    """
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise PhotoError(f"{path.name} cannot be read: {error.strerror}.") from error
+    return decoded_photo(content, path.name)
+
+
+def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
+    """The same as `load_photo`, from the bytes of a file.
+
+    Parameters
+    ----------
+    content : bytes
+        The whole file.
+    name : str
+        What to call the photo in an error.
+
+    Returns
+    -------
+    LoadedPhoto
+        Upright sRGB pixels at analysis scale.
+
+    Raises
+    ------
+    PhotoError
+        As in `load_photo`.
+
+    References
+    ----------
+    iec61966 (keys from sources.py).
+
+    Examples
+    --------
+    >>> decoded_photo(b"", "empty.jpg")
+    Traceback (most recent call last):
+    fairtank.errors.PhotoError: empty.jpg is empty (0 bytes). Take the photo again or remove its row.
+    """
+    if not content:
+        raise PhotoError(f"{name} is empty (0 bytes). Take the photo again or remove its row.")
+    picture = _opened(content, name)
+    orientation = 1 if picture.format == "HEIF" else _orientation(picture)  # the HEIC reader has turned it already
+    profile = picture.info.get("icc_profile")
+    stored_width_px, stored_height_px = picture.size
+    turned = orientation >= 5
+    try:
+        pixels = _jpeg_pixels(content, picture) if picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L") else _whole_pixels(picture)
+        pixels = _in_srgb(pixels, profile)
+    except (OSError, ValueError, SyntaxError, MemoryError) as error:
+        raise PhotoError(f"{name} is damaged or cut off and cannot be decoded ({error}). Copy it again from the camera.") from error
+    width_px, height_px = (stored_height_px, stored_width_px) if turned else (stored_width_px, stored_height_px)
+    return LoadedPhoto(np.ascontiguousarray(_upright(pixels, orientation)), width_px, height_px)
+
+
+def _opened(content: bytes, name: str) -> "Image.Image":
+    """The picture's header, checked against the limits; nothing is decoded yet."""
+    from PIL import Image, JpegImagePlugin, PngImagePlugin, UnidentifiedImageError, WebPImagePlugin  # noqa: F401
+
+    formats = FORMATS[:-1]
+    if content[4:12] in (b"ftypheic", b"ftypheix", b"ftypmif1", b"ftypmsf1", b"ftyphevc", b"ftypheif"):
+        import pi_heif
+
+        pi_heif.register_heif_opener()
+        formats = FORMATS
+    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None  # the limits below say it in a sentence
+    try:
+        picture = Image.open(BytesIO(content), formats=formats)
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError) as error:
+        raise PhotoError(f"{name} is no readable JPEG, PNG, WebP or HEIC photo. Export it again as JPEG.") from error
+    finally:
+        Image.MAX_IMAGE_PIXELS = limit
+    size_px = picture.size[0] * picture.size[1]
+    limit_px = JPEG_LIMIT_PX if picture.format in ("JPEG", "MPO") else OTHER_LIMIT_PX
+    if size_px > limit_px:
+        raise PhotoError(f"{name} has {size_px / 1e6:.0f} megapixels; accepted: up to {limit_px / 1e6:.0f}. Save it smaller.")
+    return picture
+
+
+def _orientation(picture: "Image.Image") -> int:
+    """EXIF orientation 1..8; 1 where it is missing or nonsense."""
+    try:
+        value = picture.getexif().get(_EXIF_ORIENTATION, 1)
+    except (OSError, ValueError, SyntaxError, KeyError, TypeError):
+        return 1  # a damaged EXIF block does not spoil the pixels
+    return value if isinstance(value, int) and 1 <= value <= 8 else 1
+
+
+def _jpeg_pixels(content: bytes, picture: "Image.Image") -> np.ndarray:
+    """Decode a JPEG at the smallest of 1, 1/2, 1/4, 1/8 of its size that keeps the long side."""
+    import simplejpeg
+
+    long_side_px = max(picture.size)
+    divisor = next((divisor for divisor in (8, 4, 2) if long_side_px / divisor >= LONG_SIDE_PX), 1)
+    # The decoder takes the smallest size not below these; -1 keeps its eighths on a power of two.
+    width_px, height_px = (-(-side // divisor) for side in picture.size)
+    return simplejpeg.decode_jpeg(content, "RGB", fastdct=True, fastupsample=True, min_width=width_px, min_height=height_px, min_factor=1)
+
+
+def _whole_pixels(picture: "Image.Image") -> np.ndarray:
+    """Decode any other picture whole and shrink it by a whole factor (area mean) to analysis scale."""
+    from PIL import Image
+
+    if picture.mode.startswith("I;16"):  # 16 bits per grey value: Pillow's own conversion would clip, not scale
+        grey = (np.asarray(picture).astype(np.uint16) >> 8).astype(np.uint8)
+        picture = Image.fromarray(grey)
+    if picture.mode != "RGB":
+        picture = picture.convert("RGB")
+    divisor = next((divisor for divisor in (8, 4, 2) if max(picture.size) / divisor >= LONG_SIDE_PX), 1)
+    return np.asarray(picture.reduce(divisor) if divisor > 1 else picture)
+
+
+def _in_srgb(pixels: np.ndarray, profile: bytes | None) -> np.ndarray:
+    """Bring pixels from their embedded colour profile to sRGB; without a profile they count as sRGB."""
+    if not profile:
+        return pixels
+    from PIL import Image, ImageCms
+
+    try:
+        embedded = ImageCms.ImageCmsProfile(BytesIO(profile))
+        if embedded.profile.xcolor_space != "RGB " or "sRGB" in (embedded.profile.profile_description or ""):
+            return pixels
+        converted = ImageCms.profileToProfile(Image.fromarray(pixels), embedded, ImageCms.createProfile("sRGB"), outputMode="RGB")
+    except (ImageCms.PyCMSError, OSError) as error:
+        raise ValueError("its colour profile is damaged") from error
+    return np.asarray(converted)
+
+
+def _upright(pixels: np.ndarray, orientation: int) -> np.ndarray:
+    """Turn stored pixels upright after the eight EXIF orientations."""
+    if orientation >= 5:
+        pixels = pixels.transpose(1, 0, 2)
+    mirrored_rows = orientation in (3, 4, 7, 8)
+    mirrored_columns = orientation in (2, 3, 6, 7)
+    return pixels[:: -1 if mirrored_rows else 1, :: -1 if mirrored_columns else 1]

@@ -1,0 +1,51 @@
+"""Area: cover in cm² on the plane of the front glass (or of the floor, in a view from above)."""
+
+from fairtank.registry import measure
+from fairtank.vision.scene import ALGAE, PLANT, Scene
+
+
+@measure(key="plant_area", title="Plant area", unit="cm²", scale="log", sources=("arithmetic",))
+def plant_area(scene: Scene) -> dict[str, float]:
+    """Area in which a plant is seen, as if it stood at the frame's plane; what stands further back looks smaller.
+
+    Parameters
+    ----------
+    scene : Scene
+        One classified photo.
+
+    Returns
+    -------
+    dict of str to float
+        Area of the whole frame under the empty name. [cm²]
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+    """
+    return {"": _area_cm2(scene, PLANT)} if scene.has_plant else {}
+
+
+@measure(key="algae_area", title="Algae area", unit="cm²", scale="log", sources=("arithmetic",))
+def algae_area(scene: Scene) -> dict[str, float]:
+    """Area in which algae are seen, as if they stood at the frame's plane.
+
+    Parameters
+    ----------
+    scene : Scene
+        One classified photo.
+
+    Returns
+    -------
+    dict of str to float
+        Area of the whole frame under the empty name. [cm²] Empty when no algae strokes were painted.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+    """
+    return {"": _area_cm2(scene, ALGAE)} if scene.has_algae else {}
+
+
+def _area_cm2(scene: Scene, kind: int) -> float:
+    across, down = scene.view.px_per_cm
+    return float(((scene.classes == kind) & scene.view.counted).sum() / (across * down))

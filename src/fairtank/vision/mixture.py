@@ -1,0 +1,121 @@
+"""Gaussian mixtures in CIELAB: how likely a colour is under the strokes of one class."""
+
+import numpy as np
+
+# Added to every covariance [Lab units squared]: JPEG noise and the width of a lookup cell.
+_NOISE_VARIANCE = 4.0
+_SHRINK = 0.05
+_ROUNDS = 15
+_MOST_SAMPLES = 6000
+
+Component = tuple[float, np.ndarray, np.ndarray]
+
+
+def mixture(colours: np.ndarray, count: int, rng: np.random.Generator) -> list[Component]:
+    """A mixture of Gaussians fitted to colours by expectation-maximisation.
+
+    Parameters
+    ----------
+    colours : array of shape (n, 3)
+        CIELAB colours of one class's strokes; n of at least 1.
+    count : int
+        Components, 1 or more. One gives the plain mean and covariance.
+    rng : numpy.random.Generator
+        Chooses the start and, from more than 6000 colours, a sample.
+
+    Returns
+    -------
+    list of (weight, mean of shape (3,), covariance of shape (3, 3))
+
+    References
+    ----------
+    dempster1977 (keys from sources.py).
+
+    Examples
+    --------
+    >>> parts = mixture(np.array([[50.0, 0, 0], [50.0, 2, 0]]), 1, np.random.default_rng(0))
+    >>> parts[0][1].tolist()
+    [50.0, 1.0, 0.0]
+    """
+    if len(colours) > _MOST_SAMPLES:
+        colours = colours[rng.permutation(len(colours))[:_MOST_SAMPLES]]
+    whole = _covariance(colours) + _NOISE_VARIANCE * np.eye(3)
+    if count == 1 or len(colours) < 20 * count:
+        return [(1.0, colours.mean(0), whole)]
+    means = _spread_start(colours, count, rng)
+    nearest = _distances(colours, means).argmin(1)
+    memberships = (nearest[:, None] == np.arange(count)).astype(float)
+    parts: list[Component] = []
+    for _ in range(_ROUNDS):
+        parts = _refitted(colours, memberships, whole)
+        each = np.stack([np.log(weight) + _log_density(colours, mean, covariance) for weight, mean, covariance in parts], axis=1)
+        memberships = np.exp(each - each.max(1, keepdims=True))
+        memberships /= memberships.sum(1, keepdims=True)
+    return parts
+
+
+def log_likelihood(colours: np.ndarray, parts: list[Component]) -> np.ndarray:
+    """Log density of each colour under a mixture, up to one constant.
+
+    Parameters
+    ----------
+    colours : array of shape (n, 3)
+        CIELAB.
+    parts : list of (weight, mean, covariance)
+        From `mixture`.
+
+    Returns
+    -------
+    array of shape (n,)
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> parts = [(1.0, np.zeros(3), np.eye(3))]
+    >>> log_likelihood(np.array([[0.0, 0, 0], [2.0, 0, 0]]), parts).tolist()
+    [0.0, -2.0]
+    """
+    each = [np.log(weight) + _log_density(colours, mean, covariance) for weight, mean, covariance in parts]
+    return np.logaddexp.reduce(each, axis=0)
+
+
+def _log_density(colours: np.ndarray, mean: np.ndarray, covariance: np.ndarray) -> np.ndarray:
+    factor = np.linalg.cholesky(covariance)
+    standard = np.linalg.solve(factor, (colours - mean).T)
+    return -0.5 * (standard**2).sum(0) - np.log(np.diag(factor)).sum()
+
+
+def _covariance(colours: np.ndarray) -> np.ndarray:
+    centred = colours - colours.mean(0)
+    return centred.T @ centred / max(len(colours) - 1, 1)
+
+
+def _distances(colours: np.ndarray, means: np.ndarray) -> np.ndarray:
+    return ((colours[:, None] - means[None]) ** 2).sum(2)
+
+
+def _spread_start(colours: np.ndarray, count: int, rng: np.random.Generator) -> np.ndarray:
+    """Starting means far apart: each next one is drawn in proportion to its squared distance, then moved by k-means."""
+    means = colours[rng.integers(len(colours))][None]
+    while len(means) < count:
+        gap = _distances(colours, means).min(1)
+        means = np.concatenate([means, colours[rng.choice(len(colours), p=gap / gap.sum())][None]]) if gap.sum() > 0 else np.repeat(means, 2, 0)
+    for _ in range(20):
+        nearest = _distances(colours, means[:count]).argmin(1)
+        means = np.array([colours[nearest == k].mean(0) if (nearest == k).any() else means[k] for k in range(count)])
+    return means
+
+
+def _refitted(colours: np.ndarray, memberships: np.ndarray, whole: np.ndarray) -> list[Component]:
+    """Weights, means and covariances from the memberships; covariances are drawn a little towards the whole class's."""
+    parts = []
+    for share in memberships.T:
+        total = share.sum() + 1e-9
+        mean = share @ colours / total
+        centred = colours - mean
+        own = (share[:, None] * centred).T @ centred / total
+        parts.append((max(total / len(colours), 1e-6), mean, (1 - _SHRINK) * own + _SHRINK * whole + _NOISE_VARIANCE / 2 * np.eye(3)))
+    return parts

@@ -1,0 +1,101 @@
+"""A keeper's strokes: which px of a photo were painted with which class colour."""
+
+from pathlib import Path
+
+import numpy as np
+
+from fairtank.errors import PhotoError
+from fairtank.trial import LabelClass
+from fairtank.vision.colours import CELLS, Strokes, cell_index
+from fairtank.vision.load import LoadedPhoto
+from fairtank.vision.view import View, rectified
+
+
+def load_strokes(path: Path) -> np.ndarray:
+    """A stroke picture as sRGB px; transparent px become black, which no class may use.
+
+    Parameters
+    ----------
+    path : Path
+        PNG of the same size as the upright photo.
+
+    Returns
+    -------
+    array of shape (h, w, 3), uint8
+
+    Raises
+    ------
+    PhotoError
+        If the picture cannot be read.
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    from PIL import Image
+
+    try:
+        with Image.open(path, formats=("PNG",)) as picture:
+            layers = np.asarray(picture.convert("RGBA"))
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+        raise PhotoError(f"{path.name} cannot be read as a PNG picture of strokes: {error}.") from error
+    return np.where(layers[..., 3:] > 127, layers[..., :3], 0).astype(np.uint8)
+
+
+def painted(
+    loaded: LoadedPhoto, strokes: np.ndarray, corners: np.ndarray, view: View, classes: tuple[LabelClass, ...]
+) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """The photo's px under each class's strokes, and how often each colour cell occurs in the frame.
+
+    Photo and strokes are brought into the frame in the same way as for measuring, so that a colour means the same in both.
+
+    Parameters
+    ----------
+    loaded : LoadedPhoto
+    strokes : array of shape (h, w, 3), uint8
+        From `load_strokes`.
+    corners : array of shape (4, 2)
+        The frame in this photo, in parts of its long side.
+    view : View
+        Of the photo's unit.
+    classes : tuple of LabelClass
+
+    Returns
+    -------
+    (dict of class key to array of shape (n, 3) uint8, array of shape (32768,))
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+    """
+    picture = rectified(loaded.pixels, corners, view.width_px, view.height_px)
+    colours = rectified(strokes, corners, view.width_px, view.height_px, nearest=True)
+    found = {part.key: picture[(colours == np.array(part.rgb, np.uint8)).all(axis=2)] for part in classes}
+    return found, np.bincount(cell_index(picture[view.counted]), minlength=CELLS)
+
+
+def gathered(classes: tuple[LabelClass, ...], pictures: list[dict[str, np.ndarray]]) -> tuple[Strokes, ...]:
+    """The strokes of all pictures, one entry per class.
+
+    Parameters
+    ----------
+    classes : tuple of LabelClass
+    pictures : list of dict
+        From `painted`, one per stroke picture.
+
+    Returns
+    -------
+    tuple of Strokes
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> parts = gathered((LabelClass("moss", (0, 200, 0), "plant"),), [{"moss": np.zeros((2, 3), np.uint8)}, {"moss": np.ones((1, 3), np.uint8)}])
+    >>> parts[0].counts_as, parts[0].pixels.shape
+    ('plant', (3, 3))
+    """
+    empty = np.zeros((0, 3), np.uint8)
+    return tuple(Strokes(part.key, part.counts_as, np.concatenate([empty, *(picture[part.key] for picture in pictures)])) for part in classes)
