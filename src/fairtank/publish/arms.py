@@ -1,0 +1,54 @@
+"""How arms look: a letter, a colour, a line style and a mark each, so that no reader depends on colour."""
+
+from dataclasses import dataclass
+
+from fairtank.publish.numbers import shortened
+from fairtank.trial import Plan
+
+# Okabe and Ito's palette (okabe2008): those of its colours that keep a contrast of 3 : 1 and more on white.
+BLUE, VERMILLION, GREEN, PURPLE, BLACK = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#000000"
+PALETTE = (BLUE, VERMILLION, GREEN, BLACK, PURPLE)
+DASHES = ((1, 0), (7, 4), (2, 3), (9, 3, 2, 3), (12, 5))
+MARKS = ("circle", "square", "triangle-up", "diamond", "cross")
+LINE_WORDS = ("solid line", "dashed line", "dotted line", "dash-dot line", "long dashes")
+MARK_WORDS = ("circles", "squares", "triangles", "diamonds", "crosses")
+
+
+@dataclass(frozen=True)
+class ArmLook:
+    """One arm as it is drawn: key in the plan, letter, label for readers, colour, line style and mark."""
+
+    key: str
+    letter: str
+    label: str
+    colour: str
+    dash: tuple[int, ...]
+    mark: str
+    line_words: str
+    mark_words: str
+
+    @property
+    def legend(self) -> str:
+        """Letter and name, short enough for a chart."""
+        return f"{self.letter}  {shortened(self.label, 34)}"
+
+
+def arm_looks(plan: Plan) -> dict[str, ArmLook]:
+    """The look of every arm by its key: the reference is A, the others follow in the plan's order.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> from fairtank.trial import Arm
+    >>> plan = Plan("t", date(2026, 3, 1), 10, "side_by_side", (Arm("B", "changed"), Arm("R", "reference")), (), ())
+    >>> [(look.key, look.letter) for look in arm_looks(plan).values()]
+    [('R', 'A'), ('B', 'B')]
+    """
+    ordered = sorted(plan.arms, key=lambda arm: arm.role != "reference")
+    looks = {}
+    for index, arm in enumerate(ordered):
+        style = index % len(PALETTE)
+        letter = chr(ord("A") + index) if index < 26 else f"A{index - 25}"
+        looks[arm.key] = ArmLook(arm.key, letter, arm.label, PALETTE[style], DASHES[style], MARKS[style], LINE_WORDS[style],
+                                 MARK_WORDS[style])
+    return looks

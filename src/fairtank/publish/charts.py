@@ -1,0 +1,202 @@
+"""What all charts share: font, inks, and the way from a Vega-Lite description to an SVG that a page or a PDF can carry.
+
+A chart is a plain dict. It is drawn twice, wide for desks and paper and narrow for phones, so that its text is never scaled down.
+"""
+
+import functools
+import json
+import math
+import re
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+from fairtank.publish.arms import ArmLook
+from fairtank.publish.numbers import shown
+
+Spec = dict[str, Any]
+
+FONT = "Atkinson Hyperlegible Next"
+FONTS_FOLDER = Path(__file__).parent / "fonts"
+INK, QUIET_INK, GRID, SHADE = "#24282c", "#5c6066", "#e4e1da", "#efece5"
+WIDE_PX, NARROW_PX = 680, 320
+_SVG = "http://www.w3.org/2000/svg"
+_XLINK = "http://www.w3.org/1999/xlink"
+
+
+def is_narrow(width_px: int) -> bool:
+    """Whether a chart of this width is meant for a phone."""
+    return width_px < 500
+
+
+def text_px(width_px: int) -> int:
+    """Size of a chart's text: shown at its own width, it never falls below 12 px."""
+    return 12 if is_narrow(width_px) else 14
+
+
+def framed(layers: list[Spec], *, width_px: int, height_px: int, description: str, title: str = "") -> Spec:
+    """A layered chart of a fixed outer width with the house's type and inks.
+
+    Parameters
+    ----------
+    layers : list of dict
+        Vega-Lite layers.
+    width_px, height_px : int
+        Outer width and inner height. [px]
+    description : str
+        What the chart shows, in words: its text alternative.
+    title : str
+        What is drawn and in which unit; stands above the chart.
+
+    Returns
+    -------
+    dict
+        A Vega-Lite description.
+    """
+    size = text_px(width_px)
+    spec: Spec = {
+        "$schema": "https://vega.github.io/schema/vega-lite/v6.json", "description": description, "background": None,
+        "width": width_px, "height": height_px, "autosize": {"type": "fit-x", "contains": "padding"}, "padding": 4, "layer": layers,
+        "config": {
+            "font": FONT, "view": {"stroke": None}, "text": {"font": FONT, "fontSize": size, "color": INK},
+            "axis": {"labelFont": FONT, "titleFont": FONT, "labelFontSize": size, "titleFontSize": size, "labelColor": QUIET_INK,
+                     "titleColor": QUIET_INK, "titleFontWeight": "normal", "gridColor": GRID, "domainColor": "#8d9096",
+                     "tickColor": "#8d9096",
+                     "titlePadding": 6, "labelPadding": 4},
+            "title": {"font": FONT, "fontSize": size, "fontWeight": "normal", "color": QUIET_INK, "anchor": "start", "offset": 10,
+                      "frame": "bounds"},
+        },
+    }
+    if title:
+        spec["title"] = wrapped(title, width_px)
+    return spec
+
+
+def fitted(text: str, room_px: float, size_px: float) -> str:
+    """The text, cut with an ellipsis where it would be longer than the room.
+
+    Cut here and not by Vega, whose own cut can fall into the middle of a sign beyond the first plane and then fails.
+
+    >>> fitted("dark break", 60, 12), fitted("dark break", 200, 12)
+    ('dark bre…', 'dark break')
+    """
+    clean, taken = shown(text), 0.0
+    for place, sign in enumerate(clean):
+        taken += size_px * (1.25 if ord(sign) >= 0x2E80 else 0.68 if sign.isupper() or sign in "mw@—…" else 0.53)
+        if taken > room_px:
+            return clean[: max(place - 1, 1)].rstrip() + "…"
+    return clean
+
+
+def wrapped(text: str, width_px: int) -> list[str]:
+    """A title in lines that fit the width, at half the type's size for each letter."""
+    room = int(width_px / (text_px(width_px) * 0.52))
+    lines = [""]
+    for word in text.split(" "):
+        if lines[-1] and len(lines[-1]) + 1 + len(word) > room:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return [fitted(line, width_px - 8, text_px(width_px)) for line in lines]
+
+
+def arm_scales(looks: dict[str, ArmLook]) -> dict[str, Spec]:
+    """Colour, line style and mark scales by the arm's legend text, to be used together."""
+    domain = [look.legend for look in looks.values()]
+    return {
+        "color": {"domain": domain, "range": [look.colour for look in looks.values()]},
+        "strokeDash": {"domain": domain, "range": [list(look.dash) for look in looks.values()]},
+        "shape": {"domain": domain, "range": [look.mark for look in looks.values()]},
+    }
+
+
+def spread_out(places: list[float], room: float, low: float, high: float) -> list[float]:
+    """Places of labels moved apart so that neighbours are at least `room` apart and all lie between low and high.
+
+    The order is kept; labels that have room stay where they are.
+
+    >>> spread_out([1.0, 1.2, 8.0], 1.0, 0.0, 10.0)
+    [1.0, 2.0, 8.0]
+    """
+    order = sorted(range(len(places)), key=lambda index: places[index])
+    moved = list(places)
+    below = low - room
+    for index in order:
+        moved[index] = max(places[index], below + room)
+        below = moved[index]
+    above = high + room
+    for index in reversed(order):
+        moved[index] = min(moved[index], above - room)
+        above = moved[index]
+    return moved
+
+
+def value_ticks(low: float, high: float, count: int) -> list[float]:
+    """About so many round values from low to high.
+
+    >>> value_ticks(0.0, 37.0, 5)
+    [0.0, 10.0, 20.0, 30.0]
+    """
+    raw = (high - low) / count
+    size = 10.0 ** math.floor(math.log10(raw))
+    step = next(size * factor for factor in (1, 2, 5, 10) if size * factor >= raw)
+    first = math.ceil(low / step - 1e-9)
+    return [round(index * step, 10) for index in range(first, math.floor(high / step + 1e-9) + 1)]
+
+
+def tick_format(ticks: list[float]) -> str:
+    """The number format that shows these ticks exactly and alike.
+
+    >>> tick_format([0.0, 0.5, 1.0]), tick_format([0.0, 20.0])
+    ('.1f', '.0f')
+    """
+    decimals = max((len(f"{tick:.10f}".rstrip("0").partition(".")[2]) for tick in ticks), default=0)
+    return f".{decimals}f"
+
+
+@functools.cache
+def _fonts_registered() -> None:
+    import vl_convert
+
+    vl_convert.register_font_directory(str(FONTS_FOLDER))
+
+
+def svg_of(spec: Spec, *, key: str) -> str:
+    """The chart as SVG, made fit to stand inside a page beside others.
+
+    Its ids carry the key, so that two charts never share one; marks carry no roles of their own, the whole is one image whose name is the
+    description; there are no style attributes, which a strict content policy would refuse.
+
+    Parameters
+    ----------
+    spec : dict
+        A Vega-Lite description with `description`.
+    key : str
+        Letters, digits and hyphens; unique on the page.
+
+    Returns
+    -------
+    str
+        An `<svg>` element.
+    """
+    import vl_convert
+
+    _fonts_registered()
+    return tidy_svg(vl_convert.vegalite_to_svg(json.dumps(spec), allowed_base_urls=[]), key=key, description=spec["description"])
+
+
+def tidy_svg(svg: str, *, key: str, description: str) -> str:
+    """An SVG with its own ids, one image role, the description as its name and no style attributes."""
+    ElementTree.register_namespace("", _SVG)
+    ElementTree.register_namespace("xlink", _XLINK)
+    root = ElementTree.fromstring(svg)
+    for element in root.iter():
+        for name in [name for name in element.attrib if name in ("role", "style", "class") or name.startswith("aria-")]:
+            del element.attrib[name]
+        for name, value in element.attrib.items():
+            if name == "id":
+                element.set(name, f"{key}-{value}")
+            elif "url(#" in value:
+                element.set(name, re.sub(r"url\(#", f"url(#{key}-", value))
+    root.set("role", "img")
+    root.set("aria-label", description)
+    return ElementTree.tostring(root, encoding="unicode")

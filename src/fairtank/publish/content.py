@@ -1,0 +1,46 @@
+"""What a report is made from: the trial as it was read, its findings, its series, its photos' quality and its pictures."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from fairtank.trial import Finding, PhotoQuality, Series, TrialFolder
+
+
+@dataclass(frozen=True)
+class UnitPictures:
+    """Pictures of one unit as JPEG bytes, all brought to the same frame.
+
+    first and last are the unit's first and last photo, about 900 px wide, None where there is none; thumbnails are (day, picture) pairs,
+    one for each day with a photo, about 150 px wide.
+    """
+
+    unit: str
+    first: bytes | None = None
+    first_day: int | None = None
+    last: bytes | None = None
+    last_day: int | None = None
+    thumbnails: tuple[tuple[int, bytes], ...] = ()
+
+
+@dataclass(frozen=True)
+class ReportContent:
+    """Everything a report shows. series are those that the analysis saw; qualities has one entry for each photo that was measured.
+
+    inputs_digest: the digest that the findings carry too. software: name and version of the program; empty means this one.
+    """
+
+    folder: TrialFolder
+    findings: tuple[Finding, ...]
+    series: tuple[Series, ...]
+    qualities: tuple[PhotoQuality, ...]
+    inputs_digest: str
+    pictures: tuple[UnitPictures, ...] = ()
+    software: str = ""
+
+
+@dataclass(frozen=True)
+class ReportFiles:
+    """Where a report was written."""
+
+    html: Path
+    pdf: Path

@@ -1,0 +1,216 @@
+"""The curves: every tank's values over the days, with the run-in, the start of the change and the events where they fell."""
+
+import statistics
+from collections.abc import Sequence
+
+from fairtank.publish.arms import ArmLook
+from fairtank.publish.charts import (
+    INK,
+    NARROW_PX,
+    QUIET_INK,
+    SHADE,
+    Spec,
+    arm_scales,
+    fitted,
+    framed,
+    is_narrow,
+    spread_out,
+    text_px,
+    tick_format,
+    value_ticks,
+)
+from fairtank.publish.numbers import figures, shortened, unit_words, with_unit
+from fairtank.trial import Event, Plan, Series
+
+LONGEST_BRIDGE_D = 7
+
+
+def daily(series: Series) -> list[tuple[int, float]]:
+    """One value per day, in order: the median of the day's values.
+
+    >>> daily(Series("T1", "algae_cover", (3, 1, 3), (4.0, 2.0, 6.0)))
+    [(1, 2.0), (3, 5.0)]
+    """
+    by_day: dict[int, list[float]] = {}
+    for day, value in zip(series.days, series.values, strict=True):
+        by_day.setdefault(day, []).append(value)
+    return [(day, statistics.median(by_day[day])) for day in sorted(by_day)]
+
+
+def stretches(points: Sequence[tuple[int, float]]) -> list[list[tuple[int, float]]]:
+    """The points in stretches that a line may join: a gap of more than 7 days is not bridged.
+
+    >>> [len(stretch) for stretch in stretches([(0, 1.0), (7, 1.0), (15, 1.0)])]
+    [2, 1]
+    """
+    parts: list[list[tuple[int, float]]] = []
+    for point in points:
+        if parts and point[0] - parts[-1][-1][0] <= LONGEST_BRIDGE_D:
+            parts[-1].append(point)
+        else:
+            parts.append([point])
+    return parts
+
+
+def change_day(plan: Plan) -> int | None:
+    """The day on which the change starts, where the design has such a day: after a run-in, at a swap, or the day that was drawn."""
+    starts = {"run_in": plan.run_in_days or None, "swap": plan.swap_day or None, "drawn_start": plan.drawn_day}
+    return starts.get(plan.kind, plan.run_in_days or None)
+
+
+def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, title: str, unit: str, events: Sequence[Event] = (),
+           width_px: int) -> Spec:
+    """The curves of one measure as a Vega-Lite description.
+
+    Parameters
+    ----------
+    plan : Plan
+        For arms, run-in and the start of the change.
+    series : sequence of Series
+        One or more series of one measure, in its natural unit; a unit without a value is left out.
+    looks : dict of str to ArmLook
+        How each arm is drawn.
+    title, unit : str
+        The measure's name and natural unit.
+    events : sequence of Event
+        Drawn as ticks along the foot.
+    width_px : int
+        Outer width. [px]
+
+    Returns
+    -------
+    dict
+        Vega-Lite.
+    """
+    points = {one.unit: daily(one) for one in series if one.values}
+    first = min([0] + [day for own in points.values() for day, _ in own])
+    last = max([1] + [day for own in points.values() for day, _ in own])
+    values = [value for own in points.values() for _, value in own] or [0.0, 1.0]
+    low, high = _range(values, unit)
+    head = _head_px(plan, looks, width_px)
+    height = head + (250 if is_narrow(width_px) else 270)
+    top = low + (high - low) * height / (height - head)
+    label_room = max((min(len(shortened(unit_key, 10)), 10) for unit_key in points), default=2) * text_px(width_px) * 0.62 + 14
+    last_shown = first + (last - first) * width_px / max(width_px - label_room - 40, 60)
+    ticks = value_ticks(low, high, 5)
+    x = {"field": "day", "type": "quantitative", "scale": {"domain": [first, last_shown], "nice": False, "zero": False},
+         "axis": {"title": "Day of the trial", "values": _day_ticks(first, last, width_px), "grid": False, "format": "d"}}
+    y = {"field": "value", "type": "quantitative", "scale": {"domain": [low, top], "nice": False, "zero": False},
+         "axis": {"title": None, "values": ticks, "format": tick_format(ticks), "domain": False, "ticks": False}}
+    layers = _landmarks(plan, last, x, head, width_px, height) + _lines(points, plan, looks, x, y, width_px) + _legend(looks, width_px)
+    layers += _event_ticks(events, x, first, last, height) + _end_labels(points, x, y, low, high, height - head, width_px)
+    heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each unit"
+    return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit), title=heading)
+
+
+def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: dict[str, ArmLook], title: str, unit: str) -> str:
+    """The curves in words: where every unit began and ended."""
+    parts = []
+    for unit_key, own in points.items():
+        look = looks[plan.arm_of(unit_key).key]
+        (day, start), (last_day, last) = own[0], own[-1]
+        parts.append(f"{shortened(unit_key, 30)} (arm {look.letter}) from {with_unit(figures(start), unit)} on day {day} to "
+                     f"{with_unit(figures(last), unit)} on day {last_day}")
+    return f"Curves of {title[:1].lower()}{title[1:]} over the days: " + ("; ".join(parts) or "no values") + "."
+
+
+def _range(values: list[float], unit: str) -> tuple[float, float]:
+    low, high = min(values), max(values)
+    room = (high - low or abs(high) or 1.0) * 0.06
+    if unit == "%" or 0 <= low < 0.5 * high:
+        return 0.0, (min(high + room, 100.0) if unit == "%" and high <= 100 else high + room)
+    return low - room, high + room
+
+
+def _day_ticks(first: int, last: int, width_px: int) -> list[int]:
+    wanted = 5 if width_px <= NARROW_PX else 10
+    step = next((step for step in (1, 2, 7, 14, 28, 56, 112, 364) if (last - first) / step <= wanted), 364)
+    return list(range(first, last + 1, step))
+
+
+def _landmarks(plan: Plan, last: int, x: Spec, head: int, width_px: int, height: int) -> list[Spec]:
+    start = change_day(plan)
+    if start is None or start > last:
+        return []
+    layers: list[Spec] = []
+    words = "places change" if plan.kind == "swap" else "the change starts"
+    if plan.kind != "swap":
+        layers.append({"data": {"values": [{"day": 0, "until": start - 0.5}]}, "mark": {"type": "rect", "color": SHADE},
+                       "encoding": {"x": x, "x2": {"field": "until"}, "y": {"value": head}, "y2": {"value": height}}})
+        layers.append(_note(0, "run-in: both alike" if not is_narrow(width_px) else "run-in", x, 4, head))
+    layers.append({"data": {"values": [{"day": start - 0.5}]}, "mark": {"type": "rule", "color": INK, "strokeWidth": 1},
+                   "encoding": {"x": x, "y": {"value": head - 18}, "y2": {"value": height}}})
+    layers.append(_note(start - 0.5, words, x, 5, head))
+    return layers
+
+
+def _note(day: float, words: str, x: Spec, dx: int, head: int) -> Spec:
+    return {"data": {"values": [{"day": day, "t": words}]}, "mark": {"type": "text", "align": "left", "dx": dx, "color": QUIET_INK,
+                                                                     "baseline": "top"},
+            "encoding": {"x": x, "y": {"value": head - 17}, "text": {"field": "t", "type": "nominal"}}}
+
+
+def _head_px(plan: Plan, looks: dict[str, ArmLook], width_px: int) -> int:
+    """Room above the values for the legend, one line for each arm on a phone, and for the name of the change's start."""
+    lines = len(looks) if is_narrow(width_px) else (len(looks) + 1) // 2
+    return lines * (text_px(width_px) + 8) + (26 if change_day(plan) is not None else 10)
+
+
+def _legend(looks: dict[str, ArmLook], width_px: int) -> list[Spec]:
+    """Letter, name, line style and mark of each arm, drawn as the lines themselves are drawn."""
+    layers: list[Spec] = []
+    columns = 1 if is_narrow(width_px) else 2
+    for index, look in enumerate(looks.values()):
+        left = 4 + (index % columns) * (width_px - 60) / 2
+        middle = (index // columns) * (text_px(width_px) + 8) + text_px(width_px) / 2
+        label: Spec = {"data": {"values": [{"t": fitted(look.legend, (width_px - 60) / columns - 50, text_px(width_px))}]}}
+        layers.append({**label, "mark": {"type": "rule", "color": look.colour, "strokeDash": list(look.dash), "strokeWidth": 2},
+                       "encoding": {"x": {"value": left}, "x2": {"value": left + 34}, "y": {"value": middle}}})
+        layers.append({**label, "mark": {"type": "point", "shape": look.mark, "filled": True, "size": 46, "color": look.colour,
+                                         "opacity": 1},
+                       "encoding": {"x": {"value": left + 17}, "y": {"value": middle}}})
+        layers.append({**label, "mark": {"type": "text", "align": "left", "baseline": "middle"},
+                       "encoding": {"x": {"value": left + 42}, "y": {"value": middle}, "text": {"field": "t", "type": "nominal"}}})
+    return layers
+
+
+def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[str, ArmLook], x: Spec, y: Spec,
+           width_px: int) -> list[Spec]:
+    rows = []
+    for unit_key, own in points.items():
+        arm = looks[plan.arm_of(unit_key).key].legend
+        for index, stretch in enumerate(stretches(own)):
+            rows += [{"day": day, "value": value, "arm": arm, "part": f"{unit_key} {index}"} for day, value in stretch]
+    scales = arm_scales(looks)
+    by_arm: Spec = {"field": "arm", "type": "nominal", "legend": None}
+    lines: Spec = {"data": {"values": rows}, "mark": {"type": "line", "strokeWidth": 2},
+                   "encoding": {"x": x, "y": y, "detail": {"field": "part", "type": "nominal"},
+                                "color": {**by_arm, "scale": scales["color"]},
+                                "strokeDash": {**by_arm, "scale": scales["strokeDash"]}}}
+    size = 14 if is_narrow(width_px) else 22
+    marks: Spec = {"data": {"values": rows}, "mark": {"type": "point", "filled": True, "size": size, "opacity": 1},
+                   "encoding": {"x": x, "y": y, "color": {**by_arm, "scale": scales["color"]},
+                                "shape": {**by_arm, "scale": scales["shape"]}}}
+    return [lines, marks]
+
+
+def _event_ticks(events: Sequence[Event], x: Spec, first: int, last: int, height: int) -> list[Spec]:
+    rows = [{"day": max(event.day_from, first) - 0.3, "until": min(event.day_until, last) + 0.3} for event in events
+            if event.day_from <= last and event.day_until >= first]
+    if not rows:
+        return []
+    return [{"data": {"values": rows}, "mark": {"type": "rect", "color": QUIET_INK},
+             "encoding": {"x": x, "x2": {"field": "until"}, "y": {"value": height - 6},
+             "y2": {"value": height}}}]
+
+
+def _end_labels(points: dict[str, list[tuple[int, float]]], x: Spec, y: Spec, low: float, high: float, height: int,
+                width_px: int) -> list[Spec]:
+    if not points:
+        return []
+    keys = list(points)
+    room = (high - low) * (text_px(width_px) + 1) / height
+    places = spread_out([points[key][-1][1] for key in keys], room, low, high)
+    rows = [{"day": points[key][-1][0], "value": place, "t": shortened(key, 10)} for key, place in zip(keys, places, strict=True)]
+    return [{"data": {"values": rows}, "mark": {"type": "text", "align": "left", "dx": 7, "baseline": "middle"},
+             "encoding": {"x": x, "y": y, "text": {"field": "t", "type": "nominal"}}}]

@@ -1,0 +1,215 @@
+"""From the trial and its findings to the ordered blocks of a report: the question, the sentence, the picture, the table, the rest."""
+
+import functools
+from collections.abc import Callable
+
+from fairtank import __version__
+from fairtank.publish import charts, curves, dot_row, forest, methods, setup, strip_wall
+from fairtank.publish.arms import ArmLook, arm_looks
+from fairtank.publish.blocks import Block, Bullets, Document, Figure, Heading, Pairs, Picture, Section, Table, Wall, Words
+from fairtank.publish.content import ReportContent
+from fairtank.publish.numbers import figures, p_words, shown, with_unit
+from fairtank.publish.scales import natural_value
+from fairtank.publish.sentences import estimate_words, sentence, title_words
+from fairtank.publish.unrecorded import unrecorded
+from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_words
+from fairtank.trial import Finding
+
+MOST_SECONDARY_CURVES = 6
+
+
+def document(content: ReportContent) -> Document:
+    """The report as blocks, in the order in which it is read.
+
+    Parameters
+    ----------
+    content : ReportContent
+        The trial and what was made of it.
+
+    Returns
+    -------
+    Document
+        The same for HTML and PDF.
+    """
+    plan, looks = content.folder.plan, arm_looks(content.folder.plan)
+    primary = [finding for finding in content.findings if finding.role == "primary"] or list(content.findings[:1])
+    secondary = [finding for finding in content.findings if finding not in primary]
+    sections = [
+        Section("picture", "The picture", _picture_blocks(content, primary, looks)),
+        Section("numbers", "The numbers", _number_blocks(content, primary, looks)),
+        Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
+        Section("methods", "How it was computed", _method_blocks(content, primary)),
+        Section("setup", "How the trial was set up", (setup.plan_facts(plan), setup.units_table(plan, looks), *setup.build_blocks(content),
+                                                      *setup.readings_blocks(content, looks))),
+        Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
+                                                            *setup.photos_blocks(content))),
+        Section("cautions", "Cautions", _caution_blocks(content)),
+        Section("unrecorded", "What was not recorded", _unrecorded_blocks(content)),
+        Section("sources", "Sources", (Bullets(methods.references(content.findings, plan)),)),
+    ]
+    byline = ", ".join(part for part in (shown(plan.keeper), shown(plan.place), f"from {plan.start.isoformat()}, {plan.days + 1} days")
+                       if part)
+    software = shown(content.software) or f"fairtank {__version__}"
+    foot = (f"Made with {software}.", f"Digest of everything that was judged: {shown(content.inputs_digest)}")
+    sentences = tuple(shown(sentence(finding)) for finding in primary) or ("Nothing was judged.",)
+    question = shown(plan.question) or shown(plan.change)
+    return Document(shown(plan.title) or "A trial without a title", question, sentences, byline,
+                    tuple(part for part in sections if part.blocks), foot)
+
+
+def _picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
+    blocks: list[Block] = []
+    for index, finding in enumerate(primary):
+        if any(unit.z is not None for unit in finding.units):
+            blocks.append(_figure(f"dots{index}", functools.partial(_dots, finding, looks), _dots_caption(finding)))
+        blocks += _curves(content, finding, looks, f"curves{index}")
+    blocks += _photo_blocks(content, looks)
+    return tuple(blocks)
+
+
+def _dots(finding: Finding, looks: dict[str, ArmLook], width_px: int) -> charts.Spec:
+    return dot_row.dot_row(finding, looks, width_px=width_px)
+
+
+def _figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Figure:
+    wide, narrow = spec_of(charts.WIDE_PX), spec_of(charts.NARROW_PX)
+    return Figure(key, caption, wide["description"], charts.svg_of(wide, key=f"{key}-wide"), charts.svg_of(narrow, key=f"{key}-narrow"))
+
+
+def _dots_caption(finding: Finding) -> str:
+    word = finding.unit_word
+    text = f"Where each {word} ended: one mark for each {word}, and each arm's mean."
+    if finding.summary == "change":
+        text = (f"Where each {word} stood in its run-in (open mark) and after the change (filled mark), and each arm's mean after the "
+                "change.")
+    if finding.low is not None:
+        text += " Below, the interval for the changed arm, set against the reference's mean."
+    return text
+
+
+def _curves(content: ReportContent, finding: Finding, looks: dict[str, ArmLook], key: str) -> list[Block]:
+    series = [one for one in content.series if one.measure == finding.measure and one.values]
+    if not series:
+        return []
+    plan, events = content.folder.plan, content.folder.events
+    unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
+    caption = f"{title_words(finding)} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
+    if any(event.day_from <= plan.days for event in events):
+        caption += " Grey bars at the foot: events, listed under Deviations."
+    return [_figure(key, lambda width: curves.curves(plan, series, looks, title=title_words(finding), unit=unit, events=events,
+                                                     width_px=width), caption)]
+
+
+def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Block]:
+    plan, by_unit = content.folder.plan, {own.unit: own for own in content.pictures}
+    rows = []
+    for unit in sorted((unit for unit in plan.units if unit.key in by_unit), key=lambda unit: looks[unit.arm].letter):
+        own, look = by_unit[unit.key], looks[unit.arm]
+        pictures = tuple(Picture(jpeg, f"{shown(unit.key)}, arm {look.letter} ({shown(look.label)}), day {day}", f"day {day}")
+                         for jpeg, day in ((own.first, own.first_day), (own.last, own.last_day)) if jpeg is not None)
+        if pictures:
+            rows.append((f"{look.letter}  {shown(unit.key)}, {shown(look.label)}", pictures))
+    blocks: list[Block] = []
+    if rows:
+        blocks += [Heading("First and last photo of each unit"),
+                   Pairs("All photos are brought to the same frame; nothing else was changed.", tuple(rows))]
+    unused = strip_wall.left_out(plan, content.folder.events, content.qualities)
+    screen, paper = (tuple(strip_wall.strip_wall(plan, content.pictures, looks, unused, days_per_block=days)) for days in
+                     (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
+    if screen:
+        caption = ("One row for each unit, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
+                   if len(strip_wall.wall_days(content.pictures)) < strip_wall.MANY_DAYS else
+                   "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
+        blocks += [Heading("Strip wall"), Wall(caption, screen, paper)]
+    return blocks
+
+
+def _number_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
+    if not content.findings:
+        return (Words("Nothing was judged."),)
+    blocks: list[Block] = [_figure("forest", lambda width: forest.forest(content.findings, width_px=width),
+                                   "All measures. Each row has a scale of its own; the upright line is no difference, the grey band (where "
+                                   "one was fixed) holds differences too small to matter.")]
+    blocks.append(Table("Estimate, interval, grade and what it rests on",
+                        ("Measure", "Estimate with interval", "Grade", "Rests on", "Units"),
+                        tuple(_number_row(finding) for finding in content.findings), wide=(0, 1)))
+    used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in content.findings)]
+    blocks.append(Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used)))
+    for finding in primary:
+        tags = tuple(tag_words(tag) for tag in finding.tags)
+        if tags:
+            blocks.append(Bullets(tags))
+        if finding.units:
+            blocks.append(_units_table(finding, looks))
+    return tuple(blocks)
+
+
+def _number_row(finding: Finding) -> tuple[str, ...]:
+    return (title_words(finding), shown(estimate_words(finding)), finding.grade, finding.basis,
+            f"{finding.n_changed} against {finding.n_reference}")
+
+
+def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
+    rows = []
+    for unit in finding.units:
+        look = looks.get(unit.arm)
+        natural = "none"
+        if unit.treated_mean is not None and finding.summary in ("mean", "change", "swap"):
+            natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
+        rows.append((shown(unit.unit), f"{look.letter}, {shown(look.label)}" if look else shown(unit.arm), natural,
+                     "none" if unit.z is None else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
+    head = ("Unit", "Arm", "Mean", "On the scale", "Days", "Why not used")
+    keep = [index for index in range(len(head)) if any(row[index] not in ("", "none") for row in rows) or index < 2]
+    return Table(f"{title_words(finding)}: the number of each unit", tuple(head[index] for index in keep),
+                 tuple(tuple(row[index] for index in keep) for row in rows),
+                 wide=tuple(place for place, index in enumerate(keep) if index in (1, 5)),
+                 numeric=tuple(place for place, index in enumerate(keep) if index in (2, 3, 4)))
+
+
+def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
+    if not secondary:
+        return ()
+    blocks: list[Block] = [Words(methods.holm_words(content.findings), "quiet")]
+    rows = tuple((title_words(finding), shown(estimate_words(finding)), finding.grade,
+                  "none" if finding.p_value is None else p_words(finding.p_value),
+                  "none" if finding.holm_p is None else p_words(finding.holm_p)) for finding in secondary)
+    blocks.append(Table("Secondary measures, intervals one at a time",
+                        ("Measure", "Estimate with interval", "Grade", "p alone", "p after Holm"), rows, wide=(0, 1), numeric=(3, 4)))
+    for index, finding in enumerate(secondary):
+        blocks += [Heading(title_words(finding)), Words(shown(sentence(finding)))]
+        if index < MOST_SECONDARY_CURVES:
+            blocks += _curves(content, finding, looks, f"secondary{index}")
+    return tuple(blocks)
+
+
+def _method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Block, ...]:
+    if not primary:
+        return ()
+    blocks: list[Block] = []
+    for finding in primary:
+        if len(primary) > 1:
+            blocks.append(Heading(title_words(finding)))
+        blocks.append(Bullets(methods.methods_words(finding, content.folder.plan)))
+    if any(finding.low is not None for finding in content.findings):
+        blocks.append(Words(methods.level_words(content.findings)))
+    return tuple(blocks)
+
+
+def _caution_blocks(content: ReportContent) -> tuple[Block, ...]:
+    said: dict[str, None] = {}
+    for finding in content.findings:
+        for text in cautions_text(finding):
+            said.setdefault(text)
+    if not said:
+        return (Words("The analysis raised no caution of its own. A single trial is still a single trial."),)
+    return (Bullets(tuple(said)),)
+
+
+def _unrecorded_blocks(content: ReportContent) -> tuple[Block, ...]:
+    missing = unrecorded(content)
+    blocks: list[Block] = [Bullets(missing) if missing else Words("Nothing that this report looks for is missing.")]
+    if content.folder.unknown_columns:
+        rows = tuple((shown(file), shown(column)) for file, column in content.folder.unknown_columns)
+        blocks.append(Table("Columns that fairtank does not know: kept in the folder, used for nothing here", ("File", "Column"), rows,
+                            wide=(0, 1)))
+    return tuple(blocks)

@@ -1,0 +1,297 @@
+"""The dot row: one dot for each tank, the arms' means, and what the finding says about the difference, all on one natural axis."""
+
+from dataclasses import dataclass
+
+from fairtank.publish.arms import ArmLook
+from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, tick_format, value_ticks
+from fairtank.publish.numbers import decimals_of, end, figures, interval, shortened, unit_words, with_unit
+from fairtank.publish.scales import natural_value, scale_value
+from fairtank.publish.sentences import measure_words
+from fairtank.trial import Finding, UnitSummary
+
+
+@dataclass(frozen=True)
+class Dot:
+    """One tank on the axis: where it ended, where it started (for a change), both in the axis' unit."""
+
+    unit: str
+    arm: str
+    place: float
+    start: float | None
+
+
+def dots_of(finding: Finding) -> tuple[Dot, ...]:
+    """Where each usable tank lies in the measure's natural unit; tanks that were spoilt have no place.
+
+    A change shows each tank's run-in beside its treated days. A slope or a threshold is shown as the tank's own number.
+    """
+    dots = []
+    for summary in finding.units:
+        ends = _ends(summary, finding)
+        if ends is not None:
+            dots.append(Dot(summary.unit, summary.arm, *ends))
+    return tuple(dots)
+
+
+def _ends(summary: UnitSummary, finding: Finding) -> tuple[float, float | None] | None:
+    if summary.z is None:
+        return None
+    if finding.summary in ("slope", "threshold"):
+        return summary.z, None
+    if summary.treated_mean is None:
+        return (natural_value(summary.z, finding.scale), None) if finding.summary == "mean" else None
+    level = natural_value(summary.treated_mean, finding.scale)
+    if finding.summary == "change":
+        return level, natural_value(summary.treated_mean - summary.z, finding.scale)
+    return level, None
+
+
+def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int) -> Spec:
+    """The dot row of a finding as a Vega-Lite description.
+
+    Parameters
+    ----------
+    finding : Finding
+        Any finding with at least one usable tank.
+    looks : dict of str to ArmLook
+        How each arm is drawn.
+    width_px : int
+        Outer width. [px]
+
+    Returns
+    -------
+    dict
+        Vega-Lite; rows from top to bottom: each arm with its tanks and its mean, then the finding's interval.
+    """
+    dots = dots_of(finding)
+    rows = _Rows(finding, looks, width_px)
+    for look in looks.values():
+        own = sorted((dot for dot in dots if dot.arm == look.key), key=lambda dot: (dot.place, dot.unit))
+        if own:
+            rows.add_arm(look, own)
+    rows.add_interval()
+    return framed(rows.layers(), width_px=width_px, height_px=round(rows.height_px), description=description(finding, looks),
+                  title=axis_words(finding))
+
+
+def axis_words(finding: Finding) -> str:
+    """What the axis shows, with its unit."""
+    unit = _axis_unit(finding)
+    name = shortened(measure_words(finding), 80)
+    name = name[:1].upper() + name[1:]
+    shown_unit = f" [{unit_words(unit)}]" if unit else ""
+    if finding.summary == "slope":
+        return f"{name}: what each day added{shown_unit}"
+    if finding.summary == "threshold":
+        return f"{name}: day on which the threshold was reached"
+    return f"{name}{shown_unit}, one mark for each {finding.unit_word}"
+
+
+def description(finding: Finding, looks: dict[str, ArmLook]) -> str:
+    """The dot row in words: every tank's value, then the interval."""
+    unit = _axis_unit(finding)
+    parts = []
+    for look in looks.values():
+        own = [dot for dot in dots_of(finding) if dot.arm == look.key]
+        if own:
+            values = ", ".join(f"{shortened(dot.unit, 30)} {with_unit(figures(dot.place), unit)}" for dot in own)
+            parts.append(f"arm {look.letter} ({shortened(look.label, 60)}): {values}")
+    text = f"Dot row of {measure_words(finding)}, one mark for each {finding.unit_word}. " + "; ".join(parts) + "."
+    judged = _judged(finding, next(iter(looks)))
+    if judged is None:
+        return text + " No interval can be given."
+    decimals = decimals_of(judged.changed, judged.low, judged.high)
+    return (f"{text} If the reference stands at {with_unit(end(judged.reference, decimals), unit)}, the changed arm would stand at "
+            f"{with_unit(end(judged.changed, decimals), unit)} ({interval(judged.low, judged.high, decimals, unit)}).")
+
+
+@dataclass(frozen=True)
+class _Judged:
+    """The finding's interval on the axis: the reference's place, the changed arm's place and interval, the band that does not matter."""
+
+    reference: float
+    changed: float
+    low: float
+    high: float
+    band: tuple[float, float] | None
+
+
+def _judged(finding: Finding, reference_key: str) -> _Judged | None:
+    if finding.low is None or finding.high is None or finding.estimate is None or finding.summary == "threshold":
+        return None
+    if finding.summary == "slope":
+        own = [summary.z for summary in finding.units if summary.z is not None and summary.arm == reference_key]
+        if not own:
+            return None
+        reference = sum(own) / len(own)
+        band = None if finding.margin is None else (reference - finding.margin, reference + finding.margin)
+        return _Judged(reference, reference + finding.estimate, reference + finding.low, reference + finding.high, band)
+    natural = finding.natural
+    if natural is None or natural.low is None or natural.high is None:
+        return None
+    band = None
+    if finding.margin is not None:
+        centre = scale_value(natural.reference, finding.scale)
+        band = natural_value(centre - finding.margin, finding.scale), natural_value(centre + finding.margin, finding.scale)
+    return _Judged(natural.reference, natural.changed, natural.low, natural.high, band)
+
+
+def _axis_unit(finding: Finding) -> str:
+    if finding.summary == "threshold":
+        return "days"
+    unit = finding.natural.unit if finding.natural is not None else finding.unit_of_measure
+    if finding.summary != "slope":
+        return unit
+    return {"logit": "log-odds per day", "log": "natural logarithm per day"}.get(finding.scale, f"{unit} per day".strip())
+
+
+class _Rows:
+    """Collects the marks row by row; y counts downwards in px."""
+
+    def __init__(self, finding: Finding, looks: dict[str, ArmLook], width_px: int) -> None:
+        self.finding, self.looks, self.width_px = finding, looks, width_px
+        self.size = text_px(width_px)
+        self.step = self.size + 8
+        self.height_px = 0.0
+        self.marks: list[Spec] = []
+        self.lines: list[Spec] = []
+        self.values: list[float] = []
+        self.changed = next((look for look in looks.values() if shortened(look.label, 99) == shortened(finding.changed_label, 99)),
+                            list(looks.values())[-1])
+
+    def add_arm(self, look: ArmLook, dots: list[Dot]) -> None:
+        """A heading, a row for each tank and a row for the arm's mean."""
+        self._heading(f"{look.legend} first" if self.finding.summary == "swap" else look.legend)
+        top, mean = self.height_px, self._mean(dots)
+        for dot in dots:
+            self.height_px += self.step
+            self.values += [dot.place] if dot.start is None else [dot.place, dot.start]
+            middle = self.height_px - self.step / 2
+            if dot.start is not None:
+                self.lines.append(_line([(dot.start, middle), (dot.place, middle)], look.colour, list(look.dash), 1.5))
+                self.marks.append(_mark(dot.start, middle, look, filled=False))
+            self.marks.append(_mark(dot.place, middle, look, filled=True))
+            self.lines.append(self._label(dot, middle, mean))
+        if len(dots) > 1:
+            self.height_px += self.step * 0.95
+            self.values.append(mean)
+            self.lines.append(_line([(mean, top + 4), (mean, self.height_px - self.step * 0.62)], look.colour, list(look.dash), 2))
+            self.lines.append(_text(mean, self.height_px - self.step * 0.30, f"mean {with_unit(figures(mean, 2), self._short_unit())}",
+                                    align="center"))
+        self.height_px += 6
+
+    def add_interval(self) -> None:
+        """The finding's interval for the changed arm, over the band of differences too small to matter; a sentence where there is none."""
+        judged = _judged(self.finding, next(iter(self.looks)))
+        self.height_px += 10
+        if judged is None:
+            self._heading("No interval: the data alone cannot tell" if self.finding.grade == "alone" else "No interval can be given")
+            return
+        decimals, unit = decimals_of(judged.changed, judged.low, judged.high), self._short_unit()
+        letter = next(iter(self.looks.values())).letter
+        self._heading(f"With {letter} at {with_unit(end(judged.reference, decimals), unit)}, {self.changed.letter} would be at")
+        top = self.height_px
+        self.height_px += self.step * 1.15
+        middle = self.height_px - self.step * 0.5
+        self.values += [judged.reference, judged.changed]
+        bounds = self._in_reach(judged.low), self._in_reach(judged.high)
+        self.values += bounds
+        if judged.band is not None:
+            self.values += list(judged.band)
+            self.lines.insert(0, {"data": {"values": [{"x": judged.band[0], "x2": judged.band[1], "y": top,
+                                                       "y2": self.height_px + self.step}]},
+                                  "mark": {"type": "rect", "color": SHADE, "clip": True}, "encoding": _rect()})
+        self.lines.append(_line([(judged.reference, top - 2), (judged.reference, self.height_px + self.step * 0.2)], INK, [1, 0], 1))
+        self.lines.append(_line([(bounds[0], middle), (bounds[1], middle)], self.changed.colour, [1, 0], 4))
+        self.marks.append(_mark(judged.changed, middle, self.changed, filled=False, size=150))
+        words = f"{end(judged.changed, decimals)} ({interval(judged.low, judged.high, decimals, unit)})"
+        self.height_px += self.step * 0.75
+        self.lines.append(_text(judged.changed, self.height_px - self.step * 0.3, words, align="center", bold=True))
+        self.height_px += 8
+        if judged.band is not None:
+            self.height_px += self.step * 0.8
+            self.lines.append({"data": {"values": [{"t": "Grey band: too small to matter. Thin line: no difference."}]},
+                               "mark": {"type": "text", "align": "left", "baseline": "middle", "color": QUIET_INK},
+                               "encoding": {"x": {"value": 0}, "y": {"value": self.height_px - self.step * 0.5},
+                                            "text": {"field": "t", "type": "nominal"}}})
+
+    def layers(self) -> list[Spec]:
+        """All layers, shades first; the shared axis lies below."""
+        low, high = min(self.values, default=0.0), max(self.values, default=1.0)
+        if high <= low:
+            low, high = low - 1.0, high + 1.0
+        wide = high - low
+        label_px = max((len(self._key(summary.unit)) for summary in self.finding.units), default=2) * self.size * 0.65 + 16
+        room = label_px / (self.width_px - 2 * label_px)
+        domain = [low - wide * room, high + wide * room]
+        layers = self.lines + self.marks
+        floor = max(domain[0], 0.0) if low >= 0 else domain[0]
+        ticks = value_ticks(floor, domain[1], 4 if is_narrow(self.width_px) else 7)
+        axis = {"title": None, "values": ticks, "format": tick_format(ticks), "orient": "bottom", "offset": 2, "grid": True}
+        height = round(self.height_px)
+        for layer in layers:
+            for channel, scale in (("x", {"domain": domain, "nice": False, "zero": False}),
+                                   ("y", {"domain": [height, 0], "nice": False, "zero": False})):
+                encoding = layer["encoding"].get(channel, {})
+                if "field" in encoding:
+                    encoding["scale"] = scale
+                    encoding["axis"] = axis if channel == "x" else None
+        return layers
+
+    def _heading(self, text: str) -> None:
+        self.height_px += self.step
+        self.lines.append({"data": {"values": [{"t": fitted(text, self.width_px - 20, self.size)}]},
+                           "mark": {"type": "text", "align": "left", "baseline": "middle", "fontWeight": "bold"},
+                           "encoding": {"x": {"value": 0}, "y": {"value": self.height_px - self.step * 0.45},
+                                        "text": {"field": "t", "type": "nominal"}}})
+
+    def _label(self, dot: Dot, y: float, mean: float) -> Spec:
+        """The tank's key on the side away from the mean, so that the mean's line never runs through it."""
+        ends = (dot.place,) if dot.start is None else (dot.place, dot.start)
+        if dot.place < mean:
+            return _text(min(ends), y, self._key(dot.unit), align="right", dx=-10)
+        return _text(max(ends), y, self._key(dot.unit), align="left", dx=10)
+
+    def _in_reach(self, bound: float) -> float:
+        """An interval's end, or the chart's edge where the end lies so far out that the tanks would shrink to a point."""
+        low, high = min(self.values), max(self.values)
+        reach = 4 * ((high - low) or abs(high) or 1.0)
+        return max(min(bound, high + reach), low - reach)
+
+    def _key(self, unit: str) -> str:
+        return fitted(unit, 70 if is_narrow(self.width_px) else 120, self.size)
+
+    def _mean(self, dots: list[Dot]) -> float:
+        scale = "identity" if self.finding.summary in ("slope", "threshold") else self.finding.scale
+        return natural_value(sum(scale_value(dot.place, scale) for dot in dots) / len(dots), scale)
+
+    def _short_unit(self) -> str:
+        unit = _axis_unit(self.finding)
+        return unit if len(unit) <= 6 else ""
+
+
+def _rect() -> Spec:
+    return {"x": {"field": "x", "type": "quantitative"}, "x2": {"field": "x2"}, "y": {"field": "y", "type": "quantitative"},
+            "y2": {"field": "y2"}}
+
+
+def _line(points: list[tuple[float, float]], colour: str, dash: list[int], width: float) -> Spec:
+    return {"data": {"values": [{"x": x, "y": y, "o": order} for order, (x, y) in enumerate(points)]},
+            "mark": {"type": "line", "color": colour, "strokeDash": dash, "strokeWidth": width, "clip": True},
+            "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},
+                         "order": {"field": "o", "type": "quantitative"}}}
+
+
+def _mark(x: float, y: float, look: ArmLook, *, filled: bool, size: int = 110) -> Spec:
+    return {"data": {"values": [{"x": x, "y": y}]},
+            "mark": {"type": "point", "shape": look.mark, "filled": True, "size": size, "color": look.colour if filled else "#ffffff",
+                     "opacity": 1,
+                     "stroke": look.colour, "strokeWidth": 2},
+            "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"}}}
+
+
+def _text(x: float, y: float, text: str, *, align: str, dx: int = 0, bold: bool = False) -> Spec:
+    return {"data": {"values": [{"x": x, "y": y, "t": text}]},
+            "mark": {"type": "text", "align": align, "dx": dx, "baseline": "middle", "fontWeight": "bold" if bold else "normal"},
+            "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},
+                         "text": {"field": "t", "type": "nominal"}}}

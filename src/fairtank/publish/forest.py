@@ -1,0 +1,116 @@
+"""The interval chart: every measure's estimate with its interval against no difference and against what would matter."""
+
+from collections.abc import Sequence
+
+from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px
+from fairtank.publish.numbers import shortened
+from fairtank.publish.sentences import estimate_words, title_words
+from fairtank.publish.words import GRADE_WORDS
+from fairtank.trial import Finding
+
+
+def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
+    """Estimates and intervals of all measures, one row each, as a Vega-Lite description.
+
+    Each row has a scale of its own, because measures have different units: only no difference (the line in the middle), the band that does
+    not matter and the interval are compared, within a row.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        At least one.
+    width_px : int
+        Outer width. [px]
+
+    Returns
+    -------
+    dict
+        Vega-Lite.
+    """
+    size, row = text_px(width_px), 70 if is_narrow(width_px) else 56
+    left, right = (0.0, 1.0) if is_narrow(width_px) else (0.42, 1.0)
+    layers: list[Spec] = []
+    texts, bars, marks, bands = [], [], [], []
+    for index, finding in enumerate(findings):
+        top = index * row + size
+        middle = top + (size * 2.2 if is_narrow(width_px) else size * 0.7)
+        room_px = width_px - 16 if is_narrow(width_px) else width_px * left - 14
+        title = fitted(title_words(finding), room_px - 60, size * 1.06)
+        texts.append({"x": 0.0, "y": top, "t": f"{title}: {finding.grade}", "b": 1})
+        words = estimate_words(finding) if finding.estimate is not None else "no estimate"
+        texts.append({"x": 0.0, "y": top + (size * 4.0 if is_narrow(width_px) else size * 1.45), "t": fitted(words, room_px, size), "b": 0})
+        centre, half = (left + right) / 2, (right - left) / 2 * 0.97
+        numbers = (finding.low, finding.high, finding.estimate, finding.margin)
+        reach = max([abs(value) for value in numbers if value is not None and abs(value) < 1e9]
+                    + [1e-9]) * 1.08
+        if finding.margin is not None:
+            share = half * min(finding.margin / reach, 1.0)
+            bands.append({"x": centre - share, "x2": centre + share, "y": middle - 11, "y2": middle + 11})
+        if finding.low is not None and finding.high is not None:
+            ends = [centre + half * max(min(value / reach, 1.0), -1.0) for value in (finding.low, finding.high)]
+            bars.append({"x": ends[0], "x2": ends[1], "y": middle})
+        if finding.estimate is not None:
+            marks.append({"x": centre + half * max(min(finding.estimate / reach, 1.0), -1.0), "y": middle,
+                          "fill": INK if finding.low is not None else "#ffffff"})
+        layers.append(_zero_line(centre, middle))
+    height = len(findings) * row
+    layers = _bands(bands) + layers + _bars(bars) + _marks(marks) + _texts(texts)
+    layers += _direction_words(left, right, height, findings, width_px)
+    height += size * 2
+    for layer in layers:
+        for channel, domain in (("x", [0, 1]), ("y", [height, 0])):
+            encoding = layer["encoding"].get(channel)
+            if encoding and "field" in encoding:
+                encoding["scale"], encoding["axis"] = {"domain": domain, "nice": False, "zero": False}, None
+    return framed(layers, width_px=width_px, height_px=height, description=description(findings))
+
+
+def description(findings: Sequence[Finding]) -> str:
+    """The interval chart in words."""
+    rows = "; ".join(f"{shortened(title_words(finding), 60)}: {estimate_words(finding)}, {finding.grade}, which means "
+                     f"{GRADE_WORDS[finding.grade]}" for finding in findings)
+    return f"Interval chart, one row for each measure. {rows}."
+
+
+def _zero_line(centre: float, middle: float) -> Spec:
+    return {"data": {"values": [{"x": centre, "y": middle - 15, "y2": middle + 15}]},
+            "mark": {"type": "rule", "color": INK, "strokeWidth": 1},
+            "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"}, "y2": {"field": "y2"}}}
+
+
+def _bands(rows: list[Spec]) -> list[Spec]:
+    return [{"data": {"values": rows}, "mark": {"type": "rect", "color": SHADE},
+             "encoding": {"x": {"field": "x", "type": "quantitative"}, "x2": {"field": "x2"}, "y": {"field": "y", "type": "quantitative"},
+                          "y2": {"field": "y2"}}}] if rows else []
+
+
+def _bars(rows: list[Spec]) -> list[Spec]:
+    return [{"data": {"values": rows}, "mark": {"type": "rule", "color": INK, "strokeWidth": 3},
+             "encoding": {"x": {"field": "x", "type": "quantitative"}, "x2": {"field": "x2"},
+                          "y": {"field": "y", "type": "quantitative"}}}] if rows else []
+
+
+def _marks(rows: list[Spec]) -> list[Spec]:
+    return [{"data": {"values": rows}, "mark": {"type": "point", "shape": "diamond", "filled": True, "size": 130, "opacity": 1,
+                                                "stroke": INK, "strokeWidth": 2},
+             "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},
+                          "color": {"field": "fill", "type": "nominal", "scale": None}}}] if rows else []
+
+
+def _texts(rows: list[Spec]) -> list[Spec]:
+    layers = []
+    for bold, weight in ((1, "bold"), (0, "normal")):
+        own = [row for row in rows if row["b"] == bold]
+        layers.append({"data": {"values": own}, "mark": {"type": "text", "align": "left", "baseline": "middle", "fontWeight": weight},
+                       "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},
+                                    "text": {"field": "t", "type": "nominal"}}})
+    return layers
+
+
+def _direction_words(left: float, right: float, height: int, findings: Sequence[Finding], width_px: int) -> list[Spec]:
+    changed = fitted(findings[0].changed_label, (right - left) * width_px - 90, text_px(width_px))
+    places = ((left, "less", "left"), ((left + right) / 2, changed, "center"), (right, "more", "right"))
+    return [{"data": {"values": [{"x": x, "y": height + 8, "t": words}]},
+             "mark": {"type": "text", "align": align, "baseline": "middle", "color": QUIET_INK},
+             "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},
+                          "text": {"field": "t", "type": "nominal"}}} for x, words, align in places]

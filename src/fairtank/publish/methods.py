@@ -1,0 +1,119 @@
+"""How the numbers were computed, in plain words, and which sources stand behind it."""
+
+from collections.abc import Sequence
+
+from fairtank.publish.numbers import NO_BREAK, figures, number, plain_number, shown, trimmed, with_unit
+from fairtank.publish.sentences import measure_words
+from fairtank.sources import SOURCES
+from fairtank.trial import Finding, Plan
+
+SCALE_WORDS = {
+    "logit": "Cover is compared as log-odds: ln(cover / (100 − cover)), with cover held between 0.2 and 99.8 %. On that scale like tanks "
+             "scatter evenly, whether there is little or much of it. The results are brought back to per cent.",
+    "log": "Values are compared as natural logarithms, so that differences are ratios.",
+    "identity": "Values are compared as they are.",
+}
+SUMMARY_WORDS = {
+    "mean": "Each {unit}'s series becomes one number: its mean over the window, weighted by time (straight lines between photographed "
+            "days, the first and last value held to the window's ends).",
+    "change": "Each {unit}'s series becomes one number: its time-weighted mean after the change minus that of its run-in.",
+    "swap": "Each {unit}'s series becomes one number: its time-weighted mean in the first period minus that in the second. Half the "
+            "difference between the two orders is the effect.",
+    "slope": "Each {unit}'s series becomes one number: the slope of a straight line through its days.",
+    "threshold": "Each {unit}'s series becomes one number: the days between which it reached the threshold.",
+}
+BASIS_METHODS = {
+    "own tanks": "The {unit}s are the sample, not the photos: the interval is Welch's t-interval over one number for each {unit}.",
+    "own and earlier tanks": "The {unit}s are the sample, not the photos. How far like {unit}s end up apart is judged from this trial and "
+                             "from earlier like tanks together; the interval is widened, because earlier tanks are not these.",
+    "earlier tanks only": "With one {unit} in an arm this trial cannot show how far like {unit}s end up apart. That is taken from earlier "
+                          "like tanks alone, and the interval is widened by half, because nothing in this trial can check it.",
+    "none": "No interval is given: with so few {unit}s nothing in this trial shows how far like {unit}s end up apart, and there were not "
+            "enough earlier like tanks to lean on.",
+}
+
+# Designs whose own tanks are compared in another way than two groups.
+DESIGN_METHODS = {
+    "pairs": "The pairs are the sample, not the photos: the interval is the one-sample t-interval over one difference for each pair.",
+    "rounds": "The rounds are the sample, not the photos: the interval is a t-interval over one difference for each round, after a lasting "
+              "difference between the two {unit}s has been taken out.",
+    "drawn_start": "The day of the start was drawn by lot: what was seen is compared with what every other day and {unit} that the lot "
+                   "could have drawn would have given.",
+}
+
+
+def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
+    """The analysis of one measure in whole sentences, in the order in which it was done.
+
+    Parameters
+    ----------
+    finding : Finding
+        The frozen result.
+    plan : Plan
+        For the kind of design and the planned looks.
+
+    Returns
+    -------
+    tuple of str
+        Whole sentences.
+
+    Examples
+    --------
+    See `tests/publish/test_methods.py`.
+    """
+    first, last = finding.window
+    unit = finding.unit_word
+    words = [f"What was compared: {measure_words(finding)}, day {first} to day {last}. Several values of a {unit} on one day count as "
+             "their median.",
+             SCALE_WORDS.get(finding.scale, ""), SUMMARY_WORDS.get(finding.summary, "").format(unit=unit)]
+    words.append(f"A gap of more than 7 days in the window spoils a {unit}'s number. Nothing is filled in.")
+    words.append((DESIGN_METHODS.get(plan.kind) or BASIS_METHODS["own tanks"] if finding.basis == "own tanks"
+                  else BASIS_METHODS.get(finding.basis, "")).format(unit=unit))
+    if finding.shuffle_p is not None and finding.arrangements:
+        words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
+                     f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}% give a difference at least as large.")
+    words.append(margin_words(finding))
+    if finding.alternatives:
+        other = "; ".join(f"{shown(name)}: {shown(grade)}" for name, grade in finding.alternatives)
+        words.append(f"Other ways of analysing that were planned beforehand, and the grade each gives: {other}.")
+    return tuple(word for word in words if word)
+
+
+def margin_words(finding: Finding) -> str:
+    """The smallest difference that matters, as it was fixed, or that none was."""
+    if finding.margin is None:
+        return "No smallest difference that matters was fixed beforehand, so “matters” and “alike” could not be said."
+    per_day = " per day" if finding.summary == "slope" else ""
+    unit = {"logit": f"log-odds{per_day}", "log": f"natural logarithms{per_day}"}.get(finding.scale, finding.unit_of_measure + per_day)
+    return f"Smallest difference that matters, fixed beforehand: {with_unit(plain_number(finding.margin), unit)}."
+
+
+def level_words(findings: Sequence[Finding]) -> str:
+    """What the intervals promise."""
+    levels = sorted({finding.level for finding in findings})
+    shown_levels = " and ".join(f"{trimmed(number(100 * level, 1))}{NO_BREAK}%" for level in levels)
+    return (f"Intervals hold the true difference in {shown_levels} of trials like this one, if the {findings[0].unit_word}s of an arm "
+            "differ only by chance. The grade follows from the interval by rules that were fixed beforehand.")
+
+
+def holm_words(findings: Sequence[Finding]) -> str:
+    """How the secondary measures are counted together; empty when there is none."""
+    count = sum(finding.role == "secondary" for finding in findings)
+    if not count:
+        return ""
+    return (f"The {count} secondary measure{'s are' if count > 1 else ' is'} judged one at a time; Holm's adjustment then counts them "
+            "together. They can neither raise nor lower the grade of the primary measure.")
+
+
+def references(findings: Sequence[Finding], plan: Plan) -> tuple[str, ...]:
+    """The published sources behind the findings, as full references in the order of their keys."""
+    keys = {key for finding in findings for key in finding.sources}
+    if any(finding.role == "secondary" and finding.holm_p is not None for finding in findings):
+        keys.add("holm1979")
+    if plan.kind not in DESIGN_METHODS and any(finding.basis == "own tanks" and finding.low is not None for finding in findings):
+        keys.add("welch1947")
+    if any(finding.summary in ("mean", "change", "swap", "slope") for finding in findings):
+        keys.add("matthews1990")
+    keys.add("okabe2008")
+    return tuple(SOURCES[key].reference + (" (cited from memory)" if SOURCES[key].from_memory else "") for key in sorted(keys)
+                 if key in SOURCES)

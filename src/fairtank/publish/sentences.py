@@ -1,0 +1,350 @@
+"""From a finding to plain sentences: what was found, how large with its interval, on how many tanks, and the caution that applies.
+
+The step before is `inference.judge`; the step after is `publish.report.write_report`.
+"""
+
+import math
+
+from fairtank.errors import InputError
+from fairtank.publish.numbers import NO_BREAK, decimals_of, end, figures, interval, number, p_words, shown, trimmed, with_unit
+from fairtank.publish.words import basis_words, tag_words
+from fairtank.trial import Finding
+
+MOST_REASONS = 3
+# Words after which an arm's name reads well without an article.
+_OWN_ARTICLE = {"the", "a", "an", "no", "without", "with", "half", "twice", "double", "one", "two", "three", "four", "more", "less",
+                "fewer",
+                "every", "each", "all", "our", "my"}
+
+
+def sentence(finding: Finding) -> str:
+    """The finding in plain words: verdict, number with its interval, how many tanks, and the cautions that belong to the headline.
+
+    Nothing is computed but the way back from the scale: a sentence cannot disagree with its finding.
+
+    Parameters
+    ----------
+    finding : Finding
+        The frozen result.
+
+    Returns
+    -------
+    str
+        One to a few sentences. Numbers and units are held together by no-break spaces.
+
+    Examples
+    --------
+    See `tests/publish/test_sentences.py`, one exact text for each grade.
+    """
+    parts = [verdict_words(finding), amount_words(finding), count_words(finding), standing_words(finding)]
+    parts += [tag_words(tag) for tag in finding.tags if not _said_already(tag, finding)]
+    if finding.low is not None:
+        parts.append(basis_words(finding.basis))
+    return " ".join(part for part in parts if part)
+
+
+def plain_text(text: str) -> str:
+    """The text with ordinary spaces, for files that machines read and people search.
+
+    >>> plain_text("8.3\\xa0%")
+    '8.3 %'
+    """
+    return text.replace(NO_BREAK, " ")
+
+
+def named(label: str) -> str:
+    """An arm's name as it stands inside a sentence: with an article where it has none, a bare key as `arm R`.
+
+    >>> named("8 h block"), named("half the feeding"), named("R"), named("changed")
+    ('the 8 h block', 'half the feeding', 'arm R', 'the change')
+    """
+    clean = shown(label)
+    if clean == "changed":
+        return "the change"
+    if len(clean) <= 2:
+        return f"arm {clean}" if clean else "the other arm"
+    return clean if clean.split()[0].lower() in _OWN_ARTICLE else f"the {clean}"
+
+
+def measure_words(finding: Finding) -> str:
+    """The measure's name inside a sentence: `Algae cover` becomes `algae cover`, abbreviations stay.
+
+    >>> from fairtank.publish.sentences import _inside
+    >>> _inside("Algae cover"), _inside("PAR at the bed")
+    ('algae cover', 'PAR at the bed')
+    """
+    return _inside(title_words(finding))
+
+
+def title_words(finding: Finding) -> str:
+    """The measure's name as a heading; its key where it has no title."""
+    return shown(finding.title) or shown(finding.measure)
+
+
+def verdict_words(finding: Finding) -> str:
+    """The verdict alone, in its settled wording."""
+    makers = {"spoilt": _spoilt, "alone": _alone, "matters": _matters, "alike": _alike, "differs": _differs, "open": _open}
+    return makers[finding.grade](finding)
+
+
+def amount_words(finding: Finding) -> str:
+    """The number with its interval, in the measure's own unit; empty where the finding has none to give."""
+    if finding.grade in ("spoilt", "alone") or finding.summary == "threshold" or finding.estimate is None:
+        return ""
+    if finding.low is None or finding.high is None:
+        return ""
+    if finding.summary == "slope":
+        return _slope_amount(finding)
+    if finding.scale == "identity":
+        return _difference_amount(finding)
+    if finding.scale == "log":
+        return _ratio_amount(finding)
+    return _level_amount(finding)
+
+
+def count_words(finding: Finding) -> str:
+    """On how many tanks the finding rests."""
+    if finding.grade in ("spoilt", "alone"):
+        return ""
+    reference, changed, word = finding.n_reference, finding.n_changed, finding.unit_word
+    if finding.summary == "swap":
+        return f"Judged on {reference} and {changed} {_plural(word, changed)}, one group for each order."
+    first = f"{changed} {_plural(word, changed)} under {named(finding.changed_label)}"
+    return f"Judged on {first} and {reference} under {named(finding.reference_label)}."
+
+
+def standing_words(finding: Finding) -> str:
+    """Whether a secondary measure stands when all of them are counted (Holm); empty for a primary one."""
+    if finding.role != "secondary" or finding.holm_p is None or finding.low is None:
+        return ""
+    if _holm_refused(finding):
+        return ""
+    stands = "it stands" if finding.holm_p <= 0.05 else "it does not stand out"
+    return f"Counted together with the other secondary measures {stands} (Holm-adjusted p {p_words(finding.holm_p)})."
+
+
+def estimate_words(finding: Finding) -> str:
+    """The estimate with its interval as a table shows it, in the natural unit where there is one.
+
+    For cover the changed arm's level, for amounts the ratio, for values as they are the difference.
+    """
+    if finding.estimate is None:
+        return "none"
+    natural = finding.natural
+    if finding.low is None or finding.high is None:
+        if natural is not None and finding.summary not in ("slope", "threshold"):
+            changed, reference = (with_unit(figures(level), natural.unit) for level in (natural.changed, natural.reference))
+            return f"{changed} against {reference}, no interval"
+        return f"{figures(finding.estimate)}, no interval"
+    if finding.scale == "log" or (finding.summary == "slope" and finding.scale == "logit"):
+        return f"{_ratio(finding, NO_BREAK + '×')} ({_interval_of_ratio(finding)}{NO_BREAK}×)"
+    if finding.scale == "logit" and natural is not None and natural.low is not None and natural.high is not None:
+        decimals = decimals_of(natural.changed, natural.low, natural.high)
+        return (f"{end(natural.changed, decimals)} ({interval(natural.low, natural.high, decimals, natural.unit)}) against "
+                f"{with_unit(trimmed(end(natural.reference, decimals)), natural.unit)}")
+    unit = _unit(finding) if finding.scale == "identity" else ""
+    decimals = decimals_of(finding.estimate, finding.low, finding.high)
+    return f"{number(finding.estimate, decimals)} ({interval(finding.low, finding.high, decimals, unit)})"
+
+
+# verdicts ------------------------------------------------------------------------------------------------------------
+
+
+def _spoilt(finding: Finding) -> str:
+    reason = shown(finding.spoilt_reason) or next((shown(unit.spoilt) for unit in finding.units if unit.spoilt), "")
+    reasons = (reason or f"an arm was left without a usable {finding.unit_word}").rstrip(".").split(". ")
+    if len(reasons) > MOST_REASONS:
+        reasons = [*reasons[:1], f"The other {len(reasons) - 1} reasons stand beside the {_plural(finding.unit_word, 2)}"]
+    return f"This trial was spoilt: {'. '.join(reasons)}. No finding."
+
+
+def _alone(finding: Finding) -> str:
+    word = finding.unit_word
+    opening = f"One {word} each" if finding.n_reference == finding.n_changed == 1 else f"Too few {_plural(word, 2)}"
+    text = f"{opening}: the data alone cannot tell."
+    if finding.estimate is None:
+        return text
+    apart, spread = _distance(finding, abs(finding.estimate)), finding.tipping_spread
+    natural = finding.natural
+    levels = ""
+    if natural is not None and finding.summary not in ("slope", "threshold"):
+        first, second = with_unit(figures(natural.reference), natural.unit), with_unit(figures(natural.changed), natural.unit)
+        levels = (f" ({measure_words(finding)} {first} under {named(finding.reference_label)}, {second} under "
+                  f"{named(finding.changed_label)})")
+    if finding.summary == "swap":
+        text += f" Half the difference of the two orders is {apart}{levels}."
+    else:
+        text += f" The {_plural(word, 2)} ended {apart} apart{levels}."
+    if spread is not None:
+        text += (f" Two {_plural(word, 2)} treated alike would have to end closer than {apart} to each other 19 times in 20 (an SD of "
+                 f"{_spread(finding, spread)} per {word}) before this could be called surprising.")
+    return text
+
+
+def _matters(finding: Finding) -> str:
+    return f"{_capital(named(finding.changed_label))} gave {_direction(finding)}, and by enough to matter."
+
+
+def _alike(finding: Finding) -> str:
+    return "Any difference is smaller than would matter."
+
+
+def _differs(finding: Finding) -> str:
+    changed = _capital(named(finding.changed_label))
+    if finding.summary == "threshold":
+        when = "at another time" if finding.estimate is None else "later" if finding.estimate > 0 else "earlier"
+        return f"{changed} reached the threshold of {measure_words(finding)} {when}; how much is still unsure."
+    return f"{changed} gave {_direction(finding)}; how much is still unsure."
+
+
+def _open(finding: Finding) -> str:
+    if finding.shuffle_gate_refused and finding.shuffle_p is not None:
+        cases = f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}%"
+        return f"Cannot tell: the interval leaves out no effect, but re-drawing the lot gives such a difference in {cases} of cases."
+    if finding.summary == "threshold":
+        return "Cannot tell: the lot alone could have made the order in which the tanks reached the threshold."
+    if finding.low is None or finding.high is None:
+        if "at the limit of the scale" in finding.tags:
+            return "Cannot tell: the values lie at the limit of the scale, where no interval can be given."
+        return "Cannot tell: no interval can be given."
+    if _holm_refused(finding):
+        return ("Cannot tell: taken alone the interval leaves out no effect, but not when all secondary measures are counted "
+                f"(Holm-adjusted p {p_words(finding.holm_p or 0.0)}).")
+    if not finding.low <= 0 <= finding.high or (_inside_margin(finding) and finding.role == "primary"):
+        if "not blinded" in finding.tags:
+            return "Cannot tell: the scores were not blinded, and such scores decide nothing, whatever the interval says."
+        return "Cannot tell: the interval alone would say more, but a rule of the plan withholds the claim; see the cautions."
+    if finding.margin is None or _inside_margin(finding):
+        return "Cannot tell: no effect fits what was seen."
+    return "Cannot tell: both no effect and an effect that matters fit what was seen."
+
+
+# amounts -------------------------------------------------------------------------------------------------------------
+
+
+def _level_amount(finding: Finding) -> str:
+    natural = finding.natural
+    if natural is None or natural.low is None or natural.high is None:
+        estimate, low, high = _with_interval(finding)
+        decimals = decimals_of(estimate, low, high)
+        bounds = f"{number(low, decimals)} to {number(high, decimals)}{_level(finding)}"
+        return f"The difference in {measure_words(finding)} is {number(estimate, decimals)} ({bounds}) on the log-odds scale."
+    decimals = decimals_of(natural.changed, natural.low, natural.high)
+    reference = with_unit(trimmed(end(natural.reference, decimals)), natural.unit)
+    changed = with_unit(end(natural.changed, decimals), natural.unit)
+    return (f"{_capital(measure_words(finding))} of {reference} under {named(finding.reference_label)} would be {changed} "
+            f"({interval(natural.low, natural.high, decimals, natural.unit)}{_level(finding)}) under {named(finding.changed_label)}.")
+
+
+def _ratio_amount(finding: Finding) -> str:
+    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} was {_ratio(finding, ' times')} what it was under "
+            f"{named(finding.reference_label)} ({_interval_of_ratio(finding)} times{_level(finding)}).")
+
+
+def _difference_amount(finding: Finding) -> str:
+    estimate, low, high = _with_interval(finding)
+    unit, decimals = _unit(finding), decimals_of(estimate, low, high)
+    if low < 0 < high:
+        bounds = f"{_more_or_less(low, decimals, unit)} to {_more_or_less(high, decimals, unit)}"
+    else:
+        near, far = sorted((abs(low), abs(high)))
+        bounds = f"{interval(near, far, decimals, unit)} {'more' if high > 0 else 'less'}"
+    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} was {_more_or_less(estimate, decimals, unit)} than "
+            f"under {named(finding.reference_label)} ({bounds}{_level(finding)}).")
+
+
+def _slope_amount(finding: Finding) -> str:
+    reference, changed = named(finding.reference_label), named(finding.changed_label)
+    if finding.scale == "identity":
+        estimate, low, high = _with_interval(finding)
+        decimals = decimals_of(estimate, low, high)
+        bounds = f"{number(low, decimals)} to {with_unit(number(high, decimals), _unit(finding))} per day"
+        return (f"Each day added {with_unit(number(estimate, decimals), _unit(finding))} to {measure_words(finding)} under {changed} "
+                f"beyond what it added under {reference} ({bounds}{_level(finding)}).")
+    what = f"the odds of {measure_words(finding)}" if finding.scale == "logit" else measure_words(finding)
+    return (f"Each day multiplied {what} under {changed} by {_ratio(finding, '')} beyond what it did under {reference} "
+            f"({_interval_of_ratio(finding)}{_level(finding)}).")
+
+
+def _ratio(finding: Finding, behind: str) -> str:
+    return end(_factor(finding.estimate or 0.0), _ratio_decimals(finding)) + behind
+
+
+def _interval_of_ratio(finding: Finding) -> str:
+    _, low, high = _with_interval(finding)
+    return interval(_factor(low), _factor(high), _ratio_decimals(finding))
+
+
+def _ratio_decimals(finding: Finding) -> int:
+    estimate, low, high = _with_interval(finding)
+    return decimals_of(_factor(estimate), _factor(low), _factor(high))
+
+
+def _with_interval(finding: Finding) -> tuple[float, float, float]:
+    if finding.estimate is None or finding.low is None or finding.high is None:
+        raise InputError("finding", finding.measure, "a finding that has an interval")
+    return finding.estimate, finding.low, finding.high
+
+
+def _factor(z: float) -> float:
+    return math.exp(min(z, 700.0))
+
+
+def _more_or_less(value: float, decimals: int, unit: str) -> str:
+    return f"{with_unit(number(abs(value), decimals), unit)} {'less' if value < 0 else 'more'}"
+
+
+def _level(finding: Finding) -> str:
+    return "" if abs(finding.level - 0.95) < 1e-9 else f"; {trimmed(number(100 * finding.level, 1))}{NO_BREAK}% interval"
+
+
+def _distance(finding: Finding, size: float) -> str:
+    if finding.scale == "log":
+        return f"a factor of {figures(_factor(size), 3)}"
+    return with_unit(figures(size), "log-odds" if finding.scale == "logit" else _unit(finding))
+
+
+def _spread(finding: Finding, spread: float) -> str:
+    if finding.scale == "log":
+        return f"{figures(spread)} in natural logarithms"
+    return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else _unit(finding))
+
+
+# small words ---------------------------------------------------------------------------------------------------------
+
+
+def _direction(finding: Finding) -> str:
+    more = (finding.estimate or 0.0) > 0
+    if finding.summary == "slope":
+        return f"a {'faster' if more else 'slower'} rise in {measure_words(finding)}"
+    return f"{'more' if more else 'less'} {measure_words(finding)}"
+
+
+def _inside_margin(finding: Finding) -> bool:
+    return (finding.margin is not None and finding.low is not None and finding.high is not None
+            and -finding.margin < finding.low and finding.high < finding.margin)
+
+
+def _holm_refused(finding: Finding) -> bool:
+    return (finding.grade == "open" and finding.role == "secondary" and finding.holm_p is not None and finding.holm_p > 0.05
+            and finding.low is not None and finding.high is not None and not finding.low <= 0 <= finding.high)
+
+
+def _said_already(tag: str, finding: Finding) -> bool:
+    return tag == "at the limit of the scale" and finding.grade == "open" and finding.low is None
+
+
+def _unit(finding: Finding) -> str:
+    return finding.natural.unit if finding.natural is not None else finding.unit_of_measure
+
+
+def _plural(word: str, count: int) -> str:
+    return word if count == 1 else f"{word}s"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _inside(title: str) -> str:
+    return title[:1].lower() + title[1:] if len(title) > 1 and title[1].islower() else title

@@ -1,0 +1,45 @@
+"""What was not recorded: the honest list at the end of a report."""
+
+from fairtank.publish.content import ReportContent
+
+
+def unrecorded(content: ReportContent) -> tuple[str, ...]:
+    """What a reader might expect and will not find in this trial, as whole sentences.
+
+    Parameters
+    ----------
+    content : ReportContent
+        The trial and what was made of it.
+
+    Returns
+    -------
+    tuple of str
+        Empty when nothing is missing.
+
+    Examples
+    --------
+    See `tests/publish/test_unrecorded.py`.
+    """
+    folder, plan = content.folder, content.folder.plan
+    measured = any(not one.ready_made for one in content.series) and bool(folder.photos)
+    missing = [
+        (not plan.question, "No question was written down."),
+        (not plan.rationale, "No reason was given why the change should do anything."),
+        (not plan.disclosure, "Nothing was said about interests or gifts: no disclosure was written down."),
+        (not plan.change or not plan.reference, "The change and what it is compared with are not described in full."),
+        (not plan.drawn, "The arms were not drawn by lot, or it was not recorded that they were."),
+        (plan.drawn and plan.seed is None, "The seed of the draw was not recorded, so that it cannot be repeated."),
+        (not plan.blinded, "Nobody was kept from knowing which tank had which arm, or it was not recorded."),
+        (all(choice.margin is None for choice in plan.measures if choice.role == "primary"),
+         "The smallest difference that matters was not fixed beforehand."),
+        (not folder.photos, "There are no photos: the values were handed over ready-made and cannot be measured again."),
+        (measured and any("cover" in one.measure or "area" in one.measure for one in content.series) and not folder.audit,
+         "No audit points were answered by a person: cover and area carry the measurer's own unknown bias. It is the same for every tank "
+         "as far as the photos are alike."),
+        (measured and not content.qualities, "The quality of the photos was not assessed."),
+        (not folder.build, "No build sheet was kept: that the tanks were set up alike is not documented."),
+        (not folder.readings, "No water tests were recorded: that the water stayed alike is not documented."),
+        (not folder.events, "No events were recorded; either nothing happened or nobody wrote it down."),
+        (not any(unit.block or unit.position for unit in plan.units), "Where the tanks stood was not recorded."),
+    ]
+    return tuple(text for applies, text in missing if applies)

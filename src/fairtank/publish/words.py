@@ -1,0 +1,85 @@
+"""What grades, tags and bases mean, said in words; every fixed sentence about a finding that is not its own headline."""
+
+from fairtank.publish.numbers import shown
+from fairtank.trial import Finding
+
+GRADE_WORDS = {
+    "spoilt": "a stop rule fired, or an arm was left without a usable tank: no finding",
+    "alone": "too few tanks and no earlier like tanks to lean on: no interval can be given",
+    "matters": "the whole interval lies beyond the smallest difference that matters",
+    "alike": "the whole interval lies inside the smallest difference that matters",
+    "differs": "the interval leaves out no effect, but the size is still unsure",
+    "open": "what was seen fits more than one answer",
+}
+
+TAG_WORDS = {
+    "not by lot": "The arms were not drawn by lot, so whatever went with that choice may be the cause.",
+    "not blinded": "The scores were given by people who could know which tank had which arm.",
+    "stopped early": "The trial was stopped before its last planned day.",
+    "fragile": "Fragile: another way of analysing, planned beforehand, gives another grade.",
+    "at the limit of the scale": "Many values lie at the limit of the scale, where differences can no longer be seen.",
+    "uneven arms": "The arms have uneven numbers of tanks.",
+    "gaps": "Gaps in the record took out more tanks in one arm than in the other.",
+    "raters differ": "The people who scored agree only moderately.",
+}
+
+BASIS_WORDS = {
+    "own tanks": "",
+    "own and earlier tanks": "Earlier like tanks helped to judge the spread: the interval is only as good as “these tanks vary like the "
+                             "earlier ones, at most half as much again”.",
+    "earlier tanks only": "The spread is borrowed from earlier like tanks alone: the interval is only as good as “these tanks vary like "
+                          "the earlier ones, at most half as much again”.",
+    "none": "",
+}
+
+
+def grade_words(grade: str) -> str:
+    """What a grade stands for, as half a sentence for a table's legend.
+
+    >>> grade_words("differs")
+    'the interval leaves out no effect, but the size is still unsure'
+    """
+    return GRADE_WORDS.get(grade, grade)
+
+
+def tag_words(tag: str) -> str:
+    """A tag as a whole sentence; a tag that is not known is shown as it stands.
+
+    >>> tag_words("uneven arms")
+    'The arms have uneven numbers of tanks.'
+    """
+    return TAG_WORDS.get(tag) or f"{shown(tag)[:1].upper()}{shown(tag)[1:]}."
+
+
+def basis_words(basis: str) -> str:
+    """What an interval that leans on earlier tanks rests on; empty where it rests on the trial's own tanks.
+
+    >>> basis_words("own tanks")
+    ''
+    """
+    return BASIS_WORDS.get(basis, "")
+
+
+def cautions_text(finding: Finding) -> tuple[str, ...]:
+    """All cautions that apply to a finding, each once: its own, those of its tags and that of its basis.
+
+    Parameters
+    ----------
+    finding : Finding
+        The frozen result.
+
+    Returns
+    -------
+    tuple of str
+        Whole sentences, the finding's own first.
+
+    Examples
+    --------
+    See `tests/publish/test_words.py`.
+    """
+    said: dict[str, str] = {}
+    for text in (*finding.cautions, *(tag_words(tag) for tag in finding.tags), basis_words(finding.basis)):
+        clean = shown(text)
+        if clean:
+            said.setdefault(clean.casefold().rstrip("."), clean)
+    return tuple(said.values())

@@ -1,0 +1,136 @@
+"""Charts: they can be drawn, say in words what they show, stay legible on a phone and need no colour."""
+
+import json
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+from invented_trials import dark_break, finding, one_cover_glass, weights
+
+from fairtank.publish import charts, curves, dot_row, forest
+from fairtank.publish.arms import arm_looks
+from fairtank.trial import Natural, Series, UnitSummary
+
+TRIALS = {"six tanks": lambda: dark_break(with_photos=False), "two tanks": one_cover_glass, "series only": weights}
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def specs_of(content, width_px: int) -> dict[str, dict]:
+    looks, first = arm_looks(content.folder.plan), content.findings[0]
+    series = [one for one in content.series if one.measure == first.measure]
+    return {
+        "dots": dot_row.dot_row(first, looks, width_px=width_px),
+        "curves": curves.curves(content.folder.plan, series, looks, title=first.title, unit=first.unit_of_measure,
+                                events=content.folder.events, width_px=width_px),
+        "forest": forest.forest(content.findings, width_px=width_px),
+    }
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+@pytest.mark.parametrize("trial", TRIALS)
+def test_every_chart_is_drawn_at_its_width_in_the_house_type(trial, width_px):
+    for key, spec in specs_of(TRIALS[trial](), width_px).items():
+        root = ElementTree.fromstring(charts.svg_of(spec, key=key))
+        assert float(root.get("width")) == width_px
+        sizes = [float(element.get("font-size").removesuffix("px")) for element in root.iter(f"{SVG}text")]
+        assert sizes
+        assert min(sizes) >= 12
+        assert {element.get("font-family") for element in root.iter(f"{SVG}text")} == {charts.FONT}
+
+
+def test_a_chart_is_one_image_with_words_for_it():
+    svg = charts.svg_of(specs_of(one_cover_glass(), charts.WIDE_PX)["dots"], key="dots")
+    root = ElementTree.fromstring(svg)
+    assert root.get("role") == "img"
+    assert "left 9.1" in root.get("aria-label")
+    assert [element for element in root.iter() if element is not root and ("role" in element.attrib or "style" in element.attrib)] == []
+
+
+def test_two_charts_on_one_page_share_no_id():
+    spec = specs_of(dark_break(with_photos=False), charts.WIDE_PX)["curves"]
+    ids = [set(re.findall(r'\bid="([^"]+)"', charts.svg_of(spec, key=key))) for key in ("one", "two")]
+    assert not ids[0] & ids[1]
+
+
+def test_arms_differ_in_line_and_mark_when_colour_is_taken_away():
+    content = dark_break(with_photos=False)
+    spec = specs_of(content, charts.WIDE_PX)["curves"]
+    for layer in spec["layer"]:
+        layer["mark"].pop("color", None)
+        layer["encoding"].pop("color", None)
+    root = ElementTree.fromstring(charts.svg_of(spec, key="grey"))
+    dashes = {element.get("stroke-dasharray") for element in root.iter(f"{SVG}path") if element.get("stroke-width") == "2"
+              and element.get("stroke-dasharray")}
+    assert {"1,0", "7,4"} <= dashes
+    looks = list(arm_looks(content.folder.plan).values())
+    assert all(any(text.text == look.legend.replace("  ", " ") or text.text == look.legend for text in root.iter(f"{SVG}text"))
+               for look in looks)
+
+
+def test_a_gap_of_more_than_a_week_is_not_bridged():
+    series = Series("T1", "algae_cover", (0, 7, 15, 16), (1.0, 2.0, 3.0, 4.0))
+    assert [len(part) for part in curves.stretches(curves.daily(series))] == [2, 2]
+
+
+def test_the_dot_row_shows_the_interval_only_where_there_is_one():
+    with_interval = json.dumps(specs_of(dark_break(with_photos=False), charts.WIDE_PX)["dots"], ensure_ascii=False)
+    without = json.dumps(specs_of(one_cover_glass(), charts.WIDE_PX)["dots"])
+    assert "B would be at" in with_interval
+    assert "No interval: the data alone cannot tell" in without
+    assert "would be at" not in without
+
+
+def test_a_change_shows_where_each_tank_came_from():
+    units = (UnitSummary("T1", "R", 0.5, 30, None, -1.0), UnitSummary("T2", "D", 0.2, 30, None, -1.2))
+    dots = dot_row.dots_of(finding(summary="change", units=units))
+    assert [round(dot.start, 1) for dot in dots] == [18.2, 19.8]
+
+
+def test_a_spoilt_tank_has_no_dot():
+    units = (UnitSummary("T1", "R", None, 3, "A gap.", None), UnitSummary("T2", "D", -1.0, 30, None, -1.0))
+    assert [dot.unit for dot in dot_row.dots_of(finding(units=units))] == ["T2"]
+
+
+@pytest.mark.parametrize("summary", ["slope", "change", "swap", "threshold"])
+def test_every_summary_has_a_dot_row(summary):
+    content = dark_break(with_photos=False)
+    units = tuple(UnitSummary(f"T{place}", "RD"[place % 2], 0.01 * place, 30, None, -1.0 + 0.1 * place) for place in range(1, 7))
+    one = finding(summary=summary, units=units, estimate=-0.01, low=-0.03, high=0.01, margin=0.02)
+    svg = charts.svg_of(dot_row.dot_row(one, arm_looks(content.folder.plan), width_px=charts.NARROW_PX), key=summary)
+    assert "T6" in svg
+
+
+def test_a_hostile_name_is_only_text_in_a_chart():
+    content = weights()
+    name = "</svg><script>alert(1)</script>" * 40
+    one = finding(title=name, changed_label=name, units=content.findings[0].units, scale="identity")
+    svg = charts.svg_of(forest.forest((one,), width_px=charts.WIDE_PX), key="x")
+    root = ElementTree.fromstring(svg)
+    assert not [element for element in root.iter() if element.tag.endswith("script")]
+
+
+@pytest.mark.parametrize(("low", "high"), [(-90.0, 90.0), (-0.5, 700.0)])
+def test_an_interval_without_end_leaves_the_tanks_visible(low, high):
+    content = dark_break(with_photos=False)
+    natural = Natural(14.0, 10.0, 0.0, float("inf"), "cm")
+    one = finding(scale="log", natural=natural, low=low, high=high, units=content.findings[2].units, unit_of_measure="cm")
+    svg = charts.svg_of(dot_row.dot_row(one, arm_looks(content.folder.plan), width_px=charts.NARROW_PX), key="wide")
+    assert "T6" in svg
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_a_long_name_of_signs_beyond_the_first_plane_is_cut_between_signs(width_px):
+    content = one_cover_glass()
+    arms = tuple(replace(arm, name="🐠" * 60) for arm in content.folder.plan.arms)
+    content = replace(content, folder=replace(content.folder, plan=replace(content.folder.plan, arms=arms)))
+    for key, spec in specs_of(content, width_px).items():
+        ElementTree.fromstring(charts.svg_of(spec, key=key))
+
+
+def test_equal_values_and_a_single_day_can_be_drawn():
+    content = one_cover_glass()
+    series = [Series(key, "algae_cover", (3,), (5.0,)) for key in ("left", "right")]
+    spec = curves.curves(content.folder.plan, series, arm_looks(content.folder.plan), title="Algae cover", unit="%",
+                         width_px=charts.WIDE_PX)
+    assert "left" in charts.svg_of(spec, key="flat")

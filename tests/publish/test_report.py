@@ -1,0 +1,218 @@
+"""The report: whole in itself, the same words in HTML and PDF, what people wrote stays what they wrote."""
+
+import html
+import io
+import itertools
+import re
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+from invented_trials import dark_break, finding, one_cover_glass, weights
+
+from fairtank.publish import write_report
+from fairtank.publish.document import document
+from fairtank.publish.page import html_text
+from fairtank.publish.pdf import missing_signs, pdf_bytes
+from fairtank.publish.sentences import sentence
+from fairtank.trial import Event, TrialFolder
+
+HOSTILE = '<script>alert("x")</script> #panic("boo") *bold* $x$ {{ 7 * 7 }} שלום مرحبا'
+
+
+def pdf_text(data: bytes) -> str:
+    """Text of all pages with every run of white space as one blank."""
+    from pypdf import PdfReader
+
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
+
+
+def page_text(page: str) -> str:
+    """Text of an HTML page without style, tags and entities."""
+    bare = re.sub(r"<style>.*?</style>|<[^>]+>", " ", page, flags=re.DOTALL)
+    return " ".join(html.unescape(bare).replace("\u00a0", " ").split())
+
+
+@pytest.fixture(scope="module")
+def full(tmp_path_factory):
+    content = dark_break()
+    return content, write_report(content, tmp_path_factory.mktemp("report"))
+
+
+def test_html_loads_nothing_and_runs_nothing(full):
+    page = full[1].html.read_text(encoding="utf-8")
+    assert "<script" not in page
+    assert not re.search(r"\son[a-z]+=", re.sub(r'base64,[^"]+', "", page))
+    loaded = re.findall(r'(?:src|href)="([^"]+)"', page) + re.findall(r"url\(([^)]+)\)", page)
+    assert loaded
+    assert all(address.strip("\"'").startswith(("data:", "#")) for address in loaded)
+    assert "default-src 'none'" in page
+    assert " style=" not in re.sub(r'base64,[^"]+', "", page)
+
+
+def test_html_has_language_title_landmarks_and_headings_in_order(full):
+    page = full[1].html.read_text(encoding="utf-8")
+    assert '<html lang="en">' in page
+    assert "<title>A dark break at midday</title>" in page
+    for landmark in ("<header>", "<main", "<nav", "<footer>"):
+        assert page.count(landmark) == 1
+    levels = [int(level) for level in re.findall(r"<h([1-6])", page)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
+    assert page.count("<caption") == page.count("<table>")
+    assert len(re.findall(r'<img [^>]*alt="[^"]+"', page)) == page.count("<img ") == 12
+
+
+def test_the_sentence_comes_before_everything_and_is_the_same_in_both(full):
+    content, files = full
+    said = sentence(content.findings[0]).replace("\u00a0", " ")
+    page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())
+    assert said in page
+    assert page.index(said) < page.index("The picture")
+    assert said in paper
+    assert paper.index(said) < paper.index("The picture")
+
+
+def test_html_and_pdf_have_the_same_parts_in_the_same_order(full):
+    content, files = full
+    page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())
+    titles = [section.title for section in document(content).sections]
+    assert titles == ["The picture", "The numbers", "Secondary measures, one at a time", "How it was computed", "How the trial was set up",
+                      "Deviations and exclusions",
+                      "Cautions", "What was not recorded", "Sources"]
+    for text, start in ((page, page.index("The picture", page.index("Sources"))), (paper, 0)):
+        places = []
+        for title in titles:
+            start = text.index(title, start)
+            places.append(start)
+        assert places == sorted(places)
+
+
+def test_pdf_is_tagged_titled_and_says_that_it_is_ua_1(full):
+    from pypdf import PdfReader
+
+    data = full[1].pdf.read_bytes()
+    reader = PdfReader(io.BytesIO(data))
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"].startswith("en")
+    assert "/StructTreeRoot" in root
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert reader.metadata.title == "A dark break at midday"
+    assert re.search(rb"<pdfuaid:part>\s*1\s*</pdfuaid:part>", root["/Metadata"].get_data())
+
+
+def test_pdf_has_the_same_bytes_every_time():
+    content = one_cover_glass()
+    assert pdf_bytes(document(content)) == pdf_bytes(document(content))
+
+
+def test_html_has_the_same_text_every_time():
+    content = one_cover_glass()
+    assert html_text(document(content)) == html_text(document(content))
+
+
+def test_all_that_happened_and_all_that_is_missing_is_told(full):
+    text = page_text(full[1].html.read_text(encoding="utf-8"))
+    for words in ("The clamp had slipped", "these days left out", "220 photos were measured; 4 could not be used and 6 are doubtful",
+                  "photos/T1-09.jpg",
+                  "No reason was given why the change should do anything", "photos.csv mood", "sha256:" + "cd" * 32, "fairtank 0.1.0",
+                  "nitrate", "baked clay 2-3 mm [kg]"):
+        assert words in text, words
+
+
+def test_a_report_without_photos_is_whole(tmp_path):
+    files = write_report(weights(), tmp_path)
+    page = files.html.read_text(encoding="utf-8")
+    assert "<img" not in page
+    assert "Strip wall" not in page
+    assert page.count('role="img"') == 6
+    assert "7.0 g more than under the sand" in page_text(page)
+    assert "7.0 g more than under the sand" in pdf_text(files.pdf.read_bytes())
+
+
+def test_pictures_may_be_handed_over_beside_the_content(tmp_path):
+    content = dark_break()
+    files = write_report(replace(content, pictures=()), tmp_path, pictures=content.pictures[:1])
+    assert files.html.read_text(encoding="utf-8").count("<img ") == 2
+
+
+def hostile(content):
+    plan = replace(content.folder.plan, title=HOSTILE, question=HOSTILE, keeper=HOSTILE, change=HOSTILE,
+                   arms=tuple(replace(arm, name=HOSTILE) for arm in content.folder.plan.arms))
+    noon = datetime(2026, 3, 2, 12)
+    events = (Event((), noon, None, 1, 1, HOSTILE, HOSTILE),)
+    folder: TrialFolder = replace(content.folder, plan=plan, events=events, unknown_columns=((HOSTILE, HOSTILE),))
+    return replace(content, folder=folder, findings=tuple(replace(one, title=HOSTILE, changed_label=HOSTILE, cautions=(HOSTILE,))
+                                                          for one in content.findings))
+
+
+def test_hostile_text_comes_out_literally_in_html(tmp_path):
+    files = write_report(hostile(one_cover_glass()), tmp_path)
+    page = files.html.read_text(encoding="utf-8")
+    assert "<script" not in page
+    assert "49" not in re.findall(r"<title>(.*?)</title>", page)[0]
+    assert page_text(page).count(HOSTILE) >= 8
+
+
+def test_hostile_text_comes_out_literally_in_pdf(tmp_path):
+    files = write_report(hostile(one_cover_glass()), tmp_path)
+    from pypdf import PdfReader
+
+    title = PdfReader(io.BytesIO(files.pdf.read_bytes())).metadata.title
+    assert title == HOSTILE
+    text = pdf_text(files.pdf.read_bytes())
+    assert '<script>alert("x")</script> #panic("boo") *bold* $x$ {{ 7 * 7 }}' in text
+
+
+def test_signs_no_typeface_has_are_named_on_paper_and_kept_on_the_page(tmp_path):
+    content = one_cover_glass()
+    plan = replace(content.folder.plan, title="Fish 🐠 and 水\x07")
+    files = write_report(replace(content, folder=replace(content.folder, plan=plan)), tmp_path)
+    assert "Fish 🐠 and 水\ufffd" in files.html.read_text(encoding="utf-8")
+    text = pdf_text(files.pdf.read_bytes())
+    assert "Fish [tropical fish] and [cjk unified ideograph-6c34]" in text
+    assert "given by their name in square brackets" in text
+
+
+def test_a_unit_with_a_name_no_typeface_has_is_charted_and_named(tmp_path):
+    content = one_cover_glass()
+    units = (replace(content.folder.plan.units[0], key="🐟"), content.folder.plan.units[1])
+    found = content.findings[0]
+    summaries = (replace(found.units[0], unit="🐟"), found.units[1])
+    series = (replace(content.series[0], unit="🐟"), content.series[1])
+    folder = replace(content.folder, plan=replace(content.folder.plan, units=units))
+    files = write_report(replace(content, folder=folder, findings=(replace(found, units=summaries),), series=series), tmp_path)
+    assert "[fish] A, bare" in pdf_text(files.pdf.read_bytes())
+    assert files.html.read_text(encoding="utf-8").count("🐟") > 4
+
+
+def test_signs_that_can_be_set_are_not_named():
+    assert missing_signs(["Größe 12 °C ± − μS/cm × “q” … שלום مرحبا Привет"]) == set()
+    assert missing_signs(["\U000118a0\u2fff"]) == {"\U000118a0", "\u2fff"}
+
+
+def test_a_title_of_2000_letters_is_kept_whole(tmp_path):
+    content = one_cover_glass()
+    title = "algae" * 400
+    files = write_report(replace(content, folder=replace(content.folder, plan=replace(content.folder.plan, title=title))), tmp_path)
+    assert title in files.html.read_text(encoding="utf-8")
+    assert title in pdf_text(files.pdf.read_bytes()).replace("\u200b", "").replace(" ", "")
+
+
+@pytest.mark.parametrize("given", [
+    {"grade": "spoilt", "estimate": None, "low": None, "high": None, "natural": None, "p_value": None, "df": None},
+    {"grade": "open", "summary": "threshold", "estimate": None, "low": None, "high": None, "natural": None},
+    {"grade": "differs", "basis": "earlier tanks only", "n_reference": 1, "n_changed": 1},
+])
+def test_findings_without_units_or_numbers_still_make_a_report(given, tmp_path):
+    content = replace(one_cover_glass(), findings=(finding(**given),), series=())
+    files = write_report(content, tmp_path)
+    assert sentence(content.findings[0]).replace("\u00a0", " ") in page_text(files.html.read_text(encoding="utf-8"))
+    assert files.pdf.stat().st_size > 10_000
+
+
+def test_a_trial_that_was_not_judged_says_so(tmp_path):
+    files = write_report(replace(one_cover_glass(), findings=()), tmp_path)
+    assert "Nothing was judged." in page_text(files.html.read_text(encoding="utf-8"))
