@@ -27,7 +27,7 @@ CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrom
 
 def main(words: list[str]) -> int:
     """Install what the first word needs, then run it."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - this file is what an older Python meets first
         return refuse(f"fairtank needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
     testing = words[:1] == ["test"]
     try:
@@ -103,7 +103,7 @@ def site_packages_link() -> None:
     (folder / "fairtank-src.pth").write_text(str(HERE / "src") + "\n", encoding="utf-8")
     if os.name != "nt":
         command = BIN / "fairtank"
-        command.write_text(f"#!{PYTHON}\nfrom fairtank.cli import main\nmain()\n", encoding="utf-8")
+        command.write_text(f'#!{PYTHON}\nfrom fairtank.cli import main\n\nif __name__ == "__main__":\n    main()\n', encoding="utf-8")
         command.chmod(0o755)
 
 

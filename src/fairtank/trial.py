@@ -396,7 +396,7 @@ class Finding:
     no interval can be given. level is the interval's level. shuffle_p is the exact shuffle test's two-sided p where
     it has enough arrangements. n counts usable units by role. facts holds further named numbers and words that a sentence may need.
     Text is made from a finding in `publish.sentences`, never the other way round.
-    unit_of_measure is the natural unit of the measure (so that a finding without `natural` can still be charted); unit_word is what a unit is
+    unit_of_measure is the natural unit of the measure (a finding without `natural` can then still be charted); unit_word is what a unit is
     called in sentences: `tank` or `compartment`. run_in is the run-in's first and last day where it entered the summary.
     """
 

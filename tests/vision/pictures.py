@@ -1,8 +1,8 @@
 """Small made-up photos for the tests of the vision room: a tank-like picture with glass edges, and views of it."""
 
 import io
-from functools import lru_cache
 from datetime import datetime
+from functools import lru_cache
 
 import numpy as np
 from PIL import Image

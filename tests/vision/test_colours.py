@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
+from tests.vision.pictures import BLUE, BROWN, GREEN, lookup
 
 from fairtank.errors import NotEnoughDataError
 from fairtank.vision.colours import CELLS, CLASSES, Strokes, cell_index, learn_colours
-from tests.vision.pictures import BLUE, BROWN, GREEN, lookup
 
 
 def cluster(rgb: tuple[int, int, int], count: int = 500, spread: float = 8.0, seed: int = 1) -> np.ndarray:
@@ -26,14 +26,16 @@ def test_the_lookup_is_the_same_every_time():
 
 
 def test_the_order_of_stroke_classes_does_not_matter():
-    parts = [Strokes("plant", "plant", cluster(GREEN)), Strokes("algae", "algae", cluster(BROWN)), Strokes("background", "background", cluster(BLUE))]
+    colours = {"plant": GREEN, "algae": BROWN, "background": BLUE}
+    parts = [Strokes(name, name, cluster(rgb)) for name, rgb in colours.items()]
     seen = np.zeros(CELLS)
     assert np.array_equal(learn_colours(tuple(parts), seen).classes, learn_colours(tuple(parts[::-1]), seen).classes)
 
 
 def test_classes_that_count_as_plant_are_one_class_in_the_answer():
     red = (170, 50, 60)
-    parts = (Strokes("plant", "plant", cluster(GREEN)), Strokes("plant_red", "plant", cluster(red)), Strokes("background", "background", cluster(BLUE)))
+    named = (("plant", "plant", GREEN), ("plant_red", "plant", red), ("background", "background", BLUE))
+    parts = tuple(Strokes(key, counts_as, cluster(rgb)) for key, counts_as, rgb in named)
     answers = learn_colours(parts, np.zeros(CELLS)).classes
     assert (answers[cell_index(cluster(red, seed=4))] == 1).mean() > 0.99
 
@@ -46,7 +48,8 @@ def test_without_algae_strokes_nothing_is_called_algae():
 
 
 def test_a_rare_class_is_called_less_often_where_colours_overlap():
-    parts = (Strokes("plant", "plant", cluster((100, 120, 90), 2000, 25)), Strokes("background", "background", cluster((120, 110, 100), 2000, 25)))
+    leaf, stone = cluster((100, 120, 90), 2000, 25), cluster((120, 110, 100), 2000, 25)
+    parts = (Strokes("plant", "plant", leaf), Strokes("background", "background", stone))
     often = np.bincount(cell_index(cluster((100, 120, 90), 20000, 25, seed=3)), minlength=CELLS)
     rarely = np.bincount(cell_index(cluster((120, 110, 100), 20000, 25, seed=3)), minlength=CELLS)
     assert learn_colours(parts, rarely).classes.sum() < learn_colours(parts, often).classes.sum()

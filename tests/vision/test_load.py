@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image, ImageCms, ImageOps
+from tests.vision.pictures import encoded, tank_picture, turned
 
 from fairtank.errors import PhotoError
 from fairtank.vision.load import LONG_SIDE_PX, decoded_photo, load_photo
-from tests.vision.pictures import encoded, tank_picture, turned
 
 PICTURE = tank_picture()
 
@@ -100,5 +100,5 @@ def test_a_photo_of_too_many_px_is_refused_before_it_is_decoded():
 
 
 def test_a_missing_file_is_named(tmp_path):
-    with pytest.raises(PhotoError, match="gone.jpg cannot be read"):
+    with pytest.raises(PhotoError, match=r"gone\.jpg cannot be read"):
         load_photo(tmp_path / "gone.jpg")

@@ -1,13 +1,16 @@
 """Every measure on pictures whose answer is known by construction."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from tests.vision.pictures import GREEN, PHOTO, encoded, loaded, lookup, tank_picture, turned, view
 
 from fairtank import registry
 from fairtank.science.colour import lab_from_srgb
 from fairtank.trial import AuditPoint, Zone
+from fairtank.vision.load import decoded_photo
 from fairtank.vision.measure import measure_photo
-from tests.vision.pictures import GREEN, PHOTO, encoded, loaded, lookup, tank_picture, turned, view
 
 FLOOR = Zone("T1", "bed", "floor", ((0, 40), (70, 40), (70, 50), (0, 50)))
 
@@ -57,8 +60,6 @@ def test_every_value_is_there_for_every_declared_measure():
 
 
 def test_exif_orientation_does_not_change_a_number():
-    from fairtank.vision.load import decoded_photo
-
     picture = tank_picture()
     rows = []
     for orientation in (1, 3, 6, 8):
@@ -69,8 +70,6 @@ def test_exif_orientation_does_not_change_a_number():
 
 
 def test_exif_orientation_of_a_jpeg_changes_numbers_by_less_than_the_measurement():
-    from fairtank.vision.load import decoded_photo
-
     picture = tank_picture()
     covers = []
     for orientation in (1, 3, 6, 8):
@@ -80,8 +79,6 @@ def test_exif_orientation_of_a_jpeg_changes_numbers_by_less_than_the_measurement
 
 
 def test_noise_and_compression_move_cover_by_less_than_a_fifth_of_a_point():
-    from fairtank.vision.load import decoded_photo
-
     picture = tank_picture()
     noisy = np.clip(picture + np.random.default_rng(1).normal(0, 3, picture.shape), 0, 255).astype(np.uint8)
     pressed = decoded_photo(encoded(noisy, "JPEG", quality=90), "t.jpg").pixels
@@ -99,7 +96,7 @@ def test_audit_points_give_cover_a_standard_error_that_grows_with_disagreement()
     spots = rng.uniform((156, 126), (844, 614), (120, 2))
     truly = [("plant" if 252 < x < 748 and y > 402 and not (298 < x < 402 and 518 < y < 562) else "background") for x, y in spots]
     careful = tuple(AuditPoint(PHOTO.path, x, y, answer) for (x, y), answer in zip(spots, truly, strict=True))
-    careless = tuple(AuditPoint(PHOTO.path, x, y, "background" if i % 4 == 0 else point.answer) for i, ((x, y), point) in enumerate(zip(spots, careful, strict=True)))
+    careless = tuple(replace(point, answer="background") if number % 4 == 0 else point for number, point in enumerate(careful))
 
     def se(audit):
         rows = measure_photo(PHOTO, loaded(picture), view(picture), lookup(), version="t", audit=audit).measured
@@ -110,8 +107,6 @@ def test_audit_points_give_cover_a_standard_error_that_grows_with_disagreement()
 
 
 def test_a_view_from_above_has_no_canopy_height():
-    from dataclasses import replace
-
     picture = tank_picture()
     above = replace(view(picture), view="top")
     rows = measure_photo(PHOTO, loaded(picture), above, lookup(), version="t").measured

@@ -3,16 +3,16 @@
 import cv2
 import numpy as np
 import pytest
+from tests.vision.pictures import CORNERS, tank_picture
 
 from fairtank.vision.edges import NORMAL_LONG_SIDE_PX
 from fairtank.vision.placing import is_plausible, placed, reference_of
-from tests.vision.pictures import CORNERS, tank_picture
 
 PICTURE = tank_picture()
 NORMAL = NORMAL_LONG_SIDE_PX / 1000
 
 
-def moved(picture: np.ndarray, shift: tuple[float, float], scale: float, turn: float, lean: float = 0.0) -> tuple[np.ndarray, np.ndarray]:
+def moved(picture: np.ndarray, shift: tuple[float, float], scale: float, turn: float, lean: float = 0.0) -> tuple[np.ndarray, ...]:
     """The picture as a camera that moved a little would see it, and where the corners went [px]."""
     matrix = np.eye(3)
     matrix[:2] = cv2.getRotationMatrix2D((500, 375), turn, scale)
@@ -75,7 +75,10 @@ def test_placing_is_the_same_every_time():
     assert np.array_equal(first.corners, second.corners)
 
 
-@pytest.mark.parametrize("change", [lambda c: c * 2, lambda c: c * 0.5, lambda c: c + [[0, 0], [300, 0], [0, 0], [0, 0]], lambda c: c[::-1] * [1, 3]])
+PULLED = np.array([[0, 0], [300, 0], [0, 0], [0, 0]])
+
+
+@pytest.mark.parametrize("change", [lambda c: c * 2, lambda c: c * 0.5, lambda c: c + PULLED, lambda c: c[::-1] * [1, 3]])
 def test_corners_that_no_camera_could_see_are_not_plausible(change):
     corners = np.array(CORNERS)
     assert not is_plausible(change(corners), corners)

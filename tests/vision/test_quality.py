@@ -3,9 +3,9 @@
 import cv2
 import numpy as np
 import pytest
+from tests.vision.pictures import PHOTO, loaded, lookup, tank_picture, view
 
 from fairtank.vision.measure import measure_photo
-from tests.vision.pictures import PHOTO, loaded, lookup, tank_picture, view
 
 PICTURE = tank_picture()
 

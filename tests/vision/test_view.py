@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
+from tests.vision.pictures import CORNERS, tank_picture, view
 
 from fairtank.errors import PhotoError
 from fairtank.trial import Zone
 from fairtank.vision.view import rectified, relative
-from tests.vision.pictures import CORNERS, tank_picture, view
 
 
 def test_a_rectified_picture_keeps_the_proportions_of_the_glass():

@@ -80,7 +80,7 @@ def _midday() -> Scenario:
         start=start,
         days=37,
         kind="run_in",
-        arms=(Arm("R", "reference", "one block of 8 h"), Arm("C", "changed", "4 h light, 3 h dark, 4 h light")),
+        arms=(Arm("R", "reference", "one 8 h block"), Arm("C", "changed", "dark break")),
         units=units,
         measures=(
             MeasureChoice("algae_cover", "primary", "change", "logit", margin=0.5),

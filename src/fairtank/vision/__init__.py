@@ -1,4 +1,4 @@
-"""Photos to numbers: load, place in the frame, classify by colour, measure; `view_of` prepares a unit, `measure_photo` measures one photo."""
+"""Photos to numbers: `view_of` prepares a unit, `learn_colours` its trial's classes, `measure_photo` measures one photo."""
 
 from fairtank.vision.colours import ColourLookup, learn_colours
 from fairtank.vision.measure import METHOD, measure_photo

@@ -110,15 +110,17 @@ def learn_colours(strokes: tuple[Strokes, ...], seen: np.ndarray) -> ColourLooku
     if "background" not in known or len(known) < 2:
         counts = ", ".join(f"{name} {count}" for name, count in totals.items())
         raise NotEnoughDataError(
-            f"The strokes cover too few pixels inside the frames ({counts}); accepted: at least {FEWEST_PIXELS} of background and of plant or algae. "
-            "Paint more strokes in labels/."
+            f"The strokes cover too few pixels inside the frames ({counts}); accepted: at least {FEWEST_PIXELS} of background "
+            "and of plant or algae. Paint more strokes in labels/."
         )
     pixels = {name: np.concatenate([part.pixels for part in groups[name]]) for name in known}
     living = [name for name in known if name != "background"]
     background = _posterior([pixels["background"], np.concatenate([pixels[name] for name in living])], seen)
     shares = np.zeros((CELLS, len(CLASSES)))
     shares[:, 0] = background[:, 0]
-    split = _posterior([pixels[name] for name in living], seen * background[:, 1]) if len(living) > 1 else np.ones((CELLS, 1))
+    split = np.ones((CELLS, 1))
+    if len(living) > 1:
+        split = _posterior([pixels[name] for name in living], seen * background[:, 1])
     for place, name in enumerate(living):
         shares[:, CLASSES.index(name)] = background[:, 1] * split[:, place]
     classes = np.where(background[:, 0] >= 0.5, 0, shares[:, 1:].argmax(1) + 1).astype(np.uint8)

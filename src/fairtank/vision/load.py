@@ -118,7 +118,8 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
     stored_width_px, stored_height_px = picture.size
     turned = orientation >= 5
     try:
-        pixels = _jpeg_pixels(content, picture) if picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L") else _whole_pixels(picture)
+        is_plain_jpeg = picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L")
+        pixels = _jpeg_pixels(content, picture) if is_plain_jpeg else _whole_pixels(picture)
         pixels = _in_srgb(pixels, profile)
     except (OSError, ValueError, SyntaxError, MemoryError) as error:
         raise PhotoError(f"{name} is damaged or cut off and cannot be decoded ({error}). Copy it again from the camera.") from error
@@ -130,7 +131,7 @@ def _opened(content: bytes, name: str) -> "Image.Image":
     """The picture's header, checked against the limits; nothing is decoded yet."""
     from PIL import Image, JpegImagePlugin, PngImagePlugin, UnidentifiedImageError, WebPImagePlugin  # noqa: F401
 
-    formats = FORMATS[:-1]
+    formats: tuple[str, ...] = FORMATS[:-1]
     if content[4:12] in (b"ftypheic", b"ftypheix", b"ftypmif1", b"ftypmsf1", b"ftyphevc", b"ftypheif"):
         import pi_heif
 

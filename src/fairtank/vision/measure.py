@@ -66,7 +66,9 @@ def frame_in_photo(loaded: LoadedPhoto, view: View, by_hand: Corners | None) -> 
         return view.corners, None
     placement = placed(loaded.pixels, view.reference)
     if placement is None:
-        raise PhotoError("The tank was not found again: the photo does not match the reference photo. Is it another tank, very dark, or very blurred?")
+        raise PhotoError(
+            "The tank was not found again: the photo does not match the reference photo. Is it another tank, very dark, or very blurred?"
+        )
     return placement.corners / NORMAL_LONG_SIDE_PX, placement
 
 
@@ -148,7 +150,8 @@ def unusable(photo: Photo, reason: str, version: str) -> PhotoResult:
     ----------
     common_practice (keys from sources.py).
     """
-    return PhotoResult((), PhotoQuality(photo.path, photo.unit, photo.day, NOT_USABLE, (reason,), None, None, None, None, None, version), b"")
+    quality = PhotoQuality(photo.path, photo.unit, photo.day, NOT_USABLE, (reason,), None, None, None, None, None, version)
+    return PhotoResult((), quality, b"")
 
 
 def jpeg(picture: np.ndarray, width_px: int, quality: int = 82) -> bytes:
@@ -193,7 +196,8 @@ def _measured(
             se = None
             if zone == "" and entry.key in _AUDITED:
                 se = _audited_se(scene, _AUDITED[entry.key], corners, loaded, audit)
-            rows.append(Measured(photo.path, photo.unit, photo.taken_at, photo.day, entry.key, zone, _rounded(value), entry.unit, se, quality, version))
+            place = (photo.path, photo.unit, photo.taken_at, photo.day)
+            rows.append(Measured(*place, entry.key, zone, _rounded(value), entry.unit, se, quality, version))
     return tuple(rows)
 
 

@@ -102,7 +102,9 @@ def _spread_start(colours: np.ndarray, count: int, rng: np.random.Generator) -> 
     means = colours[rng.integers(len(colours))][None]
     while len(means) < count:
         gap = _distances(colours, means).min(1)
-        means = np.concatenate([means, colours[rng.choice(len(colours), p=gap / gap.sum())][None]]) if gap.sum() > 0 else np.repeat(means, 2, 0)
+        if gap.sum() == 0:  # fewer different colours than means
+            return np.repeat(means, count, axis=0)[:count]
+        means = np.concatenate([means, colours[rng.choice(len(colours), p=gap / gap.sum())][None]])
     for _ in range(20):
         nearest = _distances(colours, means[:count]).argmin(1)
         means = np.array([colours[nearest == k].mean(0) if (nearest == k).any() else means[k] for k in range(count)])

@@ -80,7 +80,8 @@ def reference_of(pixels: np.ndarray, corners: np.ndarray) -> Reference:
     rublee2011 (keys from sources.py).
     """
     found = [_features(pixels, count, long_side_px) for count, long_side_px in TRIES]
-    return Reference(corners, tuple(points for points, _ in found), tuple(names for _, names in found), edge_strips(lightness(pixels), corners))
+    points, descriptors = zip(*found, strict=True)
+    return Reference(corners, points, descriptors, edge_strips(lightness(pixels), corners))
 
 
 def placed(pixels: np.ndarray, reference: Reference) -> Placement | None:
@@ -158,7 +159,7 @@ def _features(pixels: np.ndarray, count: int, long_side_px: int) -> tuple[np.nda
     shrink = long_side_px / max(grey.shape)
     if shrink < 1:
         grey = cv2.resize(grey, (round(grey.shape[1] * shrink), round(grey.shape[0] * shrink)), interpolation=cv2.INTER_AREA)
-    finder = cv2.ORB_create(nfeatures=count, nlevels=1, fastThreshold=12)
+    finder = cv2.ORB.create(nfeatures=count, nlevels=1, fastThreshold=12)
     keypoints, descriptors = finder.detectAndCompute(np.ascontiguousarray(grey), None)
     points = np.array([keypoint.pt for keypoint in keypoints], np.float32).reshape(-1, 2)
     scale = NORMAL_LONG_SIDE_PX / max(grey.shape)

@@ -100,7 +100,8 @@ def quality_of(
     if reference is not None:
         sharp = state.detail / max(reference.detail, 1e-6)
         if sharp < SHARPNESS_DOUBTFUL:
-            note(2 if sharp < SHARPNESS_LOWEST else 1, f"The photo is blurred: it has {100 * sharp:.0f} % of the reference photo's fine detail.")
+            blurred = f"The photo is blurred: it has {100 * sharp:.0f} % of the reference photo's fine detail."
+            note(2 if sharp < SHARPNESS_LOWEST else 1, blurred)
         light = state.level / max(reference.level, 1e-6)
         if not LIGHT_DOUBTFUL[0] <= light <= LIGHT_DOUBTFUL[1]:
             word = "darker" if light < 1 else "brighter"
@@ -108,7 +109,9 @@ def quality_of(
             note(2 if far else 1, f"The photo is much {word} than the reference photo: {light:.2g} times its light.")
     excess = state.clipped_fraction - (reference.clipped_fraction if reference is not None else 0.0)
     if excess > CLIPPED_HIGHEST:
-        note(2 if excess > 4 * CLIPPED_HIGHEST else 1, f"{100 * state.clipped_fraction:.0f} % of the frame is burnt out to pure white or full colour.")
+        burnt = f"{100 * state.clipped_fraction:.0f} % of the frame is burnt out to pure white or full colour."
+        note(2 if excess > 4 * CLIPPED_HIGHEST else 1, burnt)
     if unsure_fraction is not None and unsure_fraction > UNSURE_HIGHEST:
-        note(1, f"{100 * unsure_fraction:.0f} % of the frame has colours that the strokes leave open: paint strokes on this photo.")
+        share = f"{100 * unsure_fraction:.0f} % of the frame"
+        note(1, f"{share} has colours that the strokes leave open: paint strokes on this photo.")
     return QUALITIES[worst], tuple(reasons)

@@ -17,7 +17,8 @@ class Scene:
 
     pixels: array (h, w, 3), uint8, sRGB. classes: array (h, w), uint8, index into colours.CLASSES; `visible plant` counts
     as plant, algae on a leaf as algae. fine_plant: array (h, w), bool: plant before smoothing, with the thinnest tips and with
-    specks. unsure: array (h, w), bool: px whose class was a close call. view: the unit's. has_algae, has_plant: whether strokes of that class were there.
+    specks. unsure: array (h, w), bool: px whose class was a close call. view: the unit's. has_plant, has_algae: whether
+    strokes of that class were there.
     """
 
     pixels: np.ndarray

@@ -93,9 +93,11 @@ def gathered(classes: tuple[LabelClass, ...], pictures: list[dict[str, np.ndarra
 
     Examples
     --------
-    >>> parts = gathered((LabelClass("moss", (0, 200, 0), "plant"),), [{"moss": np.zeros((2, 3), np.uint8)}, {"moss": np.ones((1, 3), np.uint8)}])
+    >>> moss = LabelClass("moss", (0, 200, 0), "plant")
+    >>> parts = gathered((moss,), [{"moss": np.zeros((2, 3), np.uint8)}, {"moss": np.ones((1, 3), np.uint8)}])
     >>> parts[0].counts_as, parts[0].pixels.shape
     ('plant', (3, 3))
     """
     empty = np.zeros((0, 3), np.uint8)
-    return tuple(Strokes(part.key, part.counts_as, np.concatenate([empty, *(picture[part.key] for picture in pictures)])) for part in classes)
+    pixels = {part.key: np.concatenate([empty, *(picture[part.key] for picture in pictures)]) for part in classes}
+    return tuple(Strokes(part.key, part.counts_as, pixels[part.key]) for part in classes)

@@ -22,8 +22,8 @@ class View:
 
     corners: array (4, 2), in parts of the reference photo's long side. width_px, height_px: of the rectified picture.
     counted: array (height, width), bool, False in static and ignored zones. seen: the same, False in ignored zones only.
-    zone_names, zone_kinds and zones (one bool array each): zones of kind `water` and `floor`. reference: for mode `registered`. reference_state: how sharp and bright the
-    reference photo is.
+    zone_names, zone_kinds and zones (one bool array each): zones of kind `water` and `floor`. reference: for mode
+    `registered`. reference_state: how sharp and bright the reference photo is.
     """
 
     unit: str
@@ -117,12 +117,16 @@ def view_of(frame: Frame, zones: tuple[Zone, ...], photo: LoadedPhoto) -> View:
         if zone.kind == "static":
             counted &= ~masks[zone.key]
     if not counted.any():
-        raise PhotoError(f"The zones of {frame.unit} leave nothing to measure: static and ignored zones fill the whole frame. Draw them smaller in zones.csv.")
+        raise PhotoError(
+            f"The zones of {frame.unit} leave nothing to measure: static and ignored zones fill the whole frame. "
+            "Draw them smaller in zones.csv."
+        )
     measured = [zone for zone in zones if zone.kind in ("water", "floor")]
     reference = reference_of(photo.pixels, corners * NORMAL_LONG_SIDE_PX) if frame.mode == "registered" else None
     return View(
         frame.unit, frame.mode, frame.view, frame.width_cm, frame.height_cm, corners, width_px, height_px, counted, seen,
-        tuple(zone.key for zone in measured), tuple(zone.kind for zone in measured), tuple(masks[zone.key] & counted for zone in measured), reference,
+        tuple(zone.key for zone in measured), tuple(zone.kind for zone in measured),
+        tuple(masks[zone.key] & counted for zone in measured), reference,
         picture_state(rectified(photo.pixels, corners, width_px, height_px), counted),
     )  # fmt: skip
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from fairtank.registry import measure
-from fairtank.vision.scene import PLANT, Scene
+from fairtank.vision.scene import Scene
 
 # A patch of plant whose sure px are fewer than this share of the frame is a speck: one near the surface would be taken for the canopy.
 SMALLEST_SHARE = 0.0006

@@ -1,0 +1,25 @@
+"""Measure, judge and report a trial folder in one go.
+
+Example: fairtank run my-trial --out results
+"""
+
+from pathlib import Path
+
+import click
+
+from fairtank.cli.options import folder_argument, out_of, out_option, workers_option
+from fairtank.cli.progress import progress_bar
+from fairtank.cli.telling import files_tell, judged_tell
+from fairtank.records.services.trials import trial_run
+
+
+@click.command("run", help=__doc__)
+@folder_argument
+@out_option
+@workers_option
+def command(folder: Path, out: Path | None, workers: int | None) -> None:
+    """Twin of `fairtank.records.services.trials.trial_run`."""
+    with progress_bar("Measuring") as move:
+        judged, files = trial_run(root=folder, out=out_of(folder, out), workers=workers, progress=move)
+    judged_tell(judged)
+    files_tell(files)

@@ -1,0 +1,90 @@
+"""The fairtank command: finds its commands, starts the one that was asked for, and turns every error into a sentence.
+
+A command is a file in `commands/` named like it, holding a click command called `command`. It is imported only when it is
+called: its title in the list of commands is the first line of its docstring, read without importing it.
+"""
+
+import ast
+import importlib
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from fairtank import __version__
+from fairtank.errors import FairtankError
+
+_COMMANDS = Path(__file__).parent / "commands"
+# In the order in which a keeper meets them.
+_ORDER = ("demo", "run", "measure", "judge", "report", "serve", "calc")
+
+
+class Commands(click.Group):
+    """The group of all commands, imported one at a time."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names of the commands: those of the files."""
+        names = [path.stem for path in _COMMANDS.glob("*.py") if path.stem != "__init__"]
+        return sorted(names, key=lambda name: (_ORDER.index(name) if name in _ORDER else len(_ORDER), name))
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, imported now; None when there is none."""
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        command: click.Command = importlib.import_module(f"fairtank.cli.commands.{cmd_name}").command
+        return command
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands with their titles, without importing any of them."""
+        self.format_usage(ctx, formatter)
+        formatter.write_paragraph()
+        formatter.write_text("Plan, record, measure, judge and publish fair side-by-side trials of planted aquariums.")
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, command_title(name)) for name in self.list_commands(ctx)])
+        formatter.write_paragraph()
+        formatter.write_text("fairtank COMMAND --help tells more, with an example. New here? Start with: fairtank demo")
+
+
+def command_title(name: str) -> str:
+    """First line of a command's docstring."""
+    tree = ast.parse((_COMMANDS / f"{name}.py").read_text(encoding="utf-8"))
+    return (ast.get_docstring(tree) or "").splitlines()[0]
+
+
+@click.group(cls=Commands, no_args_is_help=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="fairtank", message="%(prog)s %(version)s")
+def app() -> None:
+    """The fairtank command."""
+
+
+def main() -> None:
+    """Run the command line; the exit code is 0 when done, 1 for refused input, 2 for wrong usage."""
+    try:
+        code = app.main(prog_name="fairtank", standalone_mode=False)
+        sys.exit(code if isinstance(code, int) else 0)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        sys.exit(2)
+    except click.ClickException as error:
+        error.show(file=sys.stderr)
+        sys.exit(2)
+    except FairtankError as error:
+        _refuse(str(error))
+    except (KeyboardInterrupt, click.Abort):
+        sys.exit(130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)
+    except OSError as error:
+        _refuse(f"{error.filename or 'A file'} could not be used: {error.strerror or error}.")
+    except Exception as error:
+        if os.environ.get("FAIRTANK_DEBUG"):
+            raise
+        _refuse(f"fairtank stopped because of a mistake of its own ({type(error).__name__}: {error}). Set FAIRTANK_DEBUG=1 to see where.")
+
+
+def _refuse(sentence: str) -> None:
+    """Say why on standard error; refused input exits with 1."""
+    print(sentence, file=sys.stderr)
+    sys.exit(1)

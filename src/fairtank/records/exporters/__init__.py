@@ -1,0 +1,1 @@
+"""Exporters: what was computed, written as plain tables for other programs."""

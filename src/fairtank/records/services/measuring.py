@@ -1,0 +1,245 @@
+"""Measure every photo of a trial folder, in as many processes as there are cores, and keep each result as soon as it is there."""
+
+import hashlib
+import multiprocessing
+import os
+from collections.abc import Callable
+from concurrent.futures import Executor, ProcessPoolExecutor
+from dataclasses import dataclass, field
+from importlib.metadata import version as installed_version
+from pathlib import Path
+
+import numpy as np
+
+from fairtank.errors import JobError, NotEnoughDataError, PhotoError
+from fairtank.records.fanout import fanout_twice
+from fairtank.records.store import Store
+from fairtank.trial import AuditPoint, Corners, Frame, Measured, Photo, PhotoQuality, TrialFolder
+from fairtank.vision.colours import CELLS, ColourLookup, learn_colours
+from fairtank.vision.load import load_photo
+from fairtank.vision.measure import METHOD, PhotoResult, frame_in_photo, measure_photo, unusable
+from fairtank.vision.strokes import gathered, load_strokes, painted
+from fairtank.vision.view import View, view_of
+
+Progress = Callable[[int, int, int], None]
+NO_STROKES = "No strokes were painted (folder labels/), so plants and algae could not be told apart and no cover was measured."
+_LIBRARIES = ("numpy", "opencv-python-headless", "pillow", "simplejpeg")
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredTrial:
+    """Every photo's values and quality, in the order of photos.csv.
+
+    thumbnails: photo path -> JPEG bytes. fresh: how many photos were measured now; the others were in the store.
+    cautions: what kept values from being taken, in sentences.
+    """
+
+    measured: tuple[Measured, ...] = ()
+    qualities: tuple[PhotoQuality, ...] = ()
+    thumbnails: dict[str, bytes] = field(default_factory=dict)
+    fresh: int = 0
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class _Task:
+    """What a worker process needs besides the photo itself."""
+
+    root: Path
+    views: dict[str, View]
+    view_errors: dict[str, str]
+    lookup: ColourLookup | None
+    versions: dict[str, str]
+    by_hand: dict[str, Corners]
+    audit: dict[str, tuple[AuditPoint, ...]]
+
+
+def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
+    """Measure the photos of a folder; photos whose result is stored under the same method and inputs are not opened again.
+
+    Parameters
+    ----------
+    folder : TrialFolder
+        A checked trial folder.
+    store : Store
+        Where results are kept.
+    workers : int or None
+        Processes; None for one per core. 1 works in this process.
+    progress : callable or None
+        Called with (photos done, photos in all, photos taken from the store).
+
+    Returns
+    -------
+    MeasuredTrial
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    if not folder.photos:
+        return MeasuredTrial()
+    digests = {photo.path: _file_digest(folder.root / photo.path) for photo in folder.photos}
+    versions = _versions(folder, digests)
+    results: dict[str, PhotoResult] = {}
+    for photo in folder.photos:
+        kept = store.get(photo, digests[photo.path], versions[photo.path])
+        if kept is not None:
+            results[photo.path] = kept
+    stored = len(results)
+    open_photos = [photo for photo in folder.photos if photo.path not in results]
+    if progress:
+        progress(stored, len(folder.photos), stored)
+    cautions: tuple[str, ...] = () if folder.labels else (NO_STROKES,)
+    if open_photos:
+        task, more = _task(folder, versions)
+        cautions += more
+        for done, (photo, result) in enumerate(_all_measured(task, open_photos, workers), start=stored + 1):
+            results[photo.path] = result
+            store.put(digests[photo.path], versions[photo.path], result)
+            if progress:
+                progress(done, len(folder.photos), stored)
+    ordered = [results[photo.path] for photo in folder.photos]
+    return MeasuredTrial(
+        measured=tuple(row for result in ordered for row in result.measured),
+        qualities=tuple(result.quality for result in ordered),
+        thumbnails={photo.path: results[photo.path].thumbnail for photo in folder.photos if results[photo.path].thumbnail},
+        fresh=len(open_photos),
+        cautions=cautions,
+    )
+
+
+def unit_frames(folder: TrialFolder) -> dict[str, Frame]:
+    """The first frame of each unit: the frame itself, or in mode `by_hand` the one that sets the size."""
+    frames: dict[str, Frame] = {}
+    for frame in folder.frames:
+        frames.setdefault(frame.unit, frame)
+    return frames
+
+
+def views_of(folder: TrialFolder) -> tuple[dict[str, View], dict[str, str]]:
+    """The prepared view of each unit with photos, and for units that have none the reason in a sentence."""
+    views, errors = {}, {}
+    for unit, frame in unit_frames(folder).items():
+        try:
+            loaded = load_photo(folder.root / frame.reference_photo)
+            views[unit] = view_of(frame, tuple(zone for zone in folder.zones if zone.unit == unit), loaded)
+        except PhotoError as error:
+            errors[unit] = f"The frame of {unit} cannot be used: {error}"
+    return views, errors
+
+
+def by_hand_corners(folder: TrialFolder) -> dict[str, Corners]:
+    """Corners that were set for single photos, by photo."""
+    return {frame.reference_photo: frame.corners for frame in folder.frames if frame.mode == "by_hand"}
+
+
+def _task(folder: TrialFolder, versions: dict[str, str]) -> tuple[_Task, tuple[str, ...]]:
+    """Views and colour lookup, made once in this process and handed to the workers."""
+    views, errors = views_of(folder)
+    audit: dict[str, tuple[AuditPoint, ...]] = {}
+    counts_as = {part.key: part.counts_as for part in folder.label_classes}
+    for point in folder.audit:
+        seen = AuditPoint(point.photo, point.x, point.y, counts_as.get(point.answer, point.answer), point.rater)
+        audit[point.photo] = (*audit.get(point.photo, ()), seen)
+    lookup, cautions = _lookup(folder, views)
+    return _Task(folder.root, views, errors, lookup, versions, by_hand_corners(folder), audit), cautions
+
+
+def _lookup(folder: TrialFolder, views: dict[str, View]) -> tuple[ColourLookup | None, tuple[str, ...]]:
+    """One colour lookup for the whole trial, learnt from all stroke pictures of all units together."""
+    if not folder.labels:
+        return None, ()
+    photos = {photo.path: photo for photo in folder.photos}
+    by_hand = by_hand_corners(folder)
+    pictures, seen, cautions = [], np.zeros(CELLS), []
+    for label in folder.labels:
+        view = views.get(photos[label.photo].unit)
+        if view is None:
+            continue
+        try:
+            loaded = load_photo(folder.root / label.photo)
+            corners, _ = frame_in_photo(loaded, view, by_hand.get(label.photo))
+            strokes = load_strokes(folder.root / label.path)
+        except PhotoError as error:
+            cautions.append(f"The strokes of {label.photo} could not be used: {error}")
+            continue
+        found, cells = painted(loaded, strokes, corners, view, folder.label_classes)
+        pictures.append(found)
+        seen += cells
+    try:
+        return learn_colours(gathered(folder.label_classes, pictures), seen), tuple(cautions)
+    except NotEnoughDataError as error:
+        return None, (*cautions, str(error))
+
+
+def _all_measured(task: _Task, photos: list[Photo], workers: int | None):  # type: ignore[no-untyped-def]
+    count = min(workers or os.cpu_count() or 1, len(photos))
+    if count == 1:
+        _begin(task)
+        for photo in photos:
+            yield photo, _measure(photo)
+        return
+
+    def made(number: int | None) -> Executor:
+        return ProcessPoolExecutor(number or count, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(task,))
+
+    for photo, result in fanout_twice(made, _measure, photos):
+        yield photo, unusable(photo, str(result), task.versions[photo.path]) if isinstance(result, JobError) else result
+
+
+_current: _Task | None = None
+
+
+def _begin(task: _Task) -> None:
+    """Set up a worker: the task stays with the process; one thread per library, since the processes share the cores."""
+    global _current
+    import cv2
+
+    cv2.setNumThreads(1)
+    _current = task
+
+
+def _measure(photo: Photo) -> PhotoResult:
+    """The work of one unit of the fan-out: load a photo and measure it; what goes wrong becomes the photo's reason."""
+    assert _current is not None
+    task, version = _current, _current.versions[photo.path]
+    view = task.views.get(photo.unit)
+    if view is None:
+        return unusable(photo, task.view_errors.get(photo.unit, f"frames.csv has no frame for {photo.unit}."), version)
+    try:
+        loaded = load_photo(task.root / photo.path)
+    except PhotoError as error:
+        return unusable(photo, str(error), version)
+    return measure_photo(
+        photo, loaded, view, task.lookup, version=version, by_hand=task.by_hand.get(photo.path), audit=task.audit.get(photo.path, ())
+    )
+
+
+def _file_digest(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _versions(folder: TrialFolder, digests: dict[str, str]) -> dict[str, str]:
+    """For each photo a name of the method and of all that its values depend on besides itself: frames, zones, strokes, libraries."""
+    stroke_units = {photo.unit for photo in folder.photos if photo.path in {label.photo for label in folder.labels}}
+    shared = [
+        METHOD,
+        *(f"{name} {installed_version(name)}" for name in _LIBRARIES),
+        *map(repr, folder.label_classes),
+        *(f"{label.photo} {digests[label.photo]} {_file_digest(folder.root / label.path)}" for label in folder.labels),
+    ]
+    by_unit = {}
+    for unit in {photo.unit for photo in folder.photos}:
+        frames = [frame for frame in folder.frames if frame.unit in stroke_units | {unit}]
+        zones = [zone for zone in folder.zones if zone.unit in stroke_units | {unit}]
+        references = [digests.get(frame.reference_photo, "") for frame in frames]
+        by_unit[unit] = [*shared, unit, *map(repr, frames), *references, *map(repr, zones)]
+    audited: dict[str, list[str]] = {}
+    for point in folder.audit:
+        audited.setdefault(point.photo, []).append(repr(point))
+    return {photo.path: f"{METHOD}-{_text_digest([*by_unit[photo.unit], *audited.get(photo.path, [])])[:12]}" for photo in folder.photos}
+
+
+def _text_digest(parts: list[str]) -> str:
+    return hashlib.sha256("\n".join(parts).encode()).hexdigest()

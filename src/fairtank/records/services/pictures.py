@@ -1,0 +1,46 @@
+"""Pictures for the report: each unit's first and last photo, and one small picture per day, all in the same frame."""
+
+from fairtank.errors import PhotoError
+from fairtank.publish.content import UnitPictures
+from fairtank.records.services.measuring import MeasuredTrial, unit_frames
+from fairtank.trial import Frame, Photo, PhotoQuality, TrialFolder
+from fairtank.vision.load import load_photo
+from fairtank.vision.measure import jpeg
+from fairtank.vision.quality import NOT_USABLE
+from fairtank.vision.view import rectified, relative
+
+_LARGE_WIDTH_PX = 900
+
+
+def unit_pictures(folder: TrialFolder, measured: MeasuredTrial) -> tuple[UnitPictures, ...]:
+    """One entry per unit with photos, in the plan's order; a photo that could not be placed in its frame is left out."""
+    frames = unit_frames(folder)
+    photos = {photo.path: photo for photo in folder.photos}
+    placed: dict[str, list[PhotoQuality]] = {}
+    for quality in sorted(measured.qualities, key=lambda quality: photos[quality.photo].taken_at):
+        if quality.corners is not None:
+            placed.setdefault(quality.unit, []).append(quality)
+    found = []
+    for unit in folder.plan.units:
+        there = placed.get(unit.key, [])
+        if not there:
+            continue
+        good = [quality for quality in there if quality.quality != NOT_USABLE] or there
+        first, last = good[0], good[-1]
+        small = {quality.day: measured.thumbnails[quality.photo] for quality in there if quality.photo in measured.thumbnails}
+        frame = frames[unit.key]
+        large_first, large_last = (_large(folder, photos[quality.photo], quality, frame) for quality in (first, last))
+        found.append(UnitPictures(unit.key, large_first, first.day, large_last, last.day, tuple(sorted(small.items()))))
+    return tuple(found)
+
+
+def _large(folder: TrialFolder, photo: Photo, quality: PhotoQuality, frame: Frame) -> bytes | None:
+    """The frame's content about 900 px wide; None when the photo has gone since it was measured."""
+    assert quality.corners is not None
+    try:
+        loaded = load_photo(folder.root / photo.path)
+    except PhotoError:
+        return None
+    corners = relative(quality.corners, max(loaded.full_width_px, loaded.full_height_px))
+    height_px = max(1, round(_LARGE_WIDTH_PX * frame.height_cm / frame.width_cm))
+    return jpeg(rectified(loaded.pixels, corners, _LARGE_WIDTH_PX, height_px), _LARGE_WIDTH_PX, 85)

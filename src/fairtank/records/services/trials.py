@@ -1,0 +1,87 @@
+"""A trial folder taken all the way: checked, measured, judged, reported. Each step is a service; `trial_run` takes all of them."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from fairtank.errors import JobError
+from fairtank.inference import judge
+from fairtank.publish.content import ReportContent, ReportFiles
+from fairtank.publish.findings_file import findings_text
+from fairtank.publish.report import write_report
+from fairtank.records.exporters.measures import measures_text, quality_text
+from fairtank.records.folder import read_folder
+from fairtank.records.services.measuring import MeasuredTrial, Progress, folder_measure
+from fairtank.records.services.pictures import unit_pictures
+from fairtank.records.snapshot import series_of
+from fairtank.records.store import store_of
+from fairtank.trial import Finding, Series, TrialFolder
+
+MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE = "measures.csv", "photos_quality.csv", "findings.json"
+
+
+@dataclass(frozen=True, eq=False)
+class JudgedTrial:
+    """A folder with its values and findings, before anything is written."""
+
+    folder: TrialFolder
+    measured: MeasuredTrial
+    series: tuple[Series, ...]
+    findings: tuple[Finding, ...]
+
+
+def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
+    """Measure a folder's photos and write measures.csv and photos_quality.csv."""
+    folder = read_folder(root)
+    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
+    _measures_write(out, measured)
+    return measured
+
+
+def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None) -> JudgedTrial:
+    """Measure what is not measured yet and judge; writes findings.json when `out` is given."""
+    folder = read_folder(root)
+    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
+    series = series_of(folder, measured)
+    judged = JudgedTrial(folder, measured, series, judge(folder.plan, series, folder.events))
+    if out is not None:
+        text_write(out / FINDINGS_FILE, findings_text(judged.findings, folder.digest))
+    return judged
+
+
+def trial_report(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> tuple[JudgedTrial, ReportFiles]:
+    """Judge a folder and write its report; findings.json lies beside it."""
+    judged = trial_judge(root=root, out=out, workers=workers, progress=progress)
+    content = ReportContent(
+        folder=judged.folder,
+        findings=judged.findings,
+        series=judged.series,
+        qualities=judged.measured.qualities,
+        inputs_digest=judged.folder.digest,
+        pictures=unit_pictures(judged.folder, judged.measured),
+    )
+    return judged, write_report(content, out)
+
+
+def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> tuple[JudgedTrial, ReportFiles]:
+    """Measure, judge and report; everything is written into `out`."""
+    judged, files = trial_report(root=root, out=out, workers=workers, progress=progress)
+    if judged.folder.photos:
+        _measures_write(out, judged.measured)
+    return judged, files
+
+
+def text_write(path: Path, text: str) -> None:
+    """Write a text file whole: first beside its place, then moved there in one step."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        draft = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+        draft.write_text(text, encoding="utf-8", newline="")
+        os.replace(draft, path)
+    except OSError as error:
+        raise JobError(f"{path} cannot be written: {error.strerror}. Choose another folder with --out.") from error
+
+
+def _measures_write(out: Path, measured: MeasuredTrial) -> None:
+    text_write(out / MEASURES_FILE, measures_text(measured.measured))
+    text_write(out / QUALITY_FILE, quality_text(measured.qualities))

@@ -1,0 +1,31 @@
+"""The headers that every answer carries: what a page may load, and who may show it."""
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponseBase
+
+_NOTHING_ELSE = "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+# Our own pages: own style, own font, own pictures; no script at all.
+PAGE_POLICY = f"default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; {_NOTHING_ELSE}"
+# The report is one self-contained file: its style, font and pictures are inside it. Scripts stay forbidden.
+REPORT_POLICY = f"default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data: 'self'; {_NOTHING_ELSE}"
+# A file out of somebody's folder: nothing it may contain is run or fetched.
+FILE_POLICY = f"default-src 'none'; sandbox; {_NOTHING_ELSE}"
+# The browser's own PDF viewer needs its style and does not start in a sandbox.
+PDF_POLICY = f"default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; {_NOTHING_ELSE}"
+
+
+class SecurityHeaders:
+    """Adds the page policy, unless the view chose another one, and switches off what no page here needs."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        response = self.get_response(request)
+        response.headers.setdefault("Content-Security-Policy", PAGE_POLICY)
+        response.headers.setdefault("X-Frame-Options", "DENY")
+        response.headers.setdefault("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response

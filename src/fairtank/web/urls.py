@@ -1,0 +1,14 @@
+"""The addresses of the pages."""
+
+from django.urls import path
+
+from fairtank.web import views
+
+urlpatterns = [
+    path("", views.front, name="front"),
+    path("results/<path:name>", views.result_file, name="result"),
+    path("folder/<path:name>", views.folder_file, name="file"),
+    path("thumbnails/<path:name>", views.thumbnail_file, name="thumbnail"),
+    path("favicon.ico", views.no_icon),
+    path("static/<str:name>", views.static_file, name="static"),
+]

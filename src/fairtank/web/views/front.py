@@ -1,0 +1,40 @@
+"""The front page: question, verdict, where the report is, which tank had what, the photos and the files."""
+
+import shlex
+from itertools import groupby
+from pathlib import Path
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from fairtank.web.contents import KIND_WORDS, files_in
+from fairtank.web.reading import trial_in, unit_rows, verdicts_in, wall_of
+
+# Result file -> what its link says, in the order in which they are offered.
+RESULTS = {
+    "report.html": "The report, to read here", "report.pdf": "The report, to print", "findings.json": "The findings, for machines",
+    "measures.csv": "All values read from the photos",
+}
+
+
+@require_safe
+def front(request: HttpRequest) -> HttpResponse:
+    """The one page that leads to everything else."""
+    root, out = Path(settings.FAIRTANK_FOLDER), Path(settings.FAIRTANK_OUT)
+    files, results = files_in(root, without=out), files_in(out)
+    trial = trial_in(root, files)
+    by_kind = sorted(files.values(), key=lambda file: (list(KIND_WORDS).index(file.kind), file.name))
+    return render(request, "front.html", {
+        "plan": trial.folder.plan if trial.folder else None,
+        "name": root.name,
+        "refusals": trial.refusals,
+        "verdicts": verdicts_in(results),
+        "results": [(results[name], words) for name, words in RESULTS.items() if name in results],
+        "has_report": "report.html" in results,
+        "command": f"fairtank run {shlex.quote(str(root))} --out {shlex.quote(str(out))}",
+        "units": unit_rows(trial.folder) if trial.folder else (),
+        "wall": wall_of(trial.folder, files) if trial.folder and trial.folder.photos else None,
+        "kinds": [(KIND_WORDS[kind], list(group)) for kind, group in groupby(by_kind, key=lambda file: file.kind)],
+    })

@@ -1,0 +1,67 @@
+"""The pages in a real browser: narrow, readable, nothing fetched from elsewhere, no accessibility rule broken."""
+
+import random
+import re
+import subprocess
+import sys
+
+import pytest
+
+LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
+# The links of the page, and what can be unfolded, that are lower than a fingertip.
+LOW_TARGETS = """[...document.querySelectorAll('main a, summary')]
+    .filter(node => node.getBoundingClientRect().height < 44).map(node => node.textContent)"""
+
+
+@pytest.fixture
+def _driver_draws_for_itself():
+    """The browser driver draws from Python's global generator; it is put back, so that the guard sees only our own code."""
+    state = random.getstate()
+    yield
+    random.setstate(state)
+
+
+@pytest.fixture
+def address(folder, out):
+    """The pages, running."""
+    code = "import sys, pathlib, fairtank.cli.pages as s; s.serve(pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2]), 0)"
+    server = subprocess.Popen([sys.executable, "-c", code, str(folder), str(out)], stdout=subprocess.PIPE, text=True)
+    yield re.search(r"http://127\.0\.0\.1:\d+/", server.stdout.readline())[0]
+    server.terminate()
+    server.communicate(timeout=20)
+
+
+@pytest.mark.browser
+@pytest.mark.usefixtures("_driver_draws_for_itself")
+@pytest.mark.published(source="wcag22", where="rules of axe-core for WCAG 2.2 A and AA and its best practices", entry="front.html")
+def test_the_front_page_holds_at_360_px_and_breaks_no_rule(chromium, address):
+    from axe_playwright_python.sync_playwright import Axe
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
+        page = browser.new_page(viewport={"width": 360, "height": 740})
+        said, asked = [], []
+        page.on("console", lambda message: said.append(message.text))
+        page.on("request", lambda request: asked.append(request.url))
+        for _ in range(50):
+            try:
+                page.goto(address)
+                break
+            except Exception:
+                page.wait_for_timeout(100)
+        for summary in page.locator("summary").all():
+            if summary.evaluate("node => !node.parentElement.open"):
+                summary.click()
+        page.wait_for_function("[...document.images].every(image => image.complete)")
+        rules = [rule["id"] for rule in Axe().run(page).response["violations"]]
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        fonts = page.evaluate("[...document.fonts].map(font => font.status)")
+        low = page.evaluate(LOW_TARGETS)
+        browser.close()
+    assert rules == []
+    assert wide <= 360
+    assert fonts == ["loaded", "loaded"]
+    assert low == [], "what can be pressed is at least 44 px high"
+    assert not [line for line in said if "ERR_CONNECTION_REFUSED" not in line]
+    assert all(url.startswith(address) for url in asked)
