@@ -1,0 +1,141 @@
+"""Each calculator, measure and analysis is documented, cited and checked by a test; this file says which one is not."""
+
+import ast
+import inspect
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from fairtank import registry
+from fairtank.sources import SOURCES
+
+TESTS = Path(__file__).resolve().parent
+SECTIONS = ("Parameters", "Returns", "References")
+ENTRIES = [pytest.param(entry, id=f"{kind}-{entry.key}") for kind in registry.ROOMS for entry in registry.entries(kind)]
+CALCULATORS = [pytest.param(entry, id=entry.key) for entry in registry.entries("calculator")]
+
+
+def sections_of(entry):
+    """Section title -> its text; the part before the first section stands under the empty title."""
+    parts = re.split(r"^(\w+)\n-{3,}\n", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
+    return {"": parts[0], **dict(zip(parts[1::2], parts[2::2], strict=True))}
+
+
+def described_arguments(entry):
+    """Argument name -> its description, from the section Parameters."""
+    blocks = re.split(r"^(?=\S)", sections_of(entry).get("Parameters", ""), flags=re.MULTILINE)
+    described = {}
+    for block in filter(str.strip, blocks):
+        names, _, rest = block.partition(" : ")
+        for name in names.split(","):
+            described[name.strip()] = rest
+    return described
+
+
+@cache
+def house_tests():
+    """(path, marks, text) of every test function."""
+    found = []
+    for path in sorted(TESTS.rglob("test_*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
+                found.append((path.relative_to(TESTS), [ast.unparse(mark) for mark in node.decorator_list], ast.unparse(node)))
+    return found
+
+
+def is_held_against_a_number(marks):
+    """Whether a test carries an outside number, or is said to be a regression value."""
+    return any(mark.startswith(("pytest.mark.published(", "pytest.mark.as_it_was(")) for mark in marks)
+
+
+def test_all_three_kinds_are_declared():
+    assert all(registry.entries(kind) for kind in registry.ROOMS)
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_the_docstring_has_all_its_sections(entry):
+    needed = SECTIONS if entry.kind == "measure" else (*SECTIONS, "Raises")  # a scene that was read has no wrong value to refuse
+    missing = [title for title in needed if not sections_of(entry).get(title, "").strip()]
+    assert not missing, f"{entry.function.__module__}.{entry.function.__name__} has no section {', '.join(missing)}"
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_every_argument_is_described_and_every_description_is_an_argument(entry):
+    assert set(described_arguments(entry)) == set(inspect.signature(entry.function).parameters)
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_the_summary_is_one_sentence_that_ends(entry):
+    assert entry.summary.endswith("."), entry.summary
+    assert entry.title
+    assert "\n" not in entry.summary
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_every_source_is_known_and_cited_in_the_docstring(entry):
+    assert entry.sources, "no source: write arithmetic or common_practice where that is the truth"
+    references = sections_of(entry).get("References", "")
+    for key in entry.sources:
+        assert key in SOURCES, f"{key} is not in sources.py"
+        assert key in references, f"{key} is declared but not cited in the section References"
+
+
+@pytest.mark.parametrize("entry", CALCULATORS)
+def test_a_calculator_shows_an_example(entry):
+    """Measures and analyses need a whole scene or plan; their examples are the tests."""
+    assert ">>>" in sections_of(entry).get("Examples", "")
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_a_test_holds_it_against_a_number(entry):
+    """For a measure the number may also be the known truth of a rendered scene: any test of the measuring room that names it."""
+    named = [(path, marks) for path, marks, text in house_tests() if re.search(rf"\b{entry.key}\b", text)]
+    rendered = [path for path, _ in named if entry.kind == "measure" and path.parts[0] == "vision"]
+    assert rendered or any(is_held_against_a_number(marks) for _, marks in named), f"no marked test names {entry.key}"
+
+
+@pytest.mark.parametrize("entry", CALCULATORS)
+def test_the_form_of_a_calculator_has_its_arguments_in_their_order(entry):
+    assert [given.name for given in entry.inputs] == list(inspect.signature(entry.function).parameters)
+
+
+@pytest.mark.parametrize("entry", CALCULATORS)
+def test_the_docstring_of_a_calculator_tells_unit_and_range_of_each_argument(entry):
+    for given in entry.inputs:
+        told = described_arguments(entry)[given.name]
+        assert re.search(rf"\[{re.escape(given.unit or '-')}\]|\[any unit", told), f"{given.name} tells no unit"
+        if given.low is not None and given.high is not None:
+            assert f"{given.low:g} to {given.high:g}" in told, f"{given.name}: its range is {given.low:g} to {given.high:g}"
+
+
+@pytest.mark.parametrize("entry", CALCULATORS)
+def test_the_default_in_the_form_is_the_default_of_the_function(entry):
+    parameters = inspect.signature(entry.function).parameters
+    for given in entry.inputs:
+        default = parameters[given.name].default
+        assert given.default == (None if default is inspect.Parameter.empty else default)
+
+
+@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry.key) for entry in registry.entries("measure")])
+def test_a_measure_names_the_scale_it_is_judged_on(entry):
+    from fairtank.trial import SCALES
+
+    assert entry.scale in SCALES
+
+
+@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry.key) for entry in registry.entries("analysis")])
+def test_an_analysis_names_designs_that_a_plan_can_have(entry):
+    from fairtank.trial import DESIGN_KINDS
+
+    assert entry.designs
+    assert set(entry.designs) <= set(DESIGN_KINDS)
+
+
+def test_every_source_key_that_a_test_names_is_known():
+    keys = set()
+    for _, marks, _ in house_tests():
+        keys |= {key for mark in marks for key in re.findall(r"^pytest\.mark\.published\(.*\bsource='(\w+)'", mark)}
+    assert keys
+    assert keys <= set(SOURCES), f"unknown: {', '.join(sorted(keys - set(SOURCES)))}"
