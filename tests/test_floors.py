@@ -47,11 +47,15 @@ def imports_of(path: Path) -> list[tuple[str, bool]]:
 FILES = sorted(SOURCE.rglob("*.py"))
 
 
+def short(path: Path) -> str:
+    return str(path.relative_to(SOURCE))
+
+
 def test_every_room_has_its_place_on_the_floor_plan():
     assert {room_of(path) for path in FILES} <= set(FLOORS)
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(SOURCE)))
+@pytest.mark.parametrize("path", FILES, ids=short)
 def test_imports_go_down_only(path):
     room = room_of(path)
     for name, at_top in imports_of(path):
@@ -68,18 +72,18 @@ def test_imports_go_down_only(path):
             assert FLOORS[other] < FLOORS[room], f"{path} (floor {FLOORS[room]}) imports {name} (floor {FLOORS[other]})"
 
 
-@pytest.mark.parametrize("path", [path for path in FILES if room_of(path) not in DJANGO_ROOMS], ids=lambda path: str(path.relative_to(SOURCE)))
+@pytest.mark.parametrize("path", [path for path in FILES if room_of(path) not in DJANGO_ROOMS], ids=short)
 def test_django_stays_above_floor_3(path):
     assert not [name for name, _ in imports_of(path) if name.split(".")[0] == "django"]
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(SOURCE)))
+@pytest.mark.parametrize("path", FILES, ids=short)
 def test_heavy_libraries_are_imported_where_they_are_needed(path):
     heavy = [name for name, at_top in imports_of(path) if at_top and name.startswith(tuple(f"{library}" for library in HEAVY))]
     assert not heavy, f"{path} imports {heavy} at its top; import inside the function that needs it"
 
 
-@pytest.mark.parametrize("path", [path for path in FILES if path.name == "__init__.py"], ids=lambda path: str(path.relative_to(SOURCE)))
+@pytest.mark.parametrize("path", [path for path in FILES if path.name == "__init__.py"], ids=short)
 def test_init_files_hold_imports_and_a_docstring_only(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     assert ast.get_docstring(tree), f"{path} has no docstring"
@@ -87,7 +91,7 @@ def test_init_files_hold_imports_and_a_docstring_only(path):
     assert all(isinstance(node, allowed) for node in tree.body), f"{path} holds logic"
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(SOURCE)))
+@pytest.mark.parametrize("path", FILES, ids=short)
 def test_no_file_holds_a_second_topic(path):
     assert len(path.read_text(encoding="utf-8").splitlines()) <= 450, f"{path} is longer than 450 lines: which second topic crept in?"
 

@@ -41,8 +41,9 @@ class Entry:
 
     kind: `calculator`, `measure` or `analysis`. key: its name in files and commands. title: its name on pages.
     unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
-    function: the function itself. inputs: of a calculator. scale: of a measure, the scale on which like tanks
-    scatter evenly (`logit`, `log` or `identity`). designs: of an analysis, the design kinds it can judge.
+    function: the function itself. inputs: of a calculator. scale: of a measure, the scale on which like tanks scatter evenly
+    (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. designs: of an analysis,
+    the design kinds it can judge.
     """
 
     kind: str
@@ -54,6 +55,7 @@ class Entry:
     function: Callable[..., Any]
     inputs: tuple[Input, ...] = ()
     scale: str = "identity"
+    caution: str = ""
     designs: tuple[str, ...] = ()
 
 
@@ -82,11 +84,13 @@ def calculator(*, title: str, unit: str, sources: tuple[str, ...], inputs: tuple
     return declare
 
 
-def measure(*, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...]) -> Callable[[Function], Function]:
+def measure(
+    *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], caution: str = ""
+) -> Callable[[Function], Function]:
     """Declare a measure taken from a photo."""
 
     def declare(function: Function) -> Function:
-        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale))
+        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, caution=caution))
         return function
 
     return declare

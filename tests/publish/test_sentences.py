@@ -75,8 +75,8 @@ def test_alone_says_how_alike_tanks_would_have_to_be():
     text = said(grade="alone", low=None, high=None, natural=Natural(12.0, 8.3, None, None, "%"), n_reference=1, n_changed=1,
                 tipping_spread=0.148, basis="none")
     assert text == (
-        "One tank each: the data alone cannot tell. The tanks ended 0.41 log-odds apart (algae cover 12 % under the 8 h block, 8.3 % under "
-        "the dark break). "
+        "One tank each: the data alone cannot tell. Algae cover was 12 % under the 8 h block and 8.3 % under the dark break: the tanks "
+        "ended 0.41 log-odds apart. "
         "Two tanks treated alike would have to end closer than 0.41 log-odds to each other 19 times in 20 (an SD of 0.15 log-odds per "
         "tank) before this could be "
         "called surprising.")

@@ -22,4 +22,14 @@ def test_what_was_recorded_is_not_complained_about():
     content = dark_break()
     plan = replace(content.folder.plan, rationale="Algae need an even day.", disclosure="None.", blinded=True)
     said = unrecorded(replace(content, folder=replace(content.folder, plan=plan)))
-    assert [text for text in said if "audit" not in text] == []
+    assert [text for text in said if "audit" not in text and "told by colour" not in text] == []
+
+
+def test_a_measure_that_needs_a_caution_brings_it_along():
+    content = dark_break()
+    assert any("told by colour" in text for text in unrecorded(content))
+    colour = replace(content.folder.plan.measures[0], key="plant_redness")
+    plan = replace(content.folder.plan, measures=(colour,))
+    said = unrecorded(replace(content, folder=replace(content.folder, plan=plan)))
+    assert any("colour card" in text for text in said)
+    assert not any("told by colour" in text for text in said)

@@ -23,7 +23,8 @@ def moved(picture: np.ndarray, shift: tuple[float, float], scale: float, turn: f
 
 
 @pytest.mark.parametrize(
-    ("shift", "scale", "turn", "lean"), [((0, 0), 1, 0, 0), ((7, -5), 1.02, 0.8, 0), ((-9, 6), 0.97, -1.2, 1e-5), ((4.4, 3.3), 1.0, 0.4, -1e-5)]
+    ("shift", "scale", "turn", "lean"),
+    [((0, 0), 1, 0, 0), ((7, -5), 1.02, 0.8, 0), ((-9, 6), 0.97, -1.2, 1e-5), ((4.4, 3.3), 1.0, 0.4, -1e-5)],
 )
 def test_corners_are_found_again_to_half_a_px(shift, scale, turn, lean):
     reference = reference_of(PICTURE, np.array(CORNERS) * NORMAL)

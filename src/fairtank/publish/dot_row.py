@@ -218,6 +218,8 @@ class _Rows:
     def layers(self) -> list[Spec]:
         """All layers, shades first; the shared axis lies below."""
         low, high = min(self.values, default=0.0), max(self.values, default=1.0)
+        if self.finding.grade == "alone" and self.finding.scale != "identity":
+            low = min(low, 0.0)  # without an interval only zero keeps a small distance between two tanks from looking large
         if high <= low:
             low, high = low - 1.0, high + 1.0
         wide = high - low

@@ -169,12 +169,12 @@ def _alone(finding: Finding) -> str:
     levels = ""
     if natural is not None and finding.summary not in ("slope", "threshold"):
         first, second = with_unit(figures(natural.reference), natural.unit), with_unit(figures(natural.changed), natural.unit)
-        levels = (f" ({measure_words(finding)} {first} under {named(finding.reference_label)}, {second} under "
-                  f"{named(finding.changed_label)})")
+        levels = (f"{_capital(measure_words(finding))} was {first} under {named(finding.reference_label)} and {second} under "
+                  f"{named(finding.changed_label)}: ")
+    ended = f"the {_plural(word, 2)} ended {apart} apart."
     if finding.summary == "swap":
-        text += f" Half the difference of the two orders is {apart}{levels}."
-    else:
-        text += f" The {_plural(word, 2)} ended {apart} apart{levels}."
+        ended = f"half the difference of the two orders is {apart}."
+    text += f" {levels}{ended if levels else _capital(ended)}"
     if spread is not None:
         text += (f" Two {_plural(word, 2)} treated alike would have to end closer than {apart} to each other 19 times in 20 (an SD of "
                  f"{_spread(finding, spread)} per {word}) before this could be called surprising.")

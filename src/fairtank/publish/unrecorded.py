@@ -1,5 +1,6 @@
 """What was not recorded: the honest list at the end of a report."""
 
+from fairtank import registry
 from fairtank.publish.content import ReportContent
 
 
@@ -42,4 +43,6 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
         (not folder.events, "No events were recorded; either nothing happened or nobody wrote it down."),
         (not any(unit.block or unit.position for unit in plan.units), "Where the tanks stood was not recorded."),
     ]
-    return tuple(text for applies, text in missing if applies)
+    chosen = {choice.key for choice in plan.measures} if measured else set()
+    cautions = dict.fromkeys(entry.caution for entry in registry.entries("measure") if entry.key in chosen and entry.caution)
+    return (*(text for applies, text in missing if applies), *cautions)

@@ -39,15 +39,19 @@ def fanout(executor: Executor, function: Callable[[Work], Result], units: Iterab
     ...     sorted(fanout(executor, abs, [-2, -1]))
     [(-2, 2), (-1, 1)]
     """
-    waiting = {executor.submit(function, unit): unit for unit in units}
+    waiting, lost = {}, []
+    for unit in units:
+        try:
+            waiting[executor.submit(function, unit)] = unit
+        except BrokenProcessPool as error:  # a process died while work was still being handed in
+            lost.append((unit, _lost(error)))
+    yield from lost
     for future in as_completed(waiting):
         unit = waiting[future]
         try:
             yield unit, future.result()
         except BrokenProcessPool as error:
-            lost = JobError("The process that did this work was stopped from outside, or ran out of memory.")
-            lost.__cause__ = error
-            yield unit, lost
+            yield unit, _lost(error)
 
 
 def fanout_twice(
@@ -81,3 +85,10 @@ def fanout_twice(
     for unit in lost:
         with executor_made(1) as executor:
             yield from fanout(executor, function, [unit])
+
+
+def _lost(error: BrokenProcessPool) -> JobError:
+    """What is known about work whose process died."""
+    lost = JobError("The process that did this work was stopped from outside, or ran out of memory.")
+    lost.__cause__ = error
+    return lost

@@ -38,11 +38,21 @@ class Store:
 
     def put(self, sha256: str, version: str, result: PhotoResult) -> None:
         """Keep a result: first into a file of its own, then moved into place in one step."""
-        place = self.path(sha256, version)
-        place.parent.mkdir(parents=True, exist_ok=True)
-        draft = place.with_suffix(f".{os.getpid()}.tmp")
-        draft.write_text(json.dumps(_content(result), ensure_ascii=False), encoding="utf-8")
-        os.replace(draft, place)
+        _write(self.path(sha256, version), _content(result))
+
+    def cautions_get(self, versions: str) -> tuple[str, ...] | None:
+        """What kept values from being taken when photos under these versions were measured; None when that is not known."""
+        try:
+            return tuple(str(caution) for caution in json.loads(self._cautions_path(versions).read_text(encoding="utf-8"))["cautions"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+
+    def cautions_put(self, versions: str, cautions: tuple[str, ...]) -> None:
+        """Keep the cautions, so that a rerun that opens no photo still tells them."""
+        _write(self._cautions_path(versions), {"cautions": list(cautions)})
+
+    def _cautions_path(self, versions: str) -> Path:
+        return self.root / "cautions" / f"{versions}.json"
 
 
 def store_of(folder: Path, out: Path | None = None) -> Store:
@@ -50,6 +60,13 @@ def store_of(folder: Path, out: Path | None = None) -> Store:
     if out is None or os.access(folder, os.W_OK):
         return Store(folder / FOLDER_NAME)
     return Store(out / FOLDER_NAME)
+
+
+def _write(place: Path, content: dict[str, Any]) -> None:
+    place.parent.mkdir(parents=True, exist_ok=True)
+    draft = place.with_suffix(f".{os.getpid()}.tmp")
+    draft.write_text(json.dumps(content, ensure_ascii=False), encoding="utf-8")
+    os.replace(draft, place)
 
 
 def _content(result: PhotoResult) -> dict[str, Any]:

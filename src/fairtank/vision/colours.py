@@ -72,8 +72,12 @@ def cell_index(pixels: np.ndarray) -> np.ndarray:
     >>> int(cell_index(np.array([8, 0, 255], np.uint8)))
     1055
     """
-    red, green, blue = (pixels[..., channel].astype(np.uint16) >> (8 - BITS) for channel in range(3))
-    return (red << (2 * BITS)) | (green << BITS) | blue
+    steps = pixels >> np.uint8(8 - BITS)
+    cells = steps[..., 0].astype(np.uint16)
+    for channel in (1, 2):
+        cells <<= np.uint16(BITS)
+        cells |= steps[..., channel]
+    return cells
 
 
 def learn_colours(strokes: tuple[Strokes, ...], seen: np.ndarray) -> ColourLookup:

@@ -58,7 +58,9 @@ def lightness(pixels: np.ndarray) -> np.ndarray:
     >>> float(lightness(np.full((2, 2, 3), 7, np.uint8))[0, 0])
     7.0
     """
-    return pixels[..., 1].astype(np.float32)
+    import cv2
+
+    return cv2.extractChannel(pixels, 1).astype(np.float32)
 
 
 def reference_of(pixels: np.ndarray, corners: np.ndarray) -> Reference:
@@ -155,12 +157,12 @@ def _features(pixels: np.ndarray, count: int, long_side_px: int) -> tuple[np.nda
     """ORB points in normalised px, and their descriptors."""
     import cv2
 
-    grey = pixels[..., 1]
+    grey = cv2.extractChannel(pixels, 1)
     shrink = long_side_px / max(grey.shape)
     if shrink < 1:
         grey = cv2.resize(grey, (round(grey.shape[1] * shrink), round(grey.shape[0] * shrink)), interpolation=cv2.INTER_AREA)
     finder = cv2.ORB.create(nfeatures=count, nlevels=1, fastThreshold=12)
-    keypoints, descriptors = finder.detectAndCompute(np.ascontiguousarray(grey), None)
+    keypoints, descriptors = finder.detectAndCompute(grey, None)
     points = np.array([keypoint.pt for keypoint in keypoints], np.float32).reshape(-1, 2)
     scale = NORMAL_LONG_SIDE_PX / max(grey.shape)
     return points * scale, descriptors if descriptors is not None else np.zeros((0, 32), np.uint8)

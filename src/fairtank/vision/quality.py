@@ -49,16 +49,19 @@ def picture_state(rectified: np.ndarray, counted: np.ndarray) -> PictureState:
     """
     import cv2
 
-    green = rectified[..., 1]
-    small = np.ascontiguousarray(green).astype(np.float32)
+    red, green, blue = cv2.split(rectified)
+    mask = counted.view(np.uint8)
+    small = green.astype(np.float32)
     fine = cv2.blur(small, (3, 3))
     middling = cv2.blur(fine, (7, 7))
     coarse = cv2.blur(middling, (15, 15))
-    detail = float(np.var((small - fine)[counted]) / (np.var((middling - coarse)[counted]) + 1.0))
-    clipped = ((rectified.max(axis=2) >= 254) & counted).sum() / counted.sum()
+    spread = [float(cv2.meanStdDev(one - other, mask=mask)[1][0, 0]) ** 2 for one, other in ((small, fine), (middling, coarse))]
+    detail = spread[0] / (spread[1] + 1.0)
+    highest = cv2.max(cv2.max(red, green), blue)
+    clipped = np.count_nonzero((highest >= 254) & counted) / np.count_nonzero(counted)
     bright = float(np.percentile(green[counted][::7], 90)) / 255
     level = bright / 12.92 if bright <= 0.04045 else ((bright + 0.055) / 1.055) ** 2.4
-    return PictureState(detail, float(clipped), level)
+    return PictureState(detail, clipped, level)
 
 
 def quality_of(

@@ -36,6 +36,8 @@ def load_strokes(path: Path) -> np.ndarray:
 
     try:
         with Image.open(path, formats=("PNG",)) as picture:
+            if not picture.has_transparency_data:
+                return np.asarray(picture.convert("RGB"))
             layers = np.asarray(picture.convert("RGBA"))
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
         raise PhotoError(f"{path.name} cannot be read as a PNG picture of strokes: {error}.") from error

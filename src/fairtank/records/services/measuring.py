@@ -89,13 +89,18 @@ def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = N
     open_photos = [photo for photo in folder.photos if photo.path not in results]
     if progress:
         progress(stored, len(folder.photos), stored)
-    cautions: tuple[str, ...] = () if folder.labels else (NO_STROKES,)
-    if open_photos:
-        task, more = _task(folder, versions)
-        cautions += more
+    together = _text_digest(sorted(set(versions.values())))[:12]
+    cautions = store.cautions_get(together)
+    if open_photos or cautions is None:
+        task, found = _task(folder, versions)
+        cautions = found if folder.labels else (NO_STROKES,)
+        store.cautions_put(together, cautions)
         for done, (photo, result) in enumerate(_all_measured(task, open_photos, workers), start=stored + 1):
-            results[photo.path] = result
-            store.put(digests[photo.path], versions[photo.path], result)
+            if isinstance(result, JobError):  # tells about the machine, not about the photo: not kept, tried again at the next run
+                results[photo.path] = unusable(photo, str(result), versions[photo.path])
+            else:
+                results[photo.path] = result
+                store.put(digests[photo.path], versions[photo.path], result)
             if progress:
                 progress(done, len(folder.photos), stored)
     ordered = [results[photo.path] for photo in folder.photos]
@@ -174,7 +179,7 @@ def _lookup(folder: TrialFolder, views: dict[str, View]) -> tuple[ColourLookup |
 
 def _all_measured(task: _Task, photos: list[Photo], workers: int | None):  # type: ignore[no-untyped-def]
     count = min(workers or os.cpu_count() or 1, len(photos))
-    if count == 1:
+    if count <= 1:
         _begin(task)
         for photo in photos:
             yield photo, _measure(photo)
@@ -183,8 +188,7 @@ def _all_measured(task: _Task, photos: list[Photo], workers: int | None):  # typ
     def made(number: int | None) -> Executor:
         return ProcessPoolExecutor(number or count, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(task,))
 
-    for photo, result in fanout_twice(made, _measure, photos):
-        yield photo, unusable(photo, str(result), task.versions[photo.path]) if isinstance(result, JobError) else result
+    yield from fanout_twice(made, _measure, photos)
 
 
 _current: _Task | None = None
@@ -235,10 +239,10 @@ def _versions(folder: TrialFolder, digests: dict[str, str]) -> dict[str, str]:
         zones = [zone for zone in folder.zones if zone.unit in stroke_units | {unit}]
         references = [digests.get(frame.reference_photo, "") for frame in frames]
         by_unit[unit] = [*shared, unit, *map(repr, frames), *references, *map(repr, zones)]
-    audited: dict[str, list[str]] = {}
+    own = {photo: [repr(corners)] for photo, corners in by_hand_corners(folder).items()}
     for point in folder.audit:
-        audited.setdefault(point.photo, []).append(repr(point))
-    return {photo.path: f"{METHOD}-{_text_digest([*by_unit[photo.unit], *audited.get(photo.path, [])])[:12]}" for photo in folder.photos}
+        own.setdefault(point.photo, []).append(repr(point))
+    return {photo.path: f"{METHOD}-{_text_digest([*by_unit[photo.unit], *own.get(photo.path, [])])[:12]}" for photo in folder.photos}
 
 
 def _text_digest(parts: list[str]) -> str:

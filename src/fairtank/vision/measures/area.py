@@ -1,6 +1,9 @@
 """Area: cover in cm² on the plane of the front glass (or of the floor, in a view from above)."""
 
+import numpy as np
+
 from fairtank.registry import measure
+from fairtank.vision.measures.cover import ALGAE_BY_COLOUR
 from fairtank.vision.scene import ALGAE, PLANT, Scene
 
 
@@ -25,7 +28,7 @@ def plant_area(scene: Scene) -> dict[str, float]:
     return {"": _area_cm2(scene, PLANT)} if scene.has_plant else {}
 
 
-@measure(key="algae_area", title="Algae area", unit="cm²", scale="log", sources=("arithmetic",))
+@measure(key="algae_area", title="Algae area", unit="cm²", scale="log", sources=("arithmetic",), caution=ALGAE_BY_COLOUR)
 def algae_area(scene: Scene) -> dict[str, float]:
     """Area in which algae are seen, as if they stood at the frame's plane.
 
@@ -48,4 +51,4 @@ def algae_area(scene: Scene) -> dict[str, float]:
 
 def _area_cm2(scene: Scene, kind: int) -> float:
     across, down = scene.view.px_per_cm
-    return float(((scene.classes == kind) & scene.view.counted).sum() / (across * down))
+    return np.count_nonzero((scene.classes == kind) & scene.view.counted) / (across * down)

@@ -44,11 +44,12 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     if view.view != "front" or not scene.has_plant or not plant.any():
         return {}
     joined = cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8))
-    count, numbers, facts, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    count, numbers = cv2.connectedComponents(joined, connectivity=8)
+    areas = np.bincount(numbers.ravel(), minlength=count)
     sure = np.bincount(numbers[(plant > 0) & ~scene.unsure & view.counted], minlength=count)
-    large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * facts[:, cv2.CC_STAT_AREA])
+    large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * areas)
     large[0] = False
-    plant = large[numbers] & (plant > 0)
+    plant = np.take(large, numbers) & (plant > 0)
     columns = plant.any(axis=0)
     if not columns.any():
         return {}

@@ -1,16 +1,12 @@
 """Plant colour: the mean CIELAB colour of the px classified as plant."""
 
-import numpy as np
-
 from fairtank.registry import measure
-from fairtank.science.colour import lab_from_srgb
-from fairtank.vision.colours import CELLS, cell_index
-from fairtank.vision.scene import PLANT, Scene
-
-_FEWEST_PIXELS = 200
+from fairtank.vision.scene import Scene
+_SOURCES = ("cie15", "iec61966")
+NO_COLOUR_CARD = "No colour card was in the photos: plant colour is not corrected for exposure and white balance."
 
 
-@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", sources=("cie15", "iec61966"))
+@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
 def plant_lightness(scene: Scene) -> dict[str, float]:
     """Mean lightness of the plants, CIELAB L*.
 
@@ -33,7 +29,7 @@ def plant_lightness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 0)
 
 
-@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", sources=("cie15", "iec61966"))
+@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
 def plant_redness(scene: Scene) -> dict[str, float]:
     """Mean redness of the plants, CIELAB a*: negative is green, positive is red.
 
@@ -54,7 +50,7 @@ def plant_redness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 1)
 
 
-@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", sources=("cie15", "iec61966"))
+@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
 def plant_yellowness(scene: Scene) -> dict[str, float]:
     """Mean yellowness of the plants, CIELAB b*: pale, hungry leaves read higher.
 
@@ -76,14 +72,4 @@ def plant_yellowness(scene: Scene) -> dict[str, float]:
 
 
 def _mean_lab(scene: Scene, channel: int) -> dict[str, float]:
-    plant = (scene.classes == PLANT) & scene.view.counted
-    if int(plant.sum()) < _FEWEST_PIXELS:
-        return {}
-    pixels = scene.pixels[plant]
-    # Px of one lookup cell differ by less than the cell; each cell is converted once, at the mean of its px.
-    cells = cell_index(pixels)
-    counts = np.bincount(cells, minlength=CELLS)
-    used = np.flatnonzero(counts)
-    means = np.stack([np.bincount(cells, weights=pixels[:, part], minlength=CELLS)[used] / counts[used] for part in range(3)], axis=1)
-    values = lab_from_srgb(means)[:, channel]
-    return {"": float((values * counts[used]).sum() / counts[used].sum())}
+    return {"": scene.plant_lab[channel]} if scene.plant_lab is not None else {}

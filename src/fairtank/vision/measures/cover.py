@@ -3,6 +3,11 @@
 from fairtank.registry import measure
 from fairtank.vision.scene import ALGAE, PLANT, Scene
 
+ALGAE_BY_COLOUR = (
+    "Algae are told by colour. How well that works was checked on rendered photos with exact truth, not yet on photographs of tanks "
+    "in which a person had outlined the algae."
+)
+
 
 @measure(key="plant_cover", title="Plant cover", unit="%", scale="logit", sources=("common_practice",))
 def plant_cover(scene: Scene) -> dict[str, float]:
@@ -28,7 +33,7 @@ def plant_cover(scene: Scene) -> dict[str, float]:
     return _cover(scene, PLANT) if scene.has_plant else {}
 
 
-@measure(key="algae_cover", title="Algae cover", unit="%", scale="logit", sources=("common_practice",))
+@measure(key="algae_cover", title="Algae cover", unit="%", scale="logit", sources=("common_practice",), caution=ALGAE_BY_COLOUR)
 def algae_cover(scene: Scene) -> dict[str, float]:
     """Share of the frame in which algae are seen: on glass, leaves, stones and floor alike.
 
