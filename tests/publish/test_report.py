@@ -216,3 +216,17 @@ def test_findings_without_units_or_numbers_still_make_a_report(given, tmp_path):
 def test_a_trial_that_was_not_judged_says_so(tmp_path):
     files = write_report(replace(one_cover_glass(), findings=()), tmp_path)
     assert "Nothing was judged." in page_text(files.html.read_text(encoding="utf-8"))
+
+
+def test_a_trial_of_one_day_draws_no_course(tmp_path):
+    content = weights()
+    one_day = tuple(replace(one, days=one.days[:1], values=one.values[:1]) for one in content.series)
+    plan = replace(content.folder.plan, days=0)
+    single = replace(content, series=one_day, folder=replace(content.folder, plan=plan))
+    assert any("over the days" in figure_caption for figure_caption in captions(content))
+    assert not any("over the days" in figure_caption for figure_caption in captions(single))
+    assert "one day" in document(single).byline
+
+
+def captions(content) -> list[str]:
+    return [block.caption for section in document(content).sections for block in section.blocks if hasattr(block, "caption")]

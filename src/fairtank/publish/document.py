@@ -13,7 +13,7 @@ from fairtank.publish.scales import natural_value
 from fairtank.publish.sentences import estimate_words, sentence, title_words
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_words
-from fairtank.trial import Finding
+from fairtank.trial import Finding, Plan
 
 MOST_SECONDARY_CURVES = 6
 
@@ -47,7 +47,7 @@ def document(content: ReportContent) -> Document:
         Section("unrecorded", "What was not recorded", _unrecorded_blocks(content)),
         Section("sources", "Sources", (Bullets(methods.references(content.findings, plan)),)),
     ]
-    byline = ", ".join(part for part in (shown(plan.keeper), shown(plan.place), f"from {plan.start.isoformat()}, {plan.days + 1} days")
+    byline = ", ".join(part for part in (shown(plan.keeper), shown(plan.place), _length(plan))
                        if part)
     software = shown(content.software) or f"fairtank {__version__}"
     foot = (f"Made with {software}.", f"Digest of everything that was judged: {shown(content.inputs_digest)}")
@@ -55,6 +55,11 @@ def document(content: ReportContent) -> Document:
     question = shown(plan.question) or shown(plan.change)
     return Document(shown(plan.title) or "A trial without a title", question, sentences, byline,
                     tuple(part for part in sections if part.blocks), foot)
+
+
+def _length(plan: Plan) -> str:
+    days = "one day" if plan.days == 0 else f"{plan.days + 1} days"
+    return f"from {plan.start.isoformat()}, {days}"
 
 
 def _picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
@@ -89,8 +94,8 @@ def _dots_caption(finding: Finding) -> str:
 
 def _curves(content: ReportContent, finding: Finding, looks: dict[str, ArmLook], key: str) -> list[Block]:
     series = [one for one in content.series if one.measure == finding.measure and one.values]
-    if not series:
-        return []
+    if len({day for one in series for day in one.days}) < 2:
+        return []  # one day, such as weights at harvest, has no course to draw
     plan, events = content.folder.plan, content.folder.events
     unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
     caption = f"{title_words(finding)} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
