@@ -9,6 +9,7 @@ import pytest
 from fairtank.errors import DesignError
 from fairtank.inference import compare, judge
 from fairtank.inference.holm import holm
+from fairtank.inference.judging import _with_holm
 from inference.trials import levels, measure, plan_of
 
 MEASURES = (measure(key="second", role="secondary"), measure(key="first", margin=0.3), measure(key="third", role="secondary"),
@@ -94,3 +95,10 @@ def test_the_room_needs_nothing_but_the_standard_library():
     code = "import sys, fairtank.inference, fairtank.inference.analyses; print(*[name for name in sys.argv[1:] if name in sys.modules])"
     heavy = ["numpy", "scipy", "statsmodels", "pandas"]
     assert subprocess.run([sys.executable, "-c", code, *heavy], capture_output=True, text=True, check=True).stdout.split() == []
+
+
+def test_a_claim_that_only_the_adjustment_takes_back_is_not_called_fragile():
+    alone = replace(compare(plan_of(measures=MEASURES), MEASURES[0], series_for(second=BARELY)), tags=("fragile", "gaps"))
+    assert alone.grade == "differs"
+    assert _with_holm(alone, 0.2).tags == ("gaps",)
+    assert _with_holm(alone, 0.02).tags == ("fragile", "gaps")

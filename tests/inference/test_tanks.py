@@ -3,7 +3,7 @@
 import pytest
 
 from fairtank.errors import DesignError
-from fairtank.inference.tanks import Sharing, averaged_by_tank, sharing_of, unit_word
+from fairtank.inference.tanks import Sharing, averaged_by_tank, has_uncounted_compartments, sharing_of, unit_word
 from fairtank.trial import Unit, UnitSummary
 from inference.trials import plan_of
 
@@ -50,3 +50,10 @@ def test_a_tank_is_the_mean_of_its_usable_compartments():
         *(compartment(f"B{part}", "C", None, days=part, spoilt=f"B{part} leaked.") for part in (1, 2, 3)),
     ])
     assert tanks == (UnitSummary("A", "R", 1.5, 30, None, 1.5, 3), UnitSummary("B", "C", None, 3, "B1 leaked. B2 leaked. B3 leaked."))
+
+
+def test_compartments_counted_as_tanks_are_noticed_where_a_tank_has_one_arm():
+    assert has_uncounted_compartments(plan_of(units=NESTED))
+    assert not has_uncounted_compartments(plan_of(units=NESTED, shared_water=True))
+    assert not has_uncounted_compartments(plan_of(units=CROSSED))
+    assert not has_uncounted_compartments(plan_of())

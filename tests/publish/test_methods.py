@@ -23,7 +23,9 @@ def test_other_designs_name_their_own_interval():
 
 def test_two_tanks_have_no_interval_and_the_reason_is_given():
     content = one_cover_glass()
-    assert "No interval is given" in " ".join(methods.methods_words(content.findings[0], content.folder.plan))
+    text = " ".join(methods.methods_words(content.findings[0], content.folder.plan))
+    assert "No interval is given" in text
+    assert "no earlier like tanks were leaned on" in text  # true also where spread.csv lists some
 
 
 def test_a_missing_margin_is_told():
@@ -36,3 +38,11 @@ def test_secondary_measures_are_counted_and_cited():
     assert methods.holm_words(findings).startswith("The 2 secondary measures are judged one at a time")
     assert any(reference.startswith("Holm, S. (1979)") for reference in methods.references(findings, PLAN))
     assert methods.holm_words((finding(),)) == ""
+
+
+def test_no_interval_for_another_reason_than_few_tanks_is_not_blamed_on_few_tanks():
+    spoilt = " ".join(methods.methods_words(finding(grade="spoilt", basis="none", low=None, high=None), PLAN))
+    assert "No interval is given: an arm was left without a usable tank." in spoilt
+    constant = finding(basis="none", low=None, high=None, tags=("at the limit of the scale",))
+    assert "the tanks of an arm show no scatter, or lie at the limit of the scale" in " ".join(methods.methods_words(constant, PLAN))
+    assert "so few tanks" not in spoilt

@@ -1,5 +1,7 @@
 """One exact sentence for each grade and scale: the wording is settled, and the numbers come from the finding alone."""
 
+import math
+
 import pytest
 from invented_trials import finding
 
@@ -94,6 +96,61 @@ def test_alone_in_a_swap_speaks_of_half_the_difference_of_the_two_orders():
 def test_alone_with_more_than_one_tank_does_not_say_one_tank_each():
     assert said(grade="alone", low=None, high=None, natural=None, n_reference=1, n_changed=2, tipping_spread=None).startswith(
         "Too few tanks: the data alone cannot tell. The tanks ended 0.41 log-odds apart.")
+
+
+def test_alone_with_two_tanks_against_one_says_how_near_two_like_tanks_would_have_to_be_not_how_far_the_arms_are():
+    spread = 0.41 / (1.96 * math.sqrt(1 + 1 / 2))
+    text = said(grade="alone", low=None, high=None, natural=None, n_reference=1, n_changed=2, tipping_spread=spread)
+    assert f"would have to end closer than {1.96 * math.sqrt(2) * spread:.2f} log-odds to each other" in text
+    assert "The tanks ended 0.41 log-odds apart." in text
+
+
+def test_alone_in_a_change_does_not_say_where_the_tanks_ended():
+    text = said(grade="alone", summary="change", low=None, high=None, natural=Natural(12.0, 8.3, None, None, "%"), n_reference=1,
+                n_changed=1, tipping_spread=0.148, basis="none")
+    assert ("Algae cover would be 12 % under the 8 h block and 8.3 % under the dark break, had all tanks started alike: the tanks moved "
+            "0.41 log-odds apart. Two tanks treated alike would have to move less than 0.41 log-odds apart 19 times in 20") in text
+
+
+def test_a_change_as_a_ratio_says_what_would_be_had_the_tanks_started_alike():
+    text = said(grade="differs", summary="change", scale="log", title="Canopy height", estimate=-0.3285, low=-0.598, high=-0.0619,
+                natural=Natural(14.2, 10.2, 7.8, 13.3, "cm"))
+    assert ("Canopy height under the dark break would be 0.72 times what it would be under the 8 h block, had all tanks started alike "
+            "(0.55 to 0.94 times).") in text
+
+
+def test_a_change_as_a_difference_says_what_would_be_had_the_tanks_started_alike():
+    text = said(grade="differs", summary="change", scale="identity", title="Weight", estimate=12.0, low=3.1, high=20.9,
+                natural=Natural(30.0, 42.0, 33.1, 50.9, "g"))
+    assert "Weight under the dark break would be 12 g more than under the 8 h block, had all tanks started alike (3 to 21 g more)." in text
+
+
+def test_a_ratio_that_leaves_out_no_effect_is_not_rounded_onto_it():
+    text = said(grade="matters", scale="log", title="Height", estimate=math.log(7.1), low=math.log(1.31), high=math.log(38.2), margin=0.2)
+    assert "7 times what it was under the 8 h block (1.3 to 38 times)." in text
+
+
+def test_a_level_that_leaves_out_no_effect_is_not_rounded_onto_the_reference():
+    text = said(grade="differs", estimate=1.494, low=0.158, high=2.83, natural=Natural(0.28, 1.233, 0.328, 4.54, "%"))
+    assert "Algae cover of 0.28 % under the 8 h block would be 1.2 % (0.33 to 4.5 %) under the dark break." in text
+
+
+def test_tanks_without_scatter_far_from_the_limit_are_not_said_to_lie_at_it():
+    units = tuple(UnitSummary(f"T{place}", "R", 3.0, 40, None, 3.0, 0) for place in range(3))
+    text = said(scale="identity", low=None, high=None, natural=None, tags=("at the limit of the scale",), units=units)
+    assert text == f"Cannot tell: the tanks of an arm show no scatter at all, so that no interval can be given. {JUDGED}"
+
+
+def test_a_secondary_measure_that_was_spoilt_does_not_spoil_the_trial():
+    assert said(role="secondary", grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason="no values.") == (
+        "This measure was spoilt: no values. No finding.")
+
+
+def test_a_secondary_measure_at_the_last_look_is_held_against_that_look_s_share():
+    text = said(role="secondary", margin=None, low=-0.8, high=-0.1, holm_p=0.04, level=0.965)
+    assert text.startswith("Cannot tell: taken alone the interval leaves out no effect, but not when all secondary measures are counted "
+                           "(Holm-adjusted p 0.040).")
+    assert "it stands" not in text
 
 
 def test_a_log_measure_is_said_as_a_ratio():

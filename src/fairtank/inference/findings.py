@@ -9,7 +9,7 @@ from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import alternatives, gap_spoilt
 from fairtank.inference.summaries import Recorded, recorded_of, scale_of
-from fairtank.inference.tanks import sharing_of, unit_word
+from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.welch import mean, tipping_spread
 from fairtank.trial import Event, Finding, Natural, Series, UnitSummary
 
@@ -72,6 +72,9 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
     sharing = sharing_of(question.plan)
     if sharing.averaged:
         cautions.append("Compartments that share water were averaged first: each tank counts once.")
+    if has_uncounted_compartments(question.plan):
+        cautions.append("Compartments of one tank were counted as tanks of their own. That holds only if nothing that happens to the tank "
+                        "reaches all of them; else what looks like an effect may be a difference between two tanks.")
     if sharing.within:
         cautions.append("The arms share their water: what the change gives to the water reaches the reference too, and the finding "
                         "holds for these tanks only.")

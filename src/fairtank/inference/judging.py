@@ -52,10 +52,15 @@ def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events:
 
 
 def _with_holm(finding: Finding, adjusted: float) -> Finding:
-    """A secondary measure with its adjusted p: a difference that luck among several measures could bring is not claimed."""
-    alpha = 1 - finding.level
-    grade = "open" if finding.grade == "differs" and adjusted > alpha + 1e-12 else finding.grade
-    return settled(replace(finding, holm_p=adjusted, grade=grade, sources=(*finding.sources, "holm1979")))
+    """A secondary measure with its adjusted p: a difference that luck among several measures could bring is not claimed.
+
+    The alternatives' grades stay those of the measure alone; where only the adjustment took the claim back they say nothing against `open`.
+    """
+    sources = (*finding.sources, "holm1979")
+    if finding.grade != "differs" or adjusted <= 1 - finding.level + 1e-12:
+        return settled(replace(finding, holm_p=adjusted, sources=sources))
+    tags = tuple(tag for tag in finding.tags if tag != "fragile")
+    return settled(replace(finding, holm_p=adjusted, grade="open", tags=tags, sources=sources))
 
 
 def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) -> tuple[Finding, ...]:
@@ -63,7 +68,7 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
 
     The primary measure stands on its own. The secondary ones are one family: their p-values are adjusted together (Holm), one that
     could not be judged still counts, and `differs` is kept only where the adjusted p allows it. Their intervals, alternatives and
-    the tag `fragile` speak of each measure one at a time.
+    the tag `fragile` speak of each measure one at a time; a claim that the adjustment takes back is not called fragile.
 
     Parameters
     ----------

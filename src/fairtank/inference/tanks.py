@@ -70,6 +70,14 @@ def sharing_of(plan: Plan) -> Sharing:
                       "only one. This version judges either whole tanks or tanks that each hold both arms.")
 
 
+def has_uncounted_compartments(plan: Plan) -> bool:
+    """Whether a tank whose units all have one arm counts several times, because the plan says that they do not share its water."""
+    arms: dict[str, list[str]] = {}
+    for unit in plan.units:
+        arms.setdefault(tank_of(unit), []).append(unit.arm)
+    return not plan.shared_water and any(len(keys) > 1 and len(set(keys)) == 1 for keys in arms.values())
+
+
 def _tank_summary(tank: str, compartments: Sequence[UnitSummary]) -> UnitSummary:
     usable = [one for one in compartments if one.z is not None]
     arm = compartments[0].arm

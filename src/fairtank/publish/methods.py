@@ -28,9 +28,13 @@ BASIS_METHODS = {
                              "from earlier like tanks together; the interval is widened, because earlier tanks are not these.",
     "earlier tanks only": "With one {unit} in an arm this trial cannot show how far like {unit}s end up apart. That is taken from earlier "
                           "like tanks alone, and the interval is widened by half, because nothing in this trial can check it.",
-    "none": "No interval is given: with so few {unit}s nothing in this trial shows how far like {unit}s end up apart, and there were not "
-            "enough earlier like tanks to lean on.",
+    "none": "No interval is given: with so few {unit}s nothing in this trial shows how far like {unit}s end up apart, and no earlier "
+            "like tanks were leaned on.",
 }
+
+# Why there is no interval, where it is not for want of tanks.
+SPOILT_METHOD = "No interval is given: an arm was left without a usable {unit}."
+CONSTANT_METHOD = "No interval is given: the {unit}s of an arm show no scatter, or lie at the limit of the scale."
 
 # Designs whose own tanks are compared in another way than two groups.
 DESIGN_METHODS = {
@@ -67,16 +71,26 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
              "their median.",
              SCALE_WORDS.get(finding.scale, ""), SUMMARY_WORDS.get(finding.summary, "").format(unit=unit)]
     words.append(f"A gap of more than 7 days in the window spoils a {unit}'s number. Nothing is filled in.")
-    words.append((DESIGN_METHODS.get(plan.kind) or BASIS_METHODS["own tanks"] if finding.basis == "own tanks"
-                  else BASIS_METHODS.get(finding.basis, "")).format(unit=unit))
+    words.append(_interval_words(finding, plan).format(unit=unit))
     if finding.shuffle_p is not None and finding.arrangements:
         words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
                      f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}% give a difference at least as large.")
     words.append(margin_words(finding))
     if finding.alternatives:
         other = "; ".join(f"{shown(name)}: {shown(grade)}" for name, grade in finding.alternatives)
-        words.append(f"Other ways of analysing that were planned beforehand, and the grade each gives: {other}.")
+        alone = " when the measure is taken alone" if finding.role == "secondary" else ""
+        words.append(f"Other ways of analysing that were planned beforehand, and the grade each gives{alone}: {other}.")
     return tuple(word for word in words if word)
+
+
+def _interval_words(finding: Finding, plan: Plan) -> str:
+    if finding.basis == "own tanks":
+        return DESIGN_METHODS.get(plan.kind) or BASIS_METHODS["own tanks"]
+    if finding.basis == "none" and finding.grade == "spoilt":
+        return SPOILT_METHOD
+    if finding.basis == "none" and "at the limit of the scale" in finding.tags and finding.grade == "open":
+        return CONSTANT_METHOD
+    return BASIS_METHODS.get(finding.basis, "")
 
 
 def margin_words(finding: Finding) -> str:

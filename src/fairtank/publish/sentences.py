@@ -6,15 +6,15 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 import math
 
 from fairtank.errors import InputError
-from fairtank.publish.numbers import NO_BREAK, decimals_of, end, figures, interval, number, p_words, shown, trimmed, with_unit
-from fairtank.publish.words import basis_words, tag_words
+from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, figures, interval, number, p_words, shown, trimmed, with_unit
+from fairtank.publish.words import basis_words, is_without_scatter, tag_words
 from fairtank.trial import Finding
 
 MOST_REASONS = 3
+MOST_EXTRA_DECIMALS = 6
 # Words after which an arm's name reads well without an article.
 _OWN_ARTICLE = {"the", "a", "an", "no", "without", "with", "half", "twice", "double", "one", "two", "three", "four", "more", "less",
-                "fewer",
-                "every", "each", "all", "our", "my"}
+                "fewer", "every", "each", "all", "our", "my"}
 
 
 def sentence(finding: Finding) -> str:
@@ -119,7 +119,7 @@ def standing_words(finding: Finding) -> str:
         return ""
     if _holm_refused(finding):
         return ""
-    stands = "it stands" if finding.holm_p <= 0.05 else "it does not stand out"
+    stands = "it stands" if finding.holm_p <= _alpha(finding) else "it does not stand out"
     return f"Counted together with the other secondary measures {stands} (Holm-adjusted p {p_words(finding.holm_p)})."
 
 
@@ -139,9 +139,8 @@ def estimate_words(finding: Finding) -> str:
     if finding.scale == "log" or (finding.summary == "slope" and finding.scale == "logit"):
         return f"{_ratio(finding, NO_BREAK + '×')} ({_interval_of_ratio(finding)}{NO_BREAK}×)"
     if finding.scale == "logit" and natural is not None and natural.low is not None and natural.high is not None:
-        decimals = decimals_of(natural.changed, natural.low, natural.high)
-        return (f"{end(natural.changed, decimals)} ({interval(natural.low, natural.high, decimals, natural.unit)}) against "
-                f"{with_unit(trimmed(end(natural.reference, decimals)), natural.unit)}")
+        reference, changed, bounds = _levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
+        return f"{changed} ({with_unit(bounds, natural.unit)}) against {with_unit(reference, natural.unit)}"
     unit = _unit(finding) if finding.scale == "identity" else ""
     decimals = decimals_of(finding.estimate, finding.low, finding.high)
     return f"{number(finding.estimate, decimals)} ({interval(finding.low, finding.high, decimals, unit)})"
@@ -155,7 +154,8 @@ def _spoilt(finding: Finding) -> str:
     reasons = (reason or f"an arm was left without a usable {finding.unit_word}").rstrip(".").split(". ")
     if len(reasons) > MOST_REASONS:
         reasons = [*reasons[:1], f"The other {len(reasons) - 1} reasons stand beside the {_plural(finding.unit_word, 2)}"]
-    return f"This trial was spoilt: {'. '.join(reasons)}. No finding."
+    spoilt = "This measure" if finding.role == "secondary" else "This trial"
+    return f"{spoilt} was spoilt: {'. '.join(reasons)}. No finding."
 
 
 def _alone(finding: Finding) -> str:
@@ -169,14 +169,16 @@ def _alone(finding: Finding) -> str:
     levels = ""
     if natural is not None and finding.summary not in ("slope", "threshold"):
         first, second = with_unit(figures(natural.reference), natural.unit), with_unit(figures(natural.changed), natural.unit)
-        levels = (f"{_capital(measure_words(finding))} was {first} under {named(finding.reference_label)} and {second} under "
-                  f"{named(finding.changed_label)}: ")
-    ended = f"the {_plural(word, 2)} ended {apart} apart."
+        levels = (f"{_capital(measure_words(finding))} {_was(finding)} {first} under {named(finding.reference_label)} and {second} under "
+                  f"{named(finding.changed_label)}{_started_alike(finding)}: ")
+    ended = f"the {_plural(word, 2)} {'moved' if finding.summary == 'change' else 'ended'} {apart} apart."
     if finding.summary == "swap":
         ended = f"half the difference of the two orders is {apart}."
     text += f" {levels}{ended if levels else _capital(ended)}"
     if spread is not None:
-        text += (f" Two {_plural(word, 2)} treated alike would have to end closer than {apart} to each other 19 times in 20 (an SD of "
+        near = _distance(finding, _near(finding, spread))
+        closer = f"move less than {near} apart" if finding.summary == "change" else f"end closer than {near} to each other"
+        text += (f" Two {_plural(word, 2)} treated alike would have to {closer} 19 times in 20 (an SD of "
                  f"{_spread(finding, spread)} per {word}) before this could be called surprising.")
     return text
 
@@ -204,6 +206,8 @@ def _open(finding: Finding) -> str:
     if finding.summary == "threshold":
         return "Cannot tell: the lot alone could have made the order in which the tanks reached the threshold."
     if finding.low is None or finding.high is None:
+        if is_without_scatter(finding):
+            return f"Cannot tell: the {_plural(finding.unit_word, 2)} of an arm show no scatter at all, so that no interval can be given."
         if "at the limit of the scale" in finding.tags:
             return "Cannot tell: the values lie at the limit of the scale, where no interval can be given."
         return "Cannot tell: no interval can be given."
@@ -229,16 +233,16 @@ def _level_amount(finding: Finding) -> str:
         decimals = decimals_of(estimate, low, high)
         bounds = f"{number(low, decimals)} to {number(high, decimals)}{_level(finding)}"
         return f"The difference in {measure_words(finding)} is {number(estimate, decimals)} ({bounds}) on the log-odds scale."
-    decimals = decimals_of(natural.changed, natural.low, natural.high)
-    reference = with_unit(trimmed(end(natural.reference, decimals)), natural.unit)
-    changed = with_unit(end(natural.changed, decimals), natural.unit)
-    return (f"{_capital(measure_words(finding))} of {reference} under {named(finding.reference_label)} would be {changed} "
-            f"({interval(natural.low, natural.high, decimals, natural.unit)}{_level(finding)}) under {named(finding.changed_label)}.")
+    reference, changed, bounds = _levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
+    return (f"{_capital(measure_words(finding))} of {with_unit(reference, natural.unit)} under {named(finding.reference_label)} would be "
+            f"{with_unit(changed, natural.unit)} ({with_unit(bounds, natural.unit)}{_level(finding)}) under "
+            f"{named(finding.changed_label)}.")
 
 
 def _ratio_amount(finding: Finding) -> str:
-    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} was {_ratio(finding, ' times')} what it was under "
-            f"{named(finding.reference_label)} ({_interval_of_ratio(finding)} times{_level(finding)}).")
+    was = _was(finding)
+    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} {was} {_ratio(finding, ' times')} what it {was} "
+            f"under {named(finding.reference_label)}{_started_alike(finding)} ({_interval_of_ratio(finding)} times{_level(finding)}).")
 
 
 def _difference_amount(finding: Finding) -> str:
@@ -249,8 +253,9 @@ def _difference_amount(finding: Finding) -> str:
     else:
         near, far = sorted((abs(low), abs(high)))
         bounds = f"{interval(near, far, decimals, unit)} {'more' if high > 0 else 'less'}"
-    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} was {_more_or_less(estimate, decimals, unit)} than "
-            f"under {named(finding.reference_label)} ({bounds}{_level(finding)}).")
+    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} {_was(finding)} "
+            f"{_more_or_less(estimate, decimals, unit)} than under {named(finding.reference_label)}{_started_alike(finding)} "
+            f"({bounds}{_level(finding)}).")
 
 
 def _slope_amount(finding: Finding) -> str:
@@ -272,12 +277,37 @@ def _ratio(finding: Finding, behind: str) -> str:
 
 def _interval_of_ratio(finding: Finding) -> str:
     _, low, high = _with_interval(finding)
-    return interval(_factor(low), _factor(high), _ratio_decimals(finding))
+    return _kept_off(finding, _factor(low), _factor(high), 1.0, _ratio_decimals(finding))[0]
 
 
 def _ratio_decimals(finding: Finding) -> int:
     estimate, low, high = _with_interval(finding)
     return decimals_of(_factor(estimate), _factor(low), _factor(high))
+
+
+def _levels_apart(finding: Finding, reference: float, changed: float, low: float, high: float) -> tuple[str, str, str]:
+    """The reference's level, the changed arm's and both its ends as they are printed."""
+    decimals = decimals_of(changed, low, high)
+    bounds, needed = _kept_off(finding, low, high, reference, decimals)
+    return trimmed(end(reference, needed)), end(changed, decimals), bounds
+
+
+def _kept_off(finding: Finding, low: float, high: float, no_effect: float, decimals: int) -> tuple[str, int]:
+    """Both ends as they are printed, and the decimals that `no effect` needs beside them.
+
+    Where the interval leaves out no effect its nearer end must not be rounded onto it: 1.3 to 38 times is a claim, 1 to 38 times is none.
+    """
+    _, lowest, highest = _with_interval(finding)
+    if lowest <= 0 <= highest:
+        return interval(low, high, decimals), decimals
+    near, far = (low, high) if lowest > 0 else (high, low)
+    fine = coarse = min(decimals, decimals_for(high - low) + 1)
+    while end(near, fine) == end(no_effect, fine) and fine < coarse + MOST_EXTRA_DECIMALS:
+        fine += 1
+    if fine == coarse:
+        return interval(low, high, decimals), decimals
+    ends = (end(near, fine), end(far, coarse))
+    return " to ".join(ends if lowest > 0 else ends[::-1]), fine
 
 
 def _with_interval(finding: Finding) -> tuple[float, float, float]:
@@ -310,6 +340,21 @@ def _spread(finding: Finding, spread: float) -> str:
     return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else _unit(finding))
 
 
+def _near(finding: Finding, spread: float) -> float:
+    """How close two like tanks would have to stay: with one tank in each arm the distance itself, else what the spread makes of it."""
+    size = abs(finding.estimate or 0.0)
+    return size if finding.n_reference == finding.n_changed == 1 or finding.summary == "swap" else 1.96 * math.sqrt(2.0) * spread
+
+
+def _was(finding: Finding) -> str:
+    """A change is told from where the reference stands: what the changed arm would be, not what it was."""
+    return "would be" if finding.summary == "change" else "was"
+
+
+def _started_alike(finding: Finding) -> str:
+    return f", had all {_plural(finding.unit_word, 2)} started alike" if finding.summary == "change" else ""
+
+
 # small words ---------------------------------------------------------------------------------------------------------
 
 
@@ -326,8 +371,13 @@ def _inside_margin(finding: Finding) -> bool:
 
 
 def _holm_refused(finding: Finding) -> bool:
-    return (finding.grade == "open" and finding.role == "secondary" and finding.holm_p is not None and finding.holm_p > 0.05
+    return (finding.grade == "open" and finding.role == "secondary" and finding.holm_p is not None and finding.holm_p > _alpha(finding)
             and finding.low is not None and finding.high is not None and not finding.low <= 0 <= finding.high)
+
+
+def _alpha(finding: Finding) -> float:
+    """The share of false alarms that the finding's own level leaves, against which an adjusted p is held."""
+    return 1 - finding.level + 1e-12
 
 
 def _said_already(tag: str, finding: Finding) -> bool:

@@ -5,7 +5,7 @@ from fairtank.trial import Finding
 
 GRADE_WORDS = {
     "spoilt": "a stop rule fired, or an arm was left without a usable tank: no finding",
-    "alone": "too few tanks and no earlier like tanks to lean on: no interval can be given",
+    "alone": "too few tanks to learn from them how far like tanks end up apart: no interval can be given",
     "matters": "the whole interval lies beyond the smallest difference that matters",
     "alike": "the whole interval lies inside the smallest difference that matters",
     "differs": "the interval leaves out no effect, but the size is still unsure",
@@ -60,6 +60,18 @@ def basis_words(basis: str) -> str:
     return BASIS_WORDS.get(basis, "")
 
 
+def is_without_scatter(finding: Finding) -> bool:
+    """Whether no interval can be given because the tanks of an arm do not differ, far from any limit of the scale."""
+    return (finding.low is None and "at the limit of the scale" in finding.tags and bool(finding.units)
+            and not any(unit.clipped_days for unit in finding.units))
+
+
+def _tag_in(finding: Finding, tag: str) -> str:
+    if tag == "at the limit of the scale" and is_without_scatter(finding):
+        return "The tanks of an arm show no scatter at all: how far like tanks drift apart cannot be learnt from them."
+    return tag_words(tag)
+
+
 def cautions_text(finding: Finding) -> tuple[str, ...]:
     """All cautions that apply to a finding, each once: its own, those of its tags and that of its basis.
 
@@ -78,7 +90,7 @@ def cautions_text(finding: Finding) -> tuple[str, ...]:
     See `tests/publish/test_words.py`.
     """
     said: dict[str, str] = {}
-    for text in (*finding.cautions, *(tag_words(tag) for tag in finding.tags), basis_words(finding.basis)):
+    for text in (*finding.cautions, *(_tag_in(finding, tag) for tag in finding.tags), basis_words(finding.basis)):
         clean = shown(text)
         if clean:
             said.setdefault(clean.casefold().rstrip("."), clean)
