@@ -9,6 +9,8 @@ Standard library only. The environment lies in `.venv` beside this file; a stamp
 locked requirements were installed, so the next start installs nothing.
 """
 
+from __future__ import annotations  # an older Python shall get as far as the sentence that refuses it
+
 import hashlib
 import os
 import shutil

@@ -47,11 +47,11 @@ ONE_CHANGE = [
     ("margin = 0.5", "margin = nan", "[[measure]] 1, margin: nan is out of range; accepted: a number above 0."),
     ("margin = 0.5", 'margin = "0,5"', '[[measure]] 1, margin: "0,5" is not a number; accepted: a number above 0.'),
     ("window = [0, 42]", "window = [0, 43]", "[[measure]] 1, window: 43 is out of range; "
-     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first not after the last."),
     ("window = [0, 42]", "window = [42, 0]", "[[measure]] 1, window: [42, 0] does not run from an earlier to a later day; "
-     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first not after the last."),
     ("window = [0, 42]", "window = 42", "[[measure]] 1, window: 42 is not a pair of days; "
-     "accepted: [first day, last day], whole numbers from 0 to 42, the first before the last."),
+     "accepted: [first day, last day], whole numbers from 0 to 42, the first not after the last."),
     ('scale = "logit"', 'scale = "percent"', "[[measure]] 1, scale: percent is none of the words known here; accepted: logit, "
      "log, identity."),
     ('scale = "logit"', 'summary = "median"',
@@ -60,12 +60,16 @@ ONE_CHANGE = [
      "accepted: the value whose first day is asked for, as summary is threshold."),
     ('scale = "logit"', 'summary = "swap"', "[[measure]] 1, summary: swap does not fit a trial of kind side_by_side; "
      'accepted: swap only with kind = "swap" in [design].'),
-    ('scale = "logit"', 'summary = "change"', "[[measure]] 1, summary: change needs days before the change, and run_in_days is 0; "
-     "accepted: run_in_days of 1 or more in [design]."),
+    ('scale = "logit"', 'summary = "change"', "[[measure]] 1, summary: change needs a run-in of at least 10 photographed days, and "
+     "run_in_days is 0; accepted: run_in_days of 10 or more in [design], or summary mean."),
     ("days = [14, 28, 42]", "days = [28, 14, 42]", "[looks] days: [28, 14, 42] does not ascend; accepted: days in ascending "
      "order, each once."),
     ("budget = [0.005, 0.010, 0.035]", "budget = [0.005, 0.045]",
      "[looks] budget: the number of shares is 2, of days 3; accepted: one share of the budget for each day."),
+    ("days = [14, 28, 42]", "days = [14, 28, 40]", "[looks] days: the last look is on day 40; "
+     "accepted: day 42 as the last look, the end of the primary measure's window."),
+    ("window = [0, 42]", "window = [0, 40]", "[looks] days: the last look is on day 42; "
+     "accepted: day 40 as the last look, the end of the primary measure's window."),
     ("0.035]", "0.045]", "[looks] budget: the shares add up to 0.06; accepted: shares that add up to at most 0.05."),
     ('title = "One cover glass more"', "title = 5.5", "[trial] title: 5.5 cannot stand here; "
      "accepted: a text in quotation marks of at most 4000 characters."),
@@ -80,6 +84,72 @@ def test_one_wrong_key_gives_one_sentence(plain, old, new, sentence):
     plain.drop("series.csv")
     plain.swap("trial.toml", old, new)
     assert plain.sentence() == ("trial.toml, " + sentence)
+
+
+def test_without_a_window_the_last_look_must_be_the_last_day_of_the_trial(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", "window = [0, 42]\n", "")
+    assert plain.sentences() == []
+    plain.swap("trial.toml", "days = 42\n", "days = 50\n")
+    assert plain.sentence() == ("trial.toml, [looks] days: the last look is on day 42; accepted: day 50 as the last look, "
+                                "the last day of the trial.")
+
+
+def run_in_of(plain, days, summary):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', f'kind = "run_in"\nrun_in_days = {days}')
+    plain.swap("trial.toml", 'scale = "logit"', f'scale = "logit"\nsummary = "{summary}"')
+
+
+def test_a_run_in_of_fewer_than_ten_days_cannot_carry_a_change(plain):
+    run_in_of(plain, 9, "change")
+    assert plain.sentence() == ("trial.toml, [[measure]] 1, summary: change needs a run-in of at least 10 photographed days, and run_in_days "
+                                "is 9; accepted: run_in_days of 10 or more in [design], or summary mean.")
+
+
+@pytest.mark.parametrize(("days", "summary"), [(10, "change"), (9, "mean")])
+def test_a_run_in_that_is_long_enough_or_not_used_is_read(plain, days, summary):
+    run_in_of(plain, days, summary)
+    assert plain.sentences() == []
+
+
+def test_a_window_may_be_one_day(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", "window = [0, 42]", "window = [42, 42]")
+    assert read_folder(plain.root).plan.measures[0].window == (42, 42)
+
+
+def in_tanks(plain, *tanks):
+    plain.drop("series.csv")
+    for number, tank in enumerate(tanks, start=1):
+        plain.swap("trial.toml", f"position = {number}", f'tank = "{tank}"')
+
+
+def test_several_units_in_one_tank_ask_whether_they_share_water(plain):
+    in_tanks(plain, "left", "left")
+    assert plain.sentence() == (
+        "trial.toml, [design] shared_water: the key is missing, tank left holds 2 units (T1, T2), and the choice changes the conclusion; "
+        "accepted: true when the compartments of a tank share water, false when they do not.")
+
+
+@pytest.mark.parametrize("answer", ["true", "false"])
+def test_either_answer_about_shared_water_is_accepted(plain, answer):
+    in_tanks(plain, "left", "left")
+    plain.swap("trial.toml", "seed = 7", f"seed = 7\nshared_water = {answer}")
+    assert read_folder(plain.root).plan.shared_water is (answer == "true")
+
+
+def test_tanks_of_one_unit_each_need_no_word_about_shared_water(plain):
+    in_tanks(plain, "left", "right")
+    assert read_folder(plain.root).plan.shared_water is False
+
+
+def test_a_tank_that_comes_back_in_another_round_is_not_shared(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', 'kind = "rounds"')
+    for number in (1, 2):
+        plain.swap("trial.toml", f"position = {number}", f'tank = "left"\nround = "{number}"')
+    assert plain.sentences() == []
 
 
 def test_an_empty_plan_names_every_missing_key(plain):

@@ -7,7 +7,8 @@ from fairtank.trial import Series, TrialFolder
 def series_of(folder: TrialFolder, measured: MeasuredTrial) -> tuple[Series, ...]:
     """One series per unit and measure, of the whole frame.
 
-    Photos that are not usable gave no values. A measure that series.csv holds for a unit is taken from there, as it is.
+    Photos that are not usable gave no values. A measure that series.csv holds is taken from there, as it is, for all units:
+    a measure that came from photos in some tanks and from elsewhere in others would compare two ways of measuring.
 
     Parameters
     ----------
@@ -24,12 +25,11 @@ def series_of(folder: TrialFolder, measured: MeasuredTrial) -> tuple[Series, ...
     ----------
     common_practice (keys from sources.py).
     """
-    ready_made = {(series.unit, series.measure) for series in folder.series}
+    ready_made = {series.measure for series in folder.series}
     rows: dict[tuple[str, str], list[tuple[int, float, float | None]]] = {}
     for value in measured.measured:
-        key = (value.unit, value.measure)
-        if value.zone == "" and key not in ready_made:
-            rows.setdefault(key, []).append((value.day, value.value, value.se))
+        if value.zone == "" and value.measure not in ready_made:
+            rows.setdefault((value.unit, value.measure), []).append((value.day, value.value, value.se))
     taken = []
     for (unit, measure), values in rows.items():
         values.sort(key=lambda row: row[0])

@@ -118,6 +118,8 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
     stored_width_px, stored_height_px = picture.size
     turned = orientation >= 5
     try:
+        if picture.format == "PNG":
+            _check_sums(_opened(content, name))
         is_plain_jpeg = picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L")
         pixels = _jpeg_pixels(content, picture) if is_plain_jpeg else _whole_pixels(picture)
         pixels = _in_srgb(pixels, profile)
@@ -149,6 +151,14 @@ def _opened(content: bytes, name: str) -> "Image.Image":
     if size_px > limit_px:
         raise PhotoError(f"{name} has {size_px / 1e6:.0f} megapixels; accepted: up to {limit_px / 1e6:.0f}. Save it smaller.")
     return picture
+
+
+def _check_sums(picture: "Image.Image") -> None:
+    """Refuse a PNG whose checksums do not fit its content: Pillow decodes such pixels without a word."""
+    try:
+        picture.verify()
+    except SyntaxError as error:
+        raise ValueError("a checksum in it is wrong") from error
 
 
 def _orientation(picture: "Image.Image") -> int:

@@ -8,6 +8,8 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from fairtank.inference.tanks import tank_of
+from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS
 from fairtank.records.folder.toml_section import FILE, MISSING, Section, toml_shown
@@ -78,6 +80,8 @@ def _draft(document: dict[str, Any], problems: Problems) -> Draft:
     plan_units = _units(units, tuple(arm.key for arm in plan_arms), layout["kind"])
     plan_measures = _measures(measures, layout)
     plan_looks = _looks(looks, layout["days"])
+    _check_last_look(looks, plan_looks, plan_measures, layout["days"])
+    _check_shared_water(design, plan_units, layout["kind"])
     _check_arms(plan_arms, plan_units, problems)
     _check_measures(plan_measures, problems)
     if layout["kind"] == "pairs":
@@ -187,7 +191,7 @@ def _measures(sections: list[Section], layout: dict[str, Any]) -> tuple[MeasureC
             summary=section.choice("summary", SUMMARIES, "mean"),
             scale=section.choice("scale", SCALES, None),
             margin=section.number("margin", None, above=0),
-            window=section.day_pair("window", 0, _last_day(layout["days"])),
+            window=section.day_pair("window", 0, _last_day(layout["days"]), one_day=True),
             threshold=section.number("threshold", None),
             title=section.text("title"),
             unit_of_measure=section.text("unit_of_measure"),
@@ -196,8 +200,11 @@ def _measures(sections: list[Section], layout: dict[str, Any]) -> tuple[MeasureC
             section.fault("threshold", "the key is missing", "the value whose first day is asked for, as summary is threshold")
         if measure.summary == "swap" and layout["kind"] not in ("swap", None):
             section.fault("summary", f"swap does not fit a trial of kind {layout['kind']}", 'swap only with kind = "swap" in [design]')
-        if measure.summary == "change" and layout["kind"] not in ("drawn_start", None) and layout["run_in_days"] == 0:
-            section.fault("summary", "change needs days before the change, and run_in_days is 0", "run_in_days of 1 or more in [design]")
+        run_in_days = layout["run_in_days"]
+        if measure.summary == "change" and layout["kind"] not in ("drawn_start", None) and run_in_days is not None \
+                and run_in_days < FEWEST_DAYS_FOR_A_RUN_IN:
+            section.fault("summary", f"change needs a run-in of at least {FEWEST_DAYS_FOR_A_RUN_IN} photographed days, and run_in_days is "
+                          f"{run_in_days}", f"run_in_days of {FEWEST_DAYS_FOR_A_RUN_IN} or more in [design], or summary mean")
         measures.append(measure)
     _check_twice(sections, tuple(measure.key for measure in measures), "measure")
     return tuple(measures)
@@ -214,6 +221,35 @@ def _looks(section: Section, last: int | None) -> Looks:
     elif sum(budget) > 0.05 + 1e-9:
         section.fault("budget", f"the shares add up to {sum(budget):.4g}", "shares that add up to at most 0.05")
     return Looks(days, budget)
+
+
+def _check_last_look(section: Section, looks: Looks, measures: tuple[MeasureChoice, ...], days: int | None) -> None:
+    """The trial is judged at its last look, so that look must see every day that counts and no more."""
+    primary = [measure for measure in measures if measure.role == "primary"]
+    if not looks.days or len(primary) != 1 or days is None:
+        return
+    window = primary[0].window
+    last, what = (window[1], "the end of the primary measure's window") if window else (days, "the last day of the trial")
+    if looks.days[-1] != last and list(looks.days) == sorted(looks.days):
+        section.fault("days", f"the last look is on day {looks.days[-1]}", f"day {last} as the last look, {what}")
+
+
+def _check_shared_water(design: Section, units: tuple[Unit, ...], kind: str | None) -> None:
+    """Whether compartments of one tank share water changes what counts as a tank: it has no default where a tank holds several units.
+
+    In rounds the same tank comes back in every round, one unit at a time.
+    """
+    keys = {unit.key for unit in units}
+    if design.has("shared_water") or not all(keys) or len(keys) < len(units):
+        return
+    held: dict[tuple[str, str], list[str]] = {}
+    for unit in units:
+        held.setdefault((tank_of(unit), unit.round if kind == "rounds" else ""), []).append(unit.key)
+    crowded = next(((tank, keys) for (tank, _), keys in held.items() if len(keys) > 1), None)
+    if crowded is not None:
+        tank, own = crowded
+        design.fault("shared_water", f"the key is missing, tank {shown(tank)} holds {len(own)} units ({listed(tuple(own), most=3)}), and "
+                     "the choice changes the conclusion", "true when the compartments of a tank share water, false when they do not")
 
 
 def _check_twice(sections: list[Section], keys: tuple[str | None, ...], noun: str) -> None:

@@ -91,15 +91,16 @@ class Section:
             return value
         return self._ask(key, MISSING, check, accepted)
 
-    def day_pair(self, key: str, low: int, high: int) -> Any:
-        """A first and a later last day, or None when the key is left out."""
-        accepted = f"[first day, last day], whole numbers from {low} to {high}, the first before the last"
+    def day_pair(self, key: str, low: int, high: int, *, one_day: bool = False) -> Any:
+        """A first and a later last day, with one_day also the same day twice; None when the key is left out."""
+        order = "not after" if one_day else "before"
+        accepted = f"[first day, last day], whole numbers from {low} to {high}, the first {order} the last"
 
         def check(value: Any) -> tuple[int, int]:
             if not isinstance(value, list) or len(value) != 2:
                 raise Refusal(f"{toml_shown(value)} is not a pair of days", accepted)
             first, last = (_whole(day, low, high, accepted) for day in value)
-            if first >= last:
+            if first > last or (first == last and not one_day):
                 raise Refusal(f"{toml_shown(value)} does not run from an earlier to a later day", accepted)
             return first, last
         return self._ask(key, None, check, accepted)

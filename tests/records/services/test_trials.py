@@ -1,0 +1,127 @@
+"""A folder taken all the way: the files that each step writes, where results are kept, and what is refused."""
+
+import json
+import shutil
+import subprocess
+import sys
+
+import pytest
+from tests.records.photo_trials import Shape, copied, listing, photo_trial, row_changed
+
+from fairtank.errors import FolderError, JobError
+from fairtank.records.services.trials import text_write, trial_judge, trial_measure, trial_report, trial_run
+from fairtank.records.store import Store
+
+SHAPE = Shape(days=(0, 2, 4, 6, 7), mode="fixed", painted=(("T1", 7),), zones=True)
+
+
+@pytest.fixture(scope="module")
+def ran(tmp_path_factory):
+    """A small folder with photos, run into a folder of its own."""
+    base = tmp_path_factory.mktemp("ran")
+    root = photo_trial(base / "trial", SHAPE)
+    judged, files = trial_run(root=root, out=base / "out", workers=1)
+    return root, base / "out", judged, files
+
+
+@pytest.fixture
+def again(ran, tmp_path):
+    """A copy of that folder with its results."""
+    return shutil.copytree(ran[0], tmp_path / "trial")
+
+
+def names(folder) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_a_run_writes_tables_findings_and_the_report_and_nothing_else(ran):
+    root, out, judged, files = ran
+    assert names(out) == ["findings.json", "measures.csv", "photos_quality.csv", "report.html", "report.pdf"]
+    assert (files.html, files.pdf) == (out / "report.html", out / "report.pdf")
+    assert files.pdf.read_bytes().startswith(b"%PDF")
+    assert names(root) == [".fairtank", "frames.csv", "labels", "photos", "photos.csv", "trial.toml", "zones.csv"]
+    assert judged.measured.fresh == 10
+
+
+def test_the_findings_file_the_report_and_the_folder_carry_the_same_digest(ran):
+    _, out, judged, files = ran
+    document = json.loads((out / "findings.json").read_text(encoding="utf-8"))
+    assert document["inputs_digest"] == judged.folder.digest
+    assert [finding["measure"] for finding in document["findings"]] == ["plant_cover", "algae_cover"]
+    assert judged.folder.digest.removeprefix("sha256:")[:12] in files.html.read_text(encoding="utf-8")
+
+
+def test_one_tank_per_arm_is_graded_alone_with_the_values_of_its_photos(ran):
+    finding = ran[2].findings[0]
+    assert (finding.grade, finding.n_reference, finding.n_changed, finding.low) == ("alone", 1, 1, None)
+    cover = {series.unit: series.values for series in ran[2].series if series.measure == "plant_cover"}
+    assert finding.natural.unit == "%"
+    assert min(cover["T1"]) < finding.natural.reference < max(cover["T1"])
+
+
+def test_the_steps_one_by_one_write_the_same_bytes_as_the_run(ran, again, tmp_path):
+    out = tmp_path / "out"
+    assert trial_measure(root=again, out=out, workers=1).fresh == 0
+    assert names(out) == ["measures.csv", "photos_quality.csv"]
+    trial_judge(root=again, out=out, workers=1)
+    trial_report(root=again, out=out, workers=1)
+    for name in ("measures.csv", "photos_quality.csv", "findings.json", "report.html"):
+        assert (out / name).read_bytes() == (ran[1] / name).read_bytes(), name
+
+
+def test_judging_without_an_output_folder_writes_nothing_but_the_store(again):
+    before = listing(again)
+    judged = trial_judge(root=again, workers=1)
+    assert judged.findings[0].grade == "alone"
+    assert listing(again) == before
+
+
+def test_a_faulty_folder_is_refused_before_anything_is_written(again, tmp_path):
+    row_changed(again, "photos.csv", 0, unit="T7")
+    before = listing(tmp_path)
+    for step in (trial_measure, trial_judge, trial_report, trial_run):
+        with pytest.raises(FolderError, match=r"photos\.csv, row 2, column unit: T7 is not a unit of trial\.toml"):
+            step(root=again, out=tmp_path / "out")
+    assert listing(tmp_path) == before
+
+
+def test_text_is_written_whole_or_not_at_all(tmp_path):
+    place = tmp_path / "new" / "findings.json"
+    text_write(place, "erste Zeile\n")
+    text_write(place, "µ\n")
+    assert place.read_bytes() == b"\xc2\xb5\n"
+    assert names(place.parent) == ["findings.json"]
+    with pytest.raises(JobError, match=r"measures\.csv cannot be written: .*\. Choose another folder with --out\."):
+        text_write(place / "measures.csv", "x")
+    assert place.read_bytes() == b"\xc2\xb5\n"
+
+
+def without_override():
+    """Take away the right to write where the permissions say no, which the administrator has; others never had it."""
+    import ctypes
+
+    for capability in (1, 2):  # CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH of linux/capability.h
+        ctypes.CDLL(None).prctl(24, capability, 0, 0, 0)  # PR_CAPBSET_DROP of linux/prctl.h
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="permissions are checked with a right that only Linux can take away")
+def test_a_folder_that_cannot_be_written_keeps_its_results_in_the_output_folder(ran, tmp_path):
+    root, out = copied(ran[0], tmp_path / "read-only"), tmp_path / "out"
+    before = listing(root)
+    root.chmod(0o555)
+    try:
+        for told in ("10 photos, 10 of them measured now: 10 usable", "10 photos, 0 of them measured now: 10 usable"):
+            words = [sys.executable, "-m", "fairtank.cli", "measure", str(root), "--out", str(out), "--workers", "1"]
+            done = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
+            assert (done.returncode, done.stderr) == (0, "")
+            assert done.stdout.startswith(told)
+        words = [sys.executable, "-m", "fairtank.cli", "judge", str(root), "--json", "--workers", "1"]
+        refused = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
+    finally:
+        root.chmod(0o755)
+    assert (out / "measures.csv").read_bytes() == (ran[1] / "measures.csv").read_bytes()
+    assert len(list(Store(out / ".fairtank").root.rglob("photos/*/*.json"))) == 10
+    assert listing(root) == before
+    assert (refused.returncode, refused.stdout) == (1, "")
+    assert "could not be used: Permission denied" in refused.stderr
+    assert "Traceback" not in refused.stderr
