@@ -398,6 +398,8 @@ class Finding:
     Text is made from a finding in `publish.sentences`, never the other way round.
     unit_of_measure is the natural unit of the measure (a finding without `natural` can then still be charted); unit_word is what a unit is
     called in sentences: `tank` or `compartment`. run_in is the run-in's first and last day where it entered the summary.
+    reading_day is the one day on which every unit was read (a weight at harvest, a window of one day), else None. family is the
+    number of secondary measures that were counted together, this one included; 0 for a primary measure.
     """
 
     measure: str
@@ -434,3 +436,5 @@ class Finding:
     unit_of_measure: str = ""
     unit_word: str = "tank"
     run_in: tuple[int, int] | None = None
+    reading_day: int | None = None
+    family: int = 0

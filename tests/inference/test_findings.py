@@ -93,7 +93,7 @@ def test_an_arm_without_a_usable_unit_spoils_the_trial():
 def test_an_arm_left_with_one_unit_is_alone_not_spoilt():
     finding = finding_of([-2.0, -2.1, -1.9], [-1.0, -1.2, -0.8], events=[event(["C1", "C2"], 5, 5, "exclude_unit", "leak")])
     assert (finding.grade, finding.spoilt_reason, finding.n_changed) == ("alone", "", 1)
-    assert "nothing taken out by events" in dict(finding.alternatives)
+    assert "with nothing taken out by events" in dict(finding.alternatives)
 
 
 def test_a_trial_that_was_not_drawn_says_so():
@@ -164,7 +164,21 @@ def test_one_reading_day_is_told():
     finding = compare(plan_of(choice=choice), choice, levels([4.2, 4.5, 4.1], [5.0, 5.2, 5.6], days=[42], ready_made=True))
     assert finding.cautions == ("One reading day (day 42) stands for the whole window (day 0 to day 42).",)
     assert [unit.z for unit in finding.units] == [4.2, 4.5, 4.1, 5.0, 5.2, 5.6]
+    assert finding.reading_day == 42
 
+
+def test_a_window_of_one_day_says_the_reading_day_beforehand_and_needs_no_caution():
+    choice = measure("identity", unit="g", window=(42, 42))
+    series = levels([4.2, 4.5, 4.1], [5.0, 5.2, 5.6], days=[42], ready_made=True)
+    finding = compare(plan_of(choice=choice), choice, series)
+    assert (finding.reading_day, finding.cautions) == (42, ())
+    whole = measure("identity", unit="g")
+    same_day = compare(plan_of(choice=whole, days=0), whole, levels([4, 5, 4.5], [6, 7, 8], days=[0]))
+    assert (same_day.reading_day, same_day.cautions, same_day.n_changed) == (0, (), 3)
+
+
+def test_a_series_of_many_days_has_no_reading_day():
+    assert finding_of([-2.0, -2.1, -1.9], [-1.0, -1.2, -0.8]).reading_day is None
 
 def test_the_last_of_three_looks_has_the_level_of_its_own_share():
     finding = finding_of([-2.0, -2.1, -1.9], [-1.0, -1.2, -0.8], looks=looks((14, 28, 42), (0.005, 0.010, 0.035)))

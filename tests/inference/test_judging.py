@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from fairtank.errors import DesignError
+from fairtank.errors import DesignError, OutOfRangeError
 from fairtank.inference import compare, judge
 from fairtank.inference.holm import holm
 from fairtank.inference.judging import _with_holm
@@ -36,6 +36,7 @@ def test_holm_is_taken_over_the_secondary_measures_and_leaves_the_primary_alone(
     assert findings[0] == compare(plan_of(measures=MEASURES), MEASURES[1], series_for(first=CLEAR))
     assert [finding.holm_p for finding in findings[1:]] == pytest.approx(holm([finding.p_value for finding in findings[1:]]))
     assert "holm1979" in findings[1].sources
+    assert [finding.family for finding in findings] == [0, 3, 3, 3]
 
 
 def test_a_difference_that_luck_among_several_could_bring_is_open():
@@ -80,6 +81,44 @@ def test_series_without_any_value_of_the_primary_measure_are_a_spoilt_trial():
     assert finding.spoilt_reason.startswith("no usable unit in plain and dimmed: R1 has no value from day 0 to day 42. R2 has")
 
 
+UNJUDGED = [
+    ("side_by_side", measure(key="third", role="secondary", summary="slope"),
+     "The summary of third is slope; this version judges mean in a side_by_side design"),
+    ("run_in", measure(key="third", role="secondary", summary="change"),
+     "The run-in of third has 5 days; the summary change needs at least 10, with a photo on each of that many. "
+     "Use the summary mean, or plan a longer run-in"),
+    ("run_in", measure(key="third", role="secondary", window=(0, 3)),
+     "The window of third ends on day 3, before the change starts on day 5. Let the window reach beyond the run-in"),
+    ("side_by_side", measure(key="third", role="secondary", window=(0, 99)),
+     "The window of third is day 0 to day 99; accepted: a first day not after the last, both from day 0 to day 42. "
+     "Correct the window in the plan"),
+]
+
+
+@pytest.mark.parametrize(("kind", "third", "reason"), UNJUDGED)
+def test_a_secondary_measure_that_cannot_be_judged_is_spoilt_counts_in_the_family_and_blocks_nothing(kind, third, reason):
+    measures = (measure(key="first"), measure(key="second", role="secondary"), third)
+    plan = plan_of(measures=measures, kind=kind, run_in_days=5 if kind == "run_in" else 0)
+    first, second, spoilt = judge(plan, series_for(first=CLEAR, second=BARELY, third=CLEAR))
+    assert (first.grade, first.role) == ("differs", "primary")
+    assert second.holm_p == pytest.approx(2 * second.p_value)
+    assert (spoilt.grade, spoilt.spoilt_reason, spoilt.holm_p, spoilt.family) == ("spoilt", reason, 1.0, 2)
+    assert spoilt.units == spoilt.tags == ()
+    assert (spoilt.title, spoilt.unit_of_measure, spoilt.estimate, spoilt.low) == ("Cover by eye", "%", None, None)
+
+
+@pytest.mark.parametrize("choice", [measure(summary="slope"), measure(window=(0, 99))])
+def test_a_primary_measure_that_cannot_be_judged_is_refused(choice):
+    with pytest.raises(DesignError):
+        judge(plan_of(measures=(choice, measure(key="other", role="secondary"))), series_for(cover=CLEAR, other=CLEAR))
+
+
+def test_a_secondary_measure_whose_values_cannot_be_used_is_still_refused():
+    measures = (measure(key="first"), measure(key="second", role="secondary"))
+    with pytest.raises(OutOfRangeError):
+        judge(plan_of(measures=measures), series_for(first=CLEAR, second=([10, 11, 120], [20, 22, 24])))
+
+
 def test_the_plan_is_not_needed_to_name_the_measure_that_is_compared():
     plan = plan_of(measures=())
     assert compare(plan, measure(), series_for(cover=CLEAR)).grade == "differs"
@@ -100,5 +139,5 @@ def test_the_room_needs_nothing_but_the_standard_library():
 def test_a_claim_that_only_the_adjustment_takes_back_is_not_called_fragile():
     alone = replace(compare(plan_of(measures=MEASURES), MEASURES[0], series_for(second=BARELY)), tags=("fragile", "gaps"))
     assert alone.grade == "differs"
-    assert _with_holm(alone, 0.2).tags == ("gaps",)
-    assert _with_holm(alone, 0.02).tags == ("fragile", "gaps")
+    assert _with_holm(alone, 0.2, 3).tags == ("gaps",)
+    assert _with_holm(alone, 0.02, 3).tags == ("fragile", "gaps")

@@ -1,4 +1,4 @@
-"""The planned alternatives, and when a finding is fragile."""
+"""The alternatives fixed beforehand, and when a finding is fragile."""
 
 import pytest
 
@@ -28,7 +28,7 @@ def test_a_unit_with_a_gap_is_kept_in_the_alternative_and_unequal_gaps_are_tagge
     series = [*levels(cover(-2.0, -2.1, -1.9), cover(-1.0, -1.2, -0.8))[:5], gappy("C3", LOGIT.back(-0.8))]
     finding = compare(plan_of(), measure(), series)
     assert (finding.n_reference, finding.n_changed) == (3, 2)
-    assert dict(finding.alternatives)["units kept across gaps"] == "differs"
+    assert dict(finding.alternatives)["with units kept across gaps"] == "differs"
     assert "gaps" in finding.tags
 
 
@@ -36,7 +36,7 @@ def test_as_many_gaps_in_both_arms_are_not_tagged():
     whole = levels(cover(-2.0, -2.1, -1.9, -2.0), cover(-1.0, -1.2, -0.8, -1.0))
     series = [*whole[:3], gappy("R4", LOGIT.back(-2.0)), *whole[4:7], gappy("C4", LOGIT.back(-1.0))]
     finding = compare(plan_of(4, 4), measure(), series)
-    assert "units kept across gaps" in dict(finding.alternatives)
+    assert "with units kept across gaps" in dict(finding.alternatives)
     assert "gaps" not in finding.tags
 
 
@@ -44,15 +44,23 @@ def test_a_grade_that_hangs_on_a_gap_is_fragile():
     series = [*levels(cover(-2.0, -2.1, -1.9), cover(-1.0, -1.2, -0.8)), gappy("C4", LOGIT.back(-2.5))]
     finding = compare(plan_of(3, 4), measure(), series)
     assert finding.grade == "differs"
-    assert dict(finding.alternatives)["units kept across gaps"] == "open"
+    assert dict(finding.alternatives)["with units kept across gaps"] == "open"
     assert finding.tags == ("fragile", "gaps")
+
+
+def test_a_spoilt_finding_is_never_called_fragile():
+    series = [*levels(cover(-2.0, -2.1, -1.9), []), *(gappy(f"C{number}", LOGIT.back(-1.0)) for number in (1, 2, 3))]
+    finding = compare(plan_of(), measure(), series)
+    assert finding.grade == "spoilt"
+    assert dict(finding.alternatives)["with units kept across gaps"] != "spoilt"
+    assert "fragile" not in finding.tags
 
 
 def test_what_events_took_out_is_put_back_in_the_alternative():
     odd = [-1.0, -1.2, -2.6]
     finding = compare(plan_of(3, 3), measure(), levels(cover(-2.0, -2.1, -1.9), cover(*odd)), [event(["C3"], 4, 4, "exclude_unit", "leak")])
     assert finding.n_changed == 2
-    assert dict(finding.alternatives)["nothing taken out by events"] == "open"
+    assert dict(finding.alternatives)["with nothing taken out by events"] == "open"
 
 
 def test_excluded_days_are_put_back_too():
@@ -61,13 +69,13 @@ def test_excluded_days_are_put_back_too():
     series = [*levels([10.0, 11.0, 12.0], [])[:3], *changed]
     finding = compare(plan_of(), measure(), series, [event([], 10, 14, "exclude_window", "flood")])
     assert finding.natural.changed == pytest.approx(26.0, rel=0.01)
-    assert "nothing taken out by events" in dict(finding.alternatives)
+    assert "with nothing taken out by events" in dict(finding.alternatives)
 
 
 @pytest.mark.parametrize("harmless", [event(["R1"], 4, 6, "keep"), event(["R1"], 60, 61, "exclude_window")])
 def test_an_event_that_takes_nothing_out_has_no_alternative(harmless):
     finding = compare(plan_of(), measure(), levels(cover(-2.0, -2.1, -1.9), cover(-1.0, -1.2, -0.8)), [harmless])
-    assert "nothing taken out by events" not in dict(finding.alternatives)
+    assert "with nothing taken out by events" not in dict(finding.alternatives)
 
 
 @pytest.mark.parametrize(("scale", "unit", "values", "expected"), [

@@ -38,6 +38,13 @@ def test_a_mixture_of_both_is_refused():
         sharing_of(plan)
 
 
+def test_several_tanks_that_hold_both_arms_are_told_in_the_plural():
+    second = tuple(Unit(f"B{part}", arm, tank="B") for part, arm in enumerate("RC"))
+    plan = plan_of(units=(*CROSSED, *second, Unit("D1", "R", tank="D")), shared_water=True)
+    with pytest.raises(DesignError, match="share water, and A, B hold both arms while another tank holds only one"):
+        sharing_of(plan)
+
+
 def compartment(unit, arm, z, days=40, clipped=0, spoilt=None):
     return UnitSummary(unit, arm, z, days, spoilt, z, clipped)
 

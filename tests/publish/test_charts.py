@@ -119,6 +119,18 @@ def test_an_interval_without_end_leaves_the_tanks_visible(low, high):
     assert "T6" in svg
 
 
+def test_the_dot_row_does_not_round_an_end_onto_no_effect():
+    looks = arm_looks(dark_break(with_photos=False).folder.plan)
+    units = tuple(UnitSummary(f"T{place}", "RD"[place % 2], -5.0, 30, None, -5.0 + place % 2) for place in range(1, 7))
+    one = finding(grade="differs", estimate=1.494, low=0.158, high=2.83, natural=Natural(0.28, 1.233, 0.328, 4.54, "%"), units=units)
+    spec = dot_row.dot_row(one, looks, width_px=charts.WIDE_PX)
+    text = json.dumps(spec, ensure_ascii=False).replace("\u00a0", " ")
+    assert "With A at 0.28 %, B would be at" in text
+    assert "1.2 (0.33 to 4.5 %)" in text
+    assert spec["description"].replace("\u00a0", " ").endswith(
+        "If the reference stands at 0.28 %, the changed arm would stand at 1.2 % (0.33 to 4.5 %).")
+
+
 @pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
 def test_a_long_name_of_signs_beyond_the_first_plane_is_cut_between_signs(width_px):
     content = one_cover_glass()

@@ -24,6 +24,12 @@ def test_keys_stand_in_the_agreed_order():
     assert document["findings"][0]["n"] == {"reference": 3, "changed": 3}
 
 
+def test_the_days_of_the_run_in_and_the_reading_day_are_kept():
+    one = findings_document((finding(run_in=(0, 13), reading_day=42),), "sha256:00")["findings"][0]
+    assert (one["run_in"], one["reading_day"]) == ([0, 13], 42)
+    assert findings_document((finding(),), "sha256:00")["findings"][0]["reading_day"] is None
+
+
 def test_units_and_natural_have_the_agreed_keys():
     document = findings_document(dark_break(with_photos=False).findings, "sha256:00")
     assert list(document["findings"][0]["units"][0])[:5] == ["unit", "arm", "z", "days", "spoilt"]

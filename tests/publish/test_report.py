@@ -11,11 +11,12 @@ import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
 from fairtank.publish import write_report
+from fairtank.publish.blocks import Bullets, Table
 from fairtank.publish.document import document
 from fairtank.publish.page import html_text
 from fairtank.publish.pdf import missing_signs, pdf_bytes
 from fairtank.publish.sentences import sentence
-from fairtank.trial import Event, TrialFolder
+from fairtank.trial import Event, TrialFolder, UnitSummary
 
 HOSTILE = '<script>alert("x")</script> #panic("boo") *bold* $x$ {{ 7 * 7 }} שלום مرحبا'
 
@@ -216,6 +217,39 @@ def test_findings_without_units_or_numbers_still_make_a_report(given, tmp_path):
 def test_a_trial_that_was_not_judged_says_so(tmp_path):
     files = write_report(replace(one_cover_glass(), findings=()), tmp_path)
     assert "Nothing was judged." in page_text(files.html.read_text(encoding="utf-8"))
+
+
+def bullets(content, key) -> tuple[str, ...]:
+    section = next(section for section in document(content).sections if section.key == key)
+    return next(block.items for block in section.blocks if isinstance(block, Bullets))
+
+
+def test_cautions_from_measuring_stand_at_the_head_of_the_cautions(tmp_path):
+    strokes = "The strokes on <photos/T1-03.jpg> could not be used."
+    content = replace(one_cover_glass(), cautions=(strokes, " ", strokes))
+    assert bullets(content, "cautions")[0] == strokes
+    assert sum(text == strokes for text in bullets(content, "cautions")) == 1
+    files = write_report(content, tmp_path)
+    page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())
+    for text in (page, paper):
+        assert text.index(strokes) < text.index("The arms were not drawn by lot", text.rindex("Cautions"))
+
+
+def test_tanks_without_scatter_are_not_said_to_lie_at_the_limit_beside_the_numbers():
+    units = tuple(UnitSummary(f"T{place}", "RD"[place % 2], 3.0, 40, None, 3.0, 0) for place in range(1, 7))
+    constant = finding(low=None, high=None, natural=None, tags=("at the limit of the scale",), units=units)
+    content = replace(dark_break(with_photos=False), findings=(constant,))
+    blocks = [block for section in document(content).sections for block in section.blocks]
+    said = [item for block in blocks if isinstance(block, Bullets) for item in block.items]
+    assert any(text.startswith("The tanks of an arm show no scatter at all") for text in said)
+    assert not any("lie at the limit of the scale, where differences" in text for text in said)
+
+
+def test_the_table_of_units_names_the_one_day_on_which_they_were_read():
+    content = weights()
+    harvested = replace(content, findings=(replace(content.findings[0], reading_day=60),))
+    heads = [block.head for section in document(harvested).sections for block in section.blocks if isinstance(block, Table)]
+    assert any(head[2:3] == ("Day 60",) for head in heads)
 
 
 def test_a_trial_of_one_day_draws_no_course(tmp_path):

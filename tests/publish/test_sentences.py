@@ -143,7 +143,13 @@ def test_tanks_without_scatter_far_from_the_limit_are_not_said_to_lie_at_it():
 
 def test_a_secondary_measure_that_was_spoilt_does_not_spoil_the_trial():
     assert said(role="secondary", grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason="no values.") == (
-        "This measure was spoilt: no values. No finding.")
+        "This measure was not judged: no values.")
+
+
+def test_a_secondary_measure_that_cannot_be_judged_says_why():
+    reason = "The summary of algae_cover is slope; this version judges mean in a side_by_side design"
+    assert said(role="secondary", grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason=reason) == (
+        "This measure was not judged: the summary of algae_cover is slope; this version judges mean in a side_by_side design.")
 
 
 def test_a_secondary_measure_at_the_last_look_is_held_against_that_look_s_share():
@@ -191,8 +197,14 @@ def test_an_interval_at_another_level_says_its_level():
 
 def test_arms_that_were_not_drawn_are_told_in_the_headline():
     assert said(tags=("not by lot", "fragile")).endswith(
-        "The arms were not drawn by lot, so whatever went with that choice may be the cause. Fragile: another way of analysing, planned "
-        "beforehand, gives another grade.")
+        "The arms were not drawn by lot, so whatever went with that choice may be the cause. Fragile: another way of analysing, fixed "
+        "beforehand by the method, gives another grade.")
+
+
+def test_a_fragile_finding_names_what_would_change_its_grade():
+    text = said(tags=("fragile",), alternatives=(("on the values as they are", "differs"), ("without C1", "open")))
+    assert text.endswith("Fragile: on the values as they are the grade would be differs. Other ways of analysing are fixed beforehand by "
+                         "the method.")
 
 
 def test_a_borrowed_spread_is_told():
@@ -201,6 +213,10 @@ def test_a_borrowed_spread_is_told():
 
 
 def test_a_secondary_measure_says_whether_it_stands():
+    alone = {"role": "secondary", "grade": "differs", "low": -0.8, "high": -0.1, "holm_p": 0.03}
+    assert "Counted together with the other secondary measure it stands (Holm-adjusted p 0.030)." in said(**alone, family=2)
+    assert "Counted together with the other secondary measures it stands (Holm-adjusted p 0.030)." in said(**alone, family=3)
+    assert "secondary" not in said(**alone, family=1)
     assert "Counted together with the other secondary measures it stands (Holm-adjusted p 0.030)." in said(role="secondary",
         grade="differs", low=-0.8, high=-0.1, holm_p=0.03)
     assert said(role="secondary", margin=None, low=-0.8, high=-0.1, holm_p=0.09).startswith(

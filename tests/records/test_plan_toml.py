@@ -103,8 +103,8 @@ def run_in_of(plain, days, summary):
 
 def test_a_run_in_of_fewer_than_ten_days_cannot_carry_a_change(plain):
     run_in_of(plain, 9, "change")
-    assert plain.sentence() == ("trial.toml, [[measure]] 1, summary: change needs a run-in of at least 10 photographed days, and run_in_days "
-                                "is 9; accepted: run_in_days of 10 or more in [design], or summary mean.")
+    assert plain.sentence() == ("trial.toml, [[measure]] 1, summary: change needs a run-in of at least 10 photographed days, and "
+                                "run_in_days is 9; accepted: run_in_days of 10 or more in [design], or summary mean.")
 
 
 @pytest.mark.parametrize(("days", "summary"), [(10, "change"), (9, "mean")])

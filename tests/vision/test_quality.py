@@ -6,6 +6,8 @@ import pytest
 from tests.vision.pictures import PHOTO, loaded, lookup, tank_picture, view
 
 from fairtank.vision.measure import measure_photo
+from fairtank.vision.placing import Placement
+from fairtank.vision.quality import picture_state, quality_of
 
 PICTURE = tank_picture()
 
@@ -30,6 +32,22 @@ def test_a_dark_photo_is_told():
     found = quality((PICTURE * 0.4).astype(np.uint8))
     assert found.quality == "not usable"
     assert any("darker" in reason for reason in found.reasons)
+
+
+@pytest.mark.parametrize(("times", "expected"), [(0.85, "usable"), (0.5, "doubtful")])
+def test_half_the_light_is_a_reason_for_doubt(times, expected):
+    light = (np.arange(256) / 255) ** 2.2 * times  # close enough to the sRGB curve for a limit
+    found = quality(np.round(255 * light ** (1 / 2.2)).astype(np.uint8)[PICTURE])
+    assert found.quality == expected
+    assert any("darker" in reason for reason in found.reasons) == (expected == "doubtful")
+
+
+def test_a_frame_whose_edges_were_found_only_roughly_says_so():
+    placement = Placement(np.zeros((4, 2)), 4, 1.5, 100)
+    state = picture_state(PICTURE, np.ones(PICTURE.shape[:2], bool))
+    verdict, reasons = quality_of(state, state, placement, "registered", 0.0)
+    assert verdict == "doubtful"
+    assert reasons == ("The glass edges were found only roughly, so the frame is less exact.",)
 
 
 def test_a_burnt_out_photo_is_told():

@@ -11,9 +11,10 @@ welch         stage 2: the interval
 shuffle       the exact shuffle test
 grades        the grade and its tags
 outcome       stage 1 and stage 2 together, under the plan's choices or an alternative to one of them
-sensitivity   the planned alternatives
+sensitivity   the alternatives, fixed beforehand by the method
 holm          several secondary measures
 findings      the frozen result
+unjudged      the finding of a measure that could not be judged
 analyses/     one file per design
 judging       `compare` for one measure, `judge` for all of them
 """

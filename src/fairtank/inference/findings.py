@@ -30,7 +30,7 @@ def _tags(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcom
         tags.add("not by lot")
     if is_swayed(question, recorded):
         tags.add("not blinded")
-    if any(grade != outcome.grade for _, grade in others):
+    if outcome.grade != "spoilt" and any(grade != outcome.grade for _, grade in others):
         tags.add("fragile")
     gaps_reference, gaps_changed = gap_spoilt(outcome, kept)
     if gaps_reference != gaps_changed:
@@ -59,8 +59,8 @@ def _spoilt_reason(question: Question, outcome: Outcome) -> str:
 
 def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: Scale) -> tuple[str, ...]:
     cautions = []
-    if recorded.reading_day is not None:
-        first, last = question.treated
+    first, last = question.treated
+    if recorded.reading_day is not None and first < last:
         cautions.append(f"One reading day (day {recorded.reading_day}) stands for the whole window (day {first} to day {last}).")
     looks = question.plan.looks.days
     if len(looks) > 1:
@@ -82,6 +82,12 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
         floor = f"{scale.floor:.3g} {question.unit_of_measure}".rstrip()
         cautions.append(f"Values of 0 have no place on the log scale and were taken as {floor}, half the smallest amount seen.")
     return tuple(cautions)
+
+
+def _reading_day(question: Question, recorded: Recorded) -> int | None:
+    """The one day on which all units were read: seen in the record, or said beforehand by a window of one day."""
+    first, last = question.treated
+    return first if first == last else recorded.reading_day
 
 
 def _basis(outcome: Outcome) -> str:
@@ -133,5 +139,5 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
         reference_label=plan.arm_with("reference").label, changed_label=plan.arm_with("changed").label,
         spoilt_reason=_spoilt_reason(question, outcome), shuffle_gate_refused=outcome.refused,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
-        run_in=question.run_in,
+        run_in=question.run_in, reading_day=_reading_day(question, recorded),
     ))

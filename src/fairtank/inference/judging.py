@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fairtank import registry
-from fairtank.errors import DesignError
+from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.inference.holm import holm
 from fairtank.inference.rounding import settled
+from fairtank.inference.unjudged import unjudged
 from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
 
 
@@ -51,24 +52,33 @@ def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events:
     raise DesignError(f"The design of this trial is {plan.kind}; this version judges {kinds}. The record is kept and can be judged later.")
 
 
-def _with_holm(finding: Finding, adjusted: float) -> Finding:
-    """A secondary measure with its adjusted p: a difference that luck among several measures could bring is not claimed.
+def _compared(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event]) -> Finding:
+    """A secondary measure's finding; one that cannot be judged says why and does not hold up the others."""
+    try:
+        return compare(plan, choice, series, events)
+    except (DesignError, NotEnoughDataError) as error:
+        return unjudged(plan, choice, str(error))
+
+
+def _with_holm(finding: Finding, adjusted: float, family: int) -> Finding:
+    """A secondary measure with its adjusted p in a family of that size: what luck among several could bring is not claimed.
 
     The alternatives' grades stay those of the measure alone; where only the adjustment took the claim back they say nothing against `open`.
     """
     sources = (*finding.sources, "holm1979")
     if finding.grade != "differs" or adjusted <= 1 - finding.level + 1e-12:
-        return settled(replace(finding, holm_p=adjusted, sources=sources))
+        return settled(replace(finding, holm_p=adjusted, family=family, sources=sources))
     tags = tuple(tag for tag in finding.tags if tag != "fragile")
-    return settled(replace(finding, holm_p=adjusted, grade="open", tags=tags, sources=sources))
+    return settled(replace(finding, holm_p=adjusted, family=family, grade="open", tags=tags, sources=sources))
 
 
 def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) -> tuple[Finding, ...]:
     """The findings of a whole trial: the primary measure first, then the secondary ones in the plan's order.
 
-    The primary measure stands on its own. The secondary ones are one family: their p-values are adjusted together (Holm), one that
-    could not be judged still counts, and `differs` is kept only where the adjusted p allows it. Their intervals, alternatives and
-    the tag `fragile` speak of each measure one at a time; a claim that the adjustment takes back is not called fragile.
+    The primary measure stands on its own. The secondary ones are one family: their p-values are adjusted together (Holm), and
+    `differs` is kept only where the adjusted p allows it. One that cannot be judged becomes a spoilt finding and still counts
+    (p = 1). Their intervals, alternatives and the tag `fragile` speak of each measure one at a time; a claim that the adjustment
+    takes back is not called fragile.
 
     Parameters
     ----------
@@ -86,7 +96,7 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
     Raises
     ------
     DesignError
-        If the plan does not name exactly one primary measure, or see `compare`.
+        If the plan does not name exactly one primary measure, or that one cannot be judged: see `compare`.
     InputError
         See `compare`.
 
@@ -97,6 +107,7 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
     primary = [choice for choice in plan.measures if choice.role == "primary"]
     if len(primary) != 1:
         raise DesignError(f"The plan names {len(primary)} primary measures; it needs exactly one, chosen before the start.")
-    secondary = [compare(plan, choice, series, events) for choice in plan.measures if choice.role == "secondary"]
+    first = compare(plan, primary[0], series, events)
+    secondary = [_compared(plan, choice, series, events) for choice in plan.measures if choice.role == "secondary"]
     adjusted = holm([finding.p_value for finding in secondary])
-    return (compare(plan, primary[0], series, events), *map(_with_holm, secondary, adjusted))
+    return first, *(_with_holm(finding, p, len(secondary)) for finding, p in zip(secondary, adjusted, strict=True))

@@ -43,7 +43,7 @@ def _own_measures() -> dict[str, registry.Entry]:
     return {entry.key: entry for entry in registry.entries("measure")}
 
 
-def _title_unit_scale(choice: MeasureChoice) -> tuple[str, str, str]:
+def title_unit_scale(choice: MeasureChoice) -> tuple[str, str, str]:
     """What the plan says, else what the measure says of itself, else its key, no unit and the values as they are."""
     if choice.title and choice.unit_of_measure and choice.scale:
         return choice.title, choice.unit_of_measure, choice.scale
@@ -111,5 +111,5 @@ def settle_question(
     if choice.margin is not None and not 0 < choice.margin < math.inf:
         raise DesignError(f"The margin of {choice.key} is {choice.margin}; accepted: a number above 0, the smallest difference that "
                           "matters. Leave it out if none was fixed.")
-    title, unit, scale = _title_unit_scale(choice)
+    title, unit, scale = title_unit_scale(choice)
     return Question(plan, choice, title, unit, scale, choice.margin, treated, run_in, alpha_of(plan), sources)

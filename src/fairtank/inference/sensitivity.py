@@ -1,4 +1,4 @@
-"""The planned alternatives: would the grade have been another one, had the record been read another way?"""
+"""The alternatives, fixed beforehand by the method: would the grade have been another one, had the record been read another way?"""
 
 from dataclasses import replace
 
@@ -71,7 +71,7 @@ def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:
 
 
 def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcome) -> tuple[tuple[str, str], ...]:
-    """Each planned alternative that applies, with the grade it gives.
+    """Each alternative that applies, with the grade it gives.
 
     Units kept across gaps with the straight line drawn (when a gap spoilt one), nothing excluded (when an event excluded
     something), another scale, and from 5 units per arm on each unit left out in turn. On another scale the margin is the
@@ -99,8 +99,8 @@ def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept:
     """
     found = []
     if any(gap_spoilt(outcome, kept)):
-        found.append(("units kept across gaps", kept.grade))
+        found.append(("with units kept across gaps", kept.grade))
     if any(_excludes(event, question) for event in recorded.events):
-        found.append(("nothing taken out by events", outcome_of(question, recorded, Way(keep_excluded=True)).grade))
+        found.append(("with nothing taken out by events", outcome_of(question, recorded, Way(keep_excluded=True)).grade))
     scaled = _on_another_scale(question, recorded, outcome)
     return (*found, *([scaled] if scaled else []), *_without_each_unit(question, recorded, outcome))

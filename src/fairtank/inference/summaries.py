@@ -102,7 +102,7 @@ def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Uni
     unit : Unit
         The unit.
     keep_gaps : bool
-        Draw the line across gaps instead of letting them spoil the unit (a planned alternative).
+        Draw the line across gaps instead of letting them spoil the unit (an alternative fixed beforehand).
 
     Returns
     -------

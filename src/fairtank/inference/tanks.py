@@ -66,8 +66,9 @@ def sharing_of(plan: Plan) -> Sharing:
         return Sharing(averaged=True)
     if len(mixed) == len(arms):
         return Sharing(within=True)
-    raise DesignError(f"The compartments of one tank share water, and {', '.join(mixed)} holds both arms while another tank holds "
-                      "only one. This version judges either whole tanks or tanks that each hold both arms.")
+    hold = "holds" if len(mixed) == 1 else "hold"
+    raise DesignError(f"The compartments of one tank share water, and {', '.join(mixed)} {hold} both arms while another "
+                      "tank holds only one. This version judges either whole tanks or tanks that each hold both arms.")
 
 
 def has_uncounted_compartments(plan: Plan) -> bool:

@@ -90,7 +90,7 @@ def trouble(days: Sequence[int], window: Window, *, fewest: int, keep_gaps: bool
     fewest : int
         How many days with a value are needed; a window with fewer days than that needs all of its days.
     keep_gaps : bool
-        Leave out the gap rule (for the planned alternative).
+        Leave out the gap rule (for the alternative fixed beforehand).
 
     Returns
     -------

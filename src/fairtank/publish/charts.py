@@ -189,14 +189,17 @@ def tidy_svg(svg: str, *, key: str, description: str) -> str:
     ElementTree.register_namespace("", _SVG)
     ElementTree.register_namespace("xlink", _XLINK)
     root = ElementTree.fromstring(svg)
+    # The renderer numbers ids on from chart to chart; numbered anew here, a report has the same bytes whatever was drawn before it.
+    ids = [element.attrib["id"] for element in root.iter() if "id" in element.attrib]
+    own = {name: f"{key}-{re.sub('[0-9]+$', str(number), name)}" for number, name in enumerate(ids)}
     for element in root.iter():
         for name in [name for name in element.attrib if name in ("role", "style", "class") or name.startswith("aria-")]:
             del element.attrib[name]
         for name, value in element.attrib.items():
             if name == "id":
-                element.set(name, f"{key}-{value}")
+                element.set(name, own[value])
             elif "url(#" in value:
-                element.set(name, re.sub(r"url\(#", f"url(#{key}-", value))
+                element.set(name, re.sub(r"url\(#([^)]+)\)", lambda found: f"url(#{own[found[1]]})", value))
     root.set("role", "img")
     root.set("aria-label", description)
     return ElementTree.tostring(root, encoding="unicode")

@@ -27,6 +27,7 @@ class ReportContent:
     """Everything a report shows. series are those that the analysis saw; qualities has one entry for each photo that was measured.
 
     inputs_digest: the digest that the findings carry too. software: name and version of the program; empty means this one.
+    cautions: whole sentences from measuring, such as strokes that could not be used; they stand before those of the analysis.
     """
 
     folder: TrialFolder
@@ -36,6 +37,7 @@ class ReportContent:
     inputs_digest: str
     pictures: tuple[UnitPictures, ...] = ()
     software: str = ""
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

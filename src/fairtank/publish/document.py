@@ -12,7 +12,7 @@ from fairtank.publish.numbers import figures, p_words, shown, with_unit
 from fairtank.publish.scales import natural_value
 from fairtank.publish.sentences import estimate_words, sentence, title_words
 from fairtank.publish.unrecorded import unrecorded
-from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_words
+from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_sentence
 from fairtank.trial import Finding, Plan
 
 MOST_SECONDARY_CURVES = 6
@@ -141,7 +141,7 @@ def _number_blocks(content: ReportContent, primary: list[Finding], looks: dict[s
     used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in content.findings)]
     blocks.append(Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used)))
     for finding in primary:
-        tags = tuple(tag_words(tag) for tag in finding.tags)
+        tags = tuple(shown(tag_sentence(tag, finding)) for tag in finding.tags)
         if tags:
             blocks.append(Bullets(tags))
         if finding.units:
@@ -163,7 +163,7 @@ def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
             natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
         rows.append((shown(unit.unit), f"{look.letter}, {shown(look.label)}" if look else shown(unit.arm), natural,
                      "none" if unit.z is None else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
-    head = ("Unit", "Arm", "Mean", "On the scale", "Days", "Why not used")
+    head = ("Unit", "Arm", "Mean" if finding.reading_day is None else f"Day {finding.reading_day}", "On the scale", "Days", "Why not used")
     keep = [index for index in range(len(head)) if any(row[index] not in ("", "none") for row in rows) or index < 2]
     return Table(f"{title_words(finding)}: the number of each unit", tuple(head[index] for index in keep),
                  tuple(tuple(row[index] for index in keep) for row in rows),
@@ -201,7 +201,7 @@ def _method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Bloc
 
 
 def _caution_blocks(content: ReportContent) -> tuple[Block, ...]:
-    said: dict[str, None] = {}
+    said = dict.fromkeys(text for text in map(shown, content.cautions) if text)
     for finding in content.findings:
         for text in cautions_text(finding):
             said.setdefault(text)

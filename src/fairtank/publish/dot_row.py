@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, tick_format, value_ticks
-from fairtank.publish.numbers import decimals_of, end, figures, interval, shortened, unit_words, with_unit
+from fairtank.publish.numbers import figures, shortened, unit_words, with_unit
+from fairtank.publish.printed import levels_apart
 from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.sentences import measure_words
 from fairtank.trial import Finding, UnitSummary
@@ -100,9 +101,9 @@ def description(finding: Finding, looks: dict[str, ArmLook]) -> str:
     judged = _judged(finding, next(iter(looks)))
     if judged is None:
         return text + " No interval can be given."
-    decimals = decimals_of(judged.changed, judged.low, judged.high)
-    return (f"{text} If the reference stands at {with_unit(end(judged.reference, decimals), unit)}, the changed arm would stand at "
-            f"{with_unit(end(judged.changed, decimals), unit)} ({interval(judged.low, judged.high, decimals, unit)}).")
+    reference, changed, bounds = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
+    return (f"{text} If the reference stands at {with_unit(reference, unit)}, the changed arm would stand at "
+            f"{with_unit(changed, unit)} ({with_unit(bounds, unit)}).")
 
 
 @dataclass(frozen=True)
@@ -187,9 +188,10 @@ class _Rows:
         if judged is None:
             self._heading("No interval: the data alone cannot tell" if self.finding.grade == "alone" else "No interval can be given")
             return
-        decimals, unit = decimals_of(judged.changed, judged.low, judged.high), self._short_unit()
+        unit = self._short_unit()
+        reference, changed, ends = levels_apart(self.finding, judged.reference, judged.changed, judged.low, judged.high)
         letter = next(iter(self.looks.values())).letter
-        self._heading(f"With {letter} at {with_unit(end(judged.reference, decimals), unit)}, {self.changed.letter} would be at")
+        self._heading(f"With {letter} at {with_unit(reference, unit)}, {self.changed.letter} would be at")
         top = self.height_px
         self.height_px += self.step * 1.15
         middle = self.height_px - self.step * 0.5
@@ -204,7 +206,7 @@ class _Rows:
         self.lines.append(_line([(judged.reference, top - 2), (judged.reference, self.height_px + self.step * 0.2)], INK, [1, 0], 1))
         self.lines.append(_line([(bounds[0], middle), (bounds[1], middle)], self.changed.colour, [1, 0], 4))
         self.marks.append(_mark(judged.changed, middle, self.changed, filled=False, size=150))
-        words = f"{end(judged.changed, decimals)} ({interval(judged.low, judged.high, decimals, unit)})"
+        words = f"{changed} ({with_unit(ends, unit)})"
         self.height_px += self.step * 0.75
         self.lines.append(_text(judged.changed, self.height_px - self.step * 0.3, words, align="center", bold=True))
         self.height_px += 8

@@ -72,6 +72,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "changed_label": finding.changed_label, "holm_p": finding.holm_p, "spoilt_reason": finding.spoilt_reason,
         "shuffle_gate_refused": finding.shuffle_gate_refused,
         "alternatives": [{"analysis": name, "grade": grade} for name, grade in finding.alternatives], "sources": list(finding.sources),
+        "run_in": None if finding.run_in is None else list(finding.run_in), "reading_day": finding.reading_day,
     }
     return _settled(document)
 

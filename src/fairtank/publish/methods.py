@@ -2,21 +2,25 @@
 
 from collections.abc import Sequence
 
-from fairtank.publish.numbers import NO_BREAK, figures, number, plain_number, shown, trimmed, with_unit
+from fairtank.publish.numbers import NO_BREAK, figures, number, plain_number, trimmed, with_unit
+from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.sentences import measure_words
+from fairtank.publish.ways import ways_words
 from fairtank.sources import SOURCES
 from fairtank.trial import Finding, Plan
 
 SCALE_WORDS = {
     "logit": "Cover is compared as log-odds: ln(cover / (100 − cover)), with cover held between 0.2 and 99.8 %. On that scale like tanks "
-             "scatter evenly, whether there is little or much of it. The results are brought back to per cent.",
-    "log": "Values are compared as natural logarithms, so that differences are ratios.",
+             "scatter evenly, whether there is little or much of it. The results are brought back to per cent: a level such as "
+             "“12\u00a0%” comes from the mean of the log-odds and is a middle level, not the plain average.",
+    "log": "Values are compared as natural logarithms, so that differences are ratios. A level comes from the mean of the logarithms and "
+           "is a middle level, not the plain average.",
     "identity": "Values are compared as they are.",
 }
 SUMMARY_WORDS = {
     "mean": "Each {unit}'s series becomes one number: its mean over the window, weighted by time (straight lines between photographed "
             "days, the first and last value held to the window's ends).",
-    "change": "Each {unit}'s series becomes one number: its time-weighted mean after the change minus that of its run-in.",
+    "change": "Each {unit}'s series becomes one number: its time-weighted mean after the change{after} minus that of its run-in{before}.",
     "swap": "Each {unit}'s series becomes one number: its time-weighted mean in the first period minus that in the second. Half the "
             "difference between the two orders is the effect.",
     "slope": "Each {unit}'s series becomes one number: the slope of a straight line through its days.",
@@ -31,6 +35,14 @@ BASIS_METHODS = {
     "none": "No interval is given: with so few {unit}s nothing in this trial shows how far like {unit}s end up apart, and no earlier "
             "like tanks were leaned on.",
 }
+
+# For a measure that was read on one day.
+ONE_DAY_SUMMARIES = {
+    "mean": "Each {unit} gives one number: its value on day {day}.",
+    "change": "Each {unit} gives one number: its value on day {day} minus the time-weighted mean of its run-in{before}.",
+}
+ONE_DAY_GAPS = "A {unit} without a value on that day has no number. Nothing is filled in."
+GAPS = "A gap of more than 7 days in {where} spoils a {unit}'s number. Nothing is filled in."
 
 # Why there is no interval, where it is not for want of tanks.
 SPOILT_METHOD = "No interval is given: an arm was left without a usable {unit}."
@@ -65,22 +77,36 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
     --------
     See `tests/publish/test_methods.py`.
     """
-    first, last = finding.window
     unit = finding.unit_word
-    words = [f"What was compared: {measure_words(finding)}, day {first} to day {last}. Several values of a {unit} on one day count as "
-             "their median.",
-             SCALE_WORDS.get(finding.scale, ""), SUMMARY_WORDS.get(finding.summary, "").format(unit=unit)]
-    words.append(f"A gap of more than 7 days in the window spoils a {unit}'s number. Nothing is filled in.")
+    words = [f"What was compared: {measure_words(finding)}, {_days_words(finding)}. Several values of a {unit} on one day count as "
+             "their median.", SCALE_WORDS.get(finding.scale, ""), *_summary_words(finding)]
     words.append(_interval_words(finding, plan).format(unit=unit))
     if finding.shuffle_p is not None and finding.arrangements:
         words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
                      f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}% give a difference at least as large.")
     words.append(margin_words(finding))
     if finding.alternatives:
-        other = "; ".join(f"{shown(name)}: {shown(grade)}" for name, grade in finding.alternatives)
         alone = " when the measure is taken alone" if finding.role == "secondary" else ""
-        words.append(f"Other ways of analysing that were planned beforehand, and the grade each gives{alone}: {other}.")
+        words.append(f"Other ways of analysing, fixed beforehand by the method, and the grade each gives{alone}: {ways_words(finding)}.")
     return tuple(word for word in words if word)
+
+
+def _days_words(finding: Finding) -> str:
+    first, last = finding.window if finding.reading_day is None else (finding.reading_day,) * 2
+    return f"day {first} to day {last}" if first < last else f"day {first}"
+
+
+def _summary_words(finding: Finding) -> tuple[str, str]:
+    """How a unit's series becomes one number, and what spoils that number."""
+    after = before = ""
+    if finding.run_in is not None:
+        after, before = (f" (day {first} to day {last})" for first, last in (finding.window, finding.run_in))
+    is_one_day = finding.reading_day is not None and finding.summary in ONE_DAY_SUMMARIES
+    summary = (ONE_DAY_SUMMARIES if is_one_day else SUMMARY_WORDS).get(finding.summary, "")
+    gaps = ONE_DAY_GAPS if is_one_day and finding.run_in is None else GAPS
+    where = "the run-in or after it" if finding.run_in is not None else "the window"
+    return (summary.format(unit=finding.unit_word, after=after, before=before, day=finding.reading_day),
+            gaps.format(unit=finding.unit_word, where=where))
 
 
 def _interval_words(finding: Finding, plan: Plan) -> str:
@@ -94,12 +120,26 @@ def _interval_words(finding: Finding, plan: Plan) -> str:
 
 
 def margin_words(finding: Finding) -> str:
-    """The smallest difference that matters, as it was fixed, or that none was."""
+    """The smallest difference that matters, as it was fixed and in the measure's own unit, or that none was."""
     if finding.margin is None:
         return "No smallest difference that matters was fixed beforehand, so “matters” and “alike” could not be said."
     per_day = " per day" if finding.summary == "slope" else ""
     unit = {"logit": f"log-odds{per_day}", "log": f"natural logarithms{per_day}"}.get(finding.scale, finding.unit_of_measure + per_day)
-    return f"Smallest difference that matters, fixed beforehand: {with_unit(plain_number(finding.margin), unit)}."
+    return f"Smallest difference that matters, fixed beforehand: {with_unit(plain_number(finding.margin), unit)}{_margin_levels(finding)}."
+
+
+def _margin_levels(finding: Finding) -> str:
+    """What the margin does to the reference's level, in as many figures as keep the three levels apart."""
+    natural, margin = finding.natural, finding.margin
+    if natural is None or margin is None or finding.scale == "identity" or finding.summary in ("slope", "threshold"):
+        return ""
+    centre = scale_value(natural.reference, finding.scale)
+    levels = (natural.reference, *(natural_value(centre + step, finding.scale) for step in (-margin, margin)))
+    for count in range(2, 7):
+        reference, low, high = (figures(level, count) for level in levels)
+        if len({reference, low, high}) == 3:
+            break
+    return f"; from {with_unit(reference, natural.unit)} that is {with_unit(low, natural.unit)} or {with_unit(high, natural.unit)}"
 
 
 def level_words(findings: Sequence[Finding]) -> str:
@@ -115,7 +155,10 @@ def holm_words(findings: Sequence[Finding]) -> str:
     count = sum(finding.role == "secondary" for finding in findings)
     if not count:
         return ""
-    return (f"The {count} secondary measure{'s are' if count > 1 else ' is'} judged one at a time; Holm's adjustment then counts them "
+    if count == 1:
+        return ("There is one secondary measure only, so that no adjustment for several of them is needed. It can neither raise nor "
+                "lower the grade of the primary measure.")
+    return (f"The {count} secondary measures are judged one at a time; Holm's adjustment then counts them "
             "together. They can neither raise nor lower the grade of the primary measure.")
 
 

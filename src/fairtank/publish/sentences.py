@@ -5,13 +5,12 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 
 import math
 
-from fairtank.errors import InputError
-from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, figures, interval, number, p_words, shown, trimmed, with_unit
-from fairtank.publish.words import basis_words, is_without_scatter, tag_words
+from fairtank.publish.numbers import NO_BREAK, decimals_of, figures, interval, number, p_words, shown, trimmed, with_unit
+from fairtank.publish.printed import distance, interval_of_ratio, levels_apart, natural_unit, ratio, spread_words, with_interval
+from fairtank.publish.words import basis_words, is_without_scatter, tag_sentence
 from fairtank.trial import Finding
 
 MOST_REASONS = 3
-MOST_EXTRA_DECIMALS = 6
 # Words after which an arm's name reads well without an article.
 _OWN_ARTICLE = {"the", "a", "an", "no", "without", "with", "half", "twice", "double", "one", "two", "three", "four", "more", "less",
                 "fewer", "every", "each", "all", "our", "my"}
@@ -37,7 +36,7 @@ def sentence(finding: Finding) -> str:
     See `tests/publish/test_sentences.py`, one exact text for each grade.
     """
     parts = [verdict_words(finding), amount_words(finding), count_words(finding), standing_words(finding)]
-    parts += [tag_words(tag) for tag in finding.tags if not _said_already(tag, finding)]
+    parts += [tag_sentence(tag, finding) for tag in finding.tags if not _said_already(tag, finding)]
     if finding.low is not None:
         parts.append(basis_words(finding.basis))
     return " ".join(part for part in parts if part)
@@ -114,13 +113,14 @@ def count_words(finding: Finding) -> str:
 
 
 def standing_words(finding: Finding) -> str:
-    """Whether a secondary measure stands when all of them are counted (Holm); empty for a primary one."""
+    """Whether a secondary measure stands when all of them are counted (Holm); empty for a primary one and for the only secondary one."""
     if finding.role != "secondary" or finding.holm_p is None or finding.low is None:
         return ""
-    if _holm_refused(finding):
+    if _holm_refused(finding) or finding.family == 1:
         return ""
     stands = "it stands" if finding.holm_p <= _alpha(finding) else "it does not stand out"
-    return f"Counted together with the other secondary measures {stands} (Holm-adjusted p {p_words(finding.holm_p)})."
+    others = "measure" if finding.family == 2 else "measures"
+    return f"Counted together with the other secondary {others} {stands} (Holm-adjusted p {p_words(finding.holm_p)})."
 
 
 def estimate_words(finding: Finding) -> str:
@@ -137,11 +137,11 @@ def estimate_words(finding: Finding) -> str:
             return f"{changed} against {reference}, no interval"
         return f"{figures(finding.estimate)}, no interval"
     if finding.scale == "log" or (finding.summary == "slope" and finding.scale == "logit"):
-        return f"{_ratio(finding, NO_BREAK + '×')} ({_interval_of_ratio(finding)}{NO_BREAK}×)"
+        return f"{ratio(finding, NO_BREAK + '×')} ({interval_of_ratio(finding)}{NO_BREAK}×)"
     if finding.scale == "logit" and natural is not None and natural.low is not None and natural.high is not None:
-        reference, changed, bounds = _levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
+        reference, changed, bounds = levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
         return f"{changed} ({with_unit(bounds, natural.unit)}) against {with_unit(reference, natural.unit)}"
-    unit = _unit(finding) if finding.scale == "identity" else ""
+    unit = natural_unit(finding) if finding.scale == "identity" else ""
     decimals = decimals_of(finding.estimate, finding.low, finding.high)
     return f"{number(finding.estimate, decimals)} ({interval(finding.low, finding.high, decimals, unit)})"
 
@@ -150,12 +150,14 @@ def estimate_words(finding: Finding) -> str:
 
 
 def _spoilt(finding: Finding) -> str:
+    """A trial ends here; a secondary measure only goes without a judgement."""
     reason = shown(finding.spoilt_reason) or next((shown(unit.spoilt) for unit in finding.units if unit.spoilt), "")
     reasons = (reason or f"an arm was left without a usable {finding.unit_word}").rstrip(".").split(". ")
     if len(reasons) > MOST_REASONS:
         reasons = [*reasons[:1], f"The other {len(reasons) - 1} reasons stand beside the {_plural(finding.unit_word, 2)}"]
-    spoilt = "This measure" if finding.role == "secondary" else "This trial"
-    return f"{spoilt} was spoilt: {'. '.join(reasons)}. No finding."
+    if finding.role == "secondary":
+        return f"This measure was not judged: {_after_colon('. '.join(reasons))}."
+    return f"This trial was spoilt: {'. '.join(reasons)}. No finding."
 
 
 def _alone(finding: Finding) -> str:
@@ -164,7 +166,7 @@ def _alone(finding: Finding) -> str:
     text = f"{opening}: the data alone cannot tell."
     if finding.estimate is None:
         return text
-    apart, spread = _distance(finding, abs(finding.estimate)), finding.tipping_spread
+    apart, spread = distance(finding, abs(finding.estimate)), finding.tipping_spread
     natural = finding.natural
     levels = ""
     if natural is not None and finding.summary not in ("slope", "threshold"):
@@ -176,10 +178,10 @@ def _alone(finding: Finding) -> str:
         ended = f"half the difference of the two orders is {apart}."
     text += f" {levels}{ended if levels else _capital(ended)}"
     if spread is not None:
-        near = _distance(finding, _near(finding, spread))
+        near = distance(finding, _near(finding, spread))
         closer = f"move less than {near} apart" if finding.summary == "change" else f"end closer than {near} to each other"
         text += (f" Two {_plural(word, 2)} treated alike would have to {closer} 19 times in 20 (an SD of "
-                 f"{_spread(finding, spread)} per {word}) before this could be called surprising.")
+                 f"{spread_words(finding, spread)} per {word}) before this could be called surprising.")
     return text
 
 
@@ -229,11 +231,11 @@ def _open(finding: Finding) -> str:
 def _level_amount(finding: Finding) -> str:
     natural = finding.natural
     if natural is None or natural.low is None or natural.high is None:
-        estimate, low, high = _with_interval(finding)
+        estimate, low, high = with_interval(finding)
         decimals = decimals_of(estimate, low, high)
         bounds = f"{number(low, decimals)} to {number(high, decimals)}{_level(finding)}"
         return f"The difference in {measure_words(finding)} is {number(estimate, decimals)} ({bounds}) on the log-odds scale."
-    reference, changed, bounds = _levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
+    reference, changed, bounds = levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
     return (f"{_capital(measure_words(finding))} of {with_unit(reference, natural.unit)} under {named(finding.reference_label)} would be "
             f"{with_unit(changed, natural.unit)} ({with_unit(bounds, natural.unit)}{_level(finding)}) under "
             f"{named(finding.changed_label)}.")
@@ -241,13 +243,13 @@ def _level_amount(finding: Finding) -> str:
 
 def _ratio_amount(finding: Finding) -> str:
     was = _was(finding)
-    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} {was} {_ratio(finding, ' times')} what it {was} "
-            f"under {named(finding.reference_label)}{_started_alike(finding)} ({_interval_of_ratio(finding)} times{_level(finding)}).")
+    return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} {was} {ratio(finding, ' times')} what it {was} "
+            f"under {named(finding.reference_label)}{_started_alike(finding)} ({interval_of_ratio(finding)} times{_level(finding)}).")
 
 
 def _difference_amount(finding: Finding) -> str:
-    estimate, low, high = _with_interval(finding)
-    unit, decimals = _unit(finding), decimals_of(estimate, low, high)
+    estimate, low, high = with_interval(finding)
+    unit, decimals = natural_unit(finding), decimals_of(estimate, low, high)
     if low < 0 < high:
         bounds = f"{_more_or_less(low, decimals, unit)} to {_more_or_less(high, decimals, unit)}"
     else:
@@ -261,63 +263,14 @@ def _difference_amount(finding: Finding) -> str:
 def _slope_amount(finding: Finding) -> str:
     reference, changed = named(finding.reference_label), named(finding.changed_label)
     if finding.scale == "identity":
-        estimate, low, high = _with_interval(finding)
-        decimals = decimals_of(estimate, low, high)
-        bounds = f"{number(low, decimals)} to {with_unit(number(high, decimals), _unit(finding))} per day"
-        return (f"Each day added {with_unit(number(estimate, decimals), _unit(finding))} to {measure_words(finding)} under {changed} "
+        estimate, low, high = with_interval(finding)
+        unit, decimals = natural_unit(finding), decimals_of(estimate, low, high)
+        bounds = f"{number(low, decimals)} to {with_unit(number(high, decimals), unit)} per day"
+        return (f"Each day added {with_unit(number(estimate, decimals), unit)} to {measure_words(finding)} under {changed} "
                 f"beyond what it added under {reference} ({bounds}{_level(finding)}).")
     what = f"the odds of {measure_words(finding)}" if finding.scale == "logit" else measure_words(finding)
-    return (f"Each day multiplied {what} under {changed} by {_ratio(finding, '')} beyond what it did under {reference} "
-            f"({_interval_of_ratio(finding)}{_level(finding)}).")
-
-
-def _ratio(finding: Finding, behind: str) -> str:
-    return end(_factor(finding.estimate or 0.0), _ratio_decimals(finding)) + behind
-
-
-def _interval_of_ratio(finding: Finding) -> str:
-    _, low, high = _with_interval(finding)
-    return _kept_off(finding, _factor(low), _factor(high), 1.0, _ratio_decimals(finding))[0]
-
-
-def _ratio_decimals(finding: Finding) -> int:
-    estimate, low, high = _with_interval(finding)
-    return decimals_of(_factor(estimate), _factor(low), _factor(high))
-
-
-def _levels_apart(finding: Finding, reference: float, changed: float, low: float, high: float) -> tuple[str, str, str]:
-    """The reference's level, the changed arm's and both its ends as they are printed."""
-    decimals = decimals_of(changed, low, high)
-    bounds, needed = _kept_off(finding, low, high, reference, decimals)
-    return trimmed(end(reference, needed)), end(changed, decimals), bounds
-
-
-def _kept_off(finding: Finding, low: float, high: float, no_effect: float, decimals: int) -> tuple[str, int]:
-    """Both ends as they are printed, and the decimals that `no effect` needs beside them.
-
-    Where the interval leaves out no effect its nearer end must not be rounded onto it: 1.3 to 38 times is a claim, 1 to 38 times is none.
-    """
-    _, lowest, highest = _with_interval(finding)
-    if lowest <= 0 <= highest:
-        return interval(low, high, decimals), decimals
-    near, far = (low, high) if lowest > 0 else (high, low)
-    fine = coarse = min(decimals, decimals_for(high - low) + 1)
-    while end(near, fine) == end(no_effect, fine) and fine < coarse + MOST_EXTRA_DECIMALS:
-        fine += 1
-    if fine == coarse:
-        return interval(low, high, decimals), decimals
-    ends = (end(near, fine), end(far, coarse))
-    return " to ".join(ends if lowest > 0 else ends[::-1]), fine
-
-
-def _with_interval(finding: Finding) -> tuple[float, float, float]:
-    if finding.estimate is None or finding.low is None or finding.high is None:
-        raise InputError("finding", finding.measure, "a finding that has an interval")
-    return finding.estimate, finding.low, finding.high
-
-
-def _factor(z: float) -> float:
-    return math.exp(min(z, 700.0))
+    return (f"Each day multiplied {what} under {changed} by {ratio(finding, '')} beyond what it did under {reference} "
+            f"({interval_of_ratio(finding)}{_level(finding)}).")
 
 
 def _more_or_less(value: float, decimals: int, unit: str) -> str:
@@ -326,18 +279,6 @@ def _more_or_less(value: float, decimals: int, unit: str) -> str:
 
 def _level(finding: Finding) -> str:
     return "" if abs(finding.level - 0.95) < 1e-9 else f"; {trimmed(number(100 * finding.level, 1))}{NO_BREAK}% interval"
-
-
-def _distance(finding: Finding, size: float) -> str:
-    if finding.scale == "log":
-        return f"a factor of {figures(_factor(size), 3)}"
-    return with_unit(figures(size), "log-odds" if finding.scale == "logit" else _unit(finding))
-
-
-def _spread(finding: Finding, spread: float) -> str:
-    if finding.scale == "log":
-        return f"{figures(spread)} in natural logarithms"
-    return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else _unit(finding))
 
 
 def _near(finding: Finding, spread: float) -> float:
@@ -384,12 +325,12 @@ def _said_already(tag: str, finding: Finding) -> bool:
     return tag == "at the limit of the scale" and finding.grade == "open" and finding.low is None
 
 
-def _unit(finding: Finding) -> str:
-    return finding.natural.unit if finding.natural is not None else finding.unit_of_measure
-
-
 def _plural(word: str, count: int) -> str:
     return word if count == 1 else f"{word}s"
+
+
+def _after_colon(text: str) -> str:
+    return text[:1].lower() + text[1:] if text.startswith("The ") else text
 
 
 def _capital(text: str) -> str:

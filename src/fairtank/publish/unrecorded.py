@@ -35,8 +35,8 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
          "The smallest difference that matters was not fixed beforehand."),
         (not folder.photos, "There are no photos: the values were handed over ready-made and cannot be measured again."),
         (measured and any("cover" in one.measure or "area" in one.measure for one in content.series) and not folder.audit,
-         "No audit points were answered by a person: cover and area carry the measurer's own unknown bias. It is the same for every tank "
-         "as far as the photos are alike."),
+         "No audit points were answered by a person: cover and area carry the measurer's own unknown bias. A change that "
+         "alters how the photos look (light, colour of the water) can shift that bias in one arm only."),
         (measured and not content.qualities, "The quality of the photos was not assessed."),
         (not folder.build, "No build sheet was kept: that the tanks were set up alike is not documented."),
         (not folder.readings, "No water tests were recorded: that the water stayed alike is not documented."),

@@ -1,10 +1,11 @@
 """What grades, tags and bases mean, said in words; every fixed sentence about a finding that is not its own headline."""
 
 from fairtank.publish.numbers import shown
+from fairtank.publish.ways import fragile_words
 from fairtank.trial import Finding
 
 GRADE_WORDS = {
-    "spoilt": "a stop rule fired, or an arm was left without a usable tank: no finding",
+    "spoilt": "a stop rule fired, an arm was left without a usable tank, or the measure cannot be judged as planned: no finding",
     "alone": "too few tanks to learn from them how far like tanks end up apart: no interval can be given",
     "matters": "the whole interval lies beyond the smallest difference that matters",
     "alike": "the whole interval lies inside the smallest difference that matters",
@@ -16,7 +17,7 @@ TAG_WORDS = {
     "not by lot": "The arms were not drawn by lot, so whatever went with that choice may be the cause.",
     "not blinded": "The scores were given by people who could know which tank had which arm.",
     "stopped early": "The trial was stopped before its last planned day.",
-    "fragile": "Fragile: another way of analysing, planned beforehand, gives another grade.",
+    "fragile": "Fragile: another way of analysing, fixed beforehand by the method, gives another grade.",
     "at the limit of the scale": "Many values lie at the limit of the scale, where differences can no longer be seen.",
     "uneven arms": "The arms have uneven numbers of tanks.",
     "gaps": "Gaps in the record took out more tanks in one arm than in the other.",
@@ -66,7 +67,15 @@ def is_without_scatter(finding: Finding) -> bool:
             and not any(unit.clipped_days for unit in finding.units))
 
 
-def _tag_in(finding: Finding, tag: str) -> str:
+def tag_sentence(tag: str, finding: Finding) -> str:
+    """A tag as a whole sentence about this finding: what makes it fragile, and whether arms are at the limit or without scatter.
+
+    >>> from types import SimpleNamespace
+    >>> tag_sentence("uneven arms", SimpleNamespace())
+    'The arms have uneven numbers of tanks.'
+    """
+    if tag == "fragile":
+        return fragile_words(finding) or tag_words(tag)
     if tag == "at the limit of the scale" and is_without_scatter(finding):
         return "The tanks of an arm show no scatter at all: how far like tanks drift apart cannot be learnt from them."
     return tag_words(tag)
@@ -90,7 +99,7 @@ def cautions_text(finding: Finding) -> tuple[str, ...]:
     See `tests/publish/test_words.py`.
     """
     said: dict[str, str] = {}
-    for text in (*finding.cautions, *(_tag_in(finding, tag) for tag in finding.tags), basis_words(finding.basis)):
+    for text in (*finding.cautions, *(tag_sentence(tag, finding) for tag in finding.tags), basis_words(finding.basis)):
         clean = shown(text)
         if clean:
             said.setdefault(clean.casefold().rstrip("."), clean)

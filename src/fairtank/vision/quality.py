@@ -12,7 +12,8 @@ USABLE, DOUBTFUL, NOT_USABLE = QUALITIES
 SHARPNESS_DOUBTFUL, SHARPNESS_LOWEST = 0.6, 0.4
 CLIPPED_HIGHEST = 0.05
 # Brightness of the lightest tenth relative to the reference photo's, in linear light. (The median would fall as plants grow.)
-LIGHT_DOUBTFUL, LIGHT_LOWEST = (0.45, 2.2), (0.25, 4.0)
+# At half the light a quarter to almost half of the algae were missed on rendered photos, while plants kept their cover.
+LIGHT_DOUBTFUL, LIGHT_LOWEST = (0.6, 1.7), (0.25, 4.0)
 UNSURE_HIGHEST = 0.25
 
 
@@ -99,7 +100,8 @@ def quality_of(
         reasons.append(sentence)
 
     if mode == "registered" and placement is not None and (placement.edges_found < 3 or placement.residual_px > 1.0):
-        note(1, f"Only {placement.edges_found} of the 4 glass edges were found again, so the frame is less exact.")
+        few = f"Only {placement.edges_found} of the 4 glass edges were found again"
+        note(1, f"{few if placement.edges_found < 4 else 'The glass edges were found only roughly'}, so the frame is less exact.")
     if reference is not None:
         sharp = state.detail / max(reference.detail, 1e-6)
         if sharp < SHARPNESS_DOUBTFUL:

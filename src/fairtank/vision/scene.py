@@ -18,10 +18,10 @@ _FEWEST_PLANT_PX = 200
 class Scene:
     """One rectified photo with its classes.
 
-    pixels: array (h, w, 3), uint8, sRGB. cells: array (h, w), uint16, the lookup cell of each px. classes: array (h, w), uint8, index into colours.CLASSES; `visible plant` counts
-    as plant, algae on a leaf as algae. fine_plant: array (h, w), bool: plant before smoothing, with the thinnest tips and with
-    specks. unsure: array (h, w), bool: px whose class was a close call. view: the unit's. has_plant, has_algae: whether
-    strokes of that class were there.
+    pixels: array (h, w, 3), uint8, sRGB. cells: array (h, w), uint16, the lookup cell of each px. classes: array (h, w),
+    uint8, index into colours.CLASSES; `visible plant` counts as plant, algae on a leaf as algae. fine_plant: array (h, w),
+    bool: plant before smoothing, with the thinnest tips and with specks. unsure: array (h, w), bool: px whose class was a
+    close call. view: the unit's. has_plant, has_algae: whether strokes of that class were there.
     """
 
     pixels: np.ndarray

@@ -49,7 +49,7 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     sure = np.bincount(numbers[(plant > 0) & ~scene.unsure & view.counted], minlength=count)
     large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * areas)
     large[0] = False
-    plant = np.take(large, numbers) & (plant > 0)
+    plant = large[numbers] & (plant > 0)
     columns = plant.any(axis=0)
     if not columns.any():
         return {}

@@ -2,6 +2,7 @@
 
 from fairtank.registry import measure
 from fairtank.vision.scene import Scene
+
 _SOURCES = ("cie15", "iec61966")
 NO_COLOUR_CARD = "No colour card was in the photos: plant colour is not corrected for exposure and white balance."
 

@@ -1,0 +1,81 @@
+"""A finding's numbers as they are printed: levels, ratios and distances, rounded so that no claim is rounded away."""
+
+import math
+
+from fairtank.errors import InputError
+from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, interval, trimmed, with_unit
+from fairtank.trial import Finding
+
+MOST_EXTRA_DECIMALS = 6
+
+
+def factor(z: float) -> float:
+    """The ratio behind a difference of logarithms; far out it stays finite."""
+    return math.exp(min(z, 700.0))
+
+
+def ratio(finding: Finding, behind: str) -> str:
+    """How many times the reference's value the changed arm has, with what stands behind the number."""
+    return end(factor(finding.estimate or 0.0), _ratio_decimals(finding)) + behind
+
+
+def interval_of_ratio(finding: Finding) -> str:
+    """Both ends of the ratio's interval; an end that leaves out 1 is not rounded onto it."""
+    _, low, high = with_interval(finding)
+    return kept_off(finding, factor(low), factor(high), 1.0, _ratio_decimals(finding))[0]
+
+
+def _ratio_decimals(finding: Finding) -> int:
+    estimate, low, high = with_interval(finding)
+    return decimals_of(factor(estimate), factor(low), factor(high))
+
+
+def levels_apart(finding: Finding, reference: float, changed: float, low: float, high: float) -> tuple[str, str, str]:
+    """The reference's level, the changed arm's and both its ends as they are printed."""
+    decimals = decimals_of(changed, low, high)
+    bounds, needed = kept_off(finding, low, high, reference, decimals)
+    return trimmed(end(reference, needed)), end(changed, decimals), bounds
+
+
+def kept_off(finding: Finding, low: float, high: float, no_effect: float, decimals: int) -> tuple[str, int]:
+    """Both ends as they are printed, and the decimals that `no effect` needs beside them.
+
+    Where the interval leaves out no effect its nearer end must not be rounded onto it: 1.3 to 38 times is a claim, 1 to 38 times is none.
+    """
+    _, lowest, highest = with_interval(finding)
+    if lowest <= 0 <= highest:
+        return interval(low, high, decimals), decimals
+    near, far = (low, high) if lowest > 0 else (high, low)
+    fine = coarse = min(decimals, decimals_for(high - low) + 1)
+    while end(near, fine) == end(no_effect, fine) and fine < coarse + MOST_EXTRA_DECIMALS:
+        fine += 1
+    if fine == coarse:
+        return interval(low, high, decimals), decimals
+    ends = (end(near, fine), end(far, coarse))
+    return " to ".join(ends if lowest > 0 else ends[::-1]), fine
+
+
+def with_interval(finding: Finding) -> tuple[float, float, float]:
+    """Estimate, low and high of a finding that has an interval; refuses one that has none."""
+    if finding.estimate is None or finding.low is None or finding.high is None:
+        raise InputError("finding", finding.measure, "a finding that has an interval")
+    return finding.estimate, finding.low, finding.high
+
+
+def distance(finding: Finding, size: float) -> str:
+    """How far apart two tanks are, as a factor, in log-odds or in the measure's own unit."""
+    if finding.scale == "log":
+        return f"a factor of {figures(factor(size), 3)}"
+    return with_unit(figures(size), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+
+
+def spread_words(finding: Finding, spread: float) -> str:
+    """A standard deviation on the finding's scale."""
+    if finding.scale == "log":
+        return f"{figures(spread)} in natural logarithms"
+    return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+
+
+def natural_unit(finding: Finding) -> str:
+    """The measure's own unit; empty where it has none."""
+    return finding.natural.unit if finding.natural is not None else finding.unit_of_measure

