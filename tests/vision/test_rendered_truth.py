@@ -1,7 +1,7 @@
 """Rendered photos of known truth, measured: cover within 3 points, canopy within 1 cm, on photos that nobody painted.
 
-The renderer shares neither colour nor geometry code with the measurer. One of the six photos misses the margin and is marked as such:
-the photos were chosen by tank and day, not by how they come out.
+The renderer shares neither colour nor geometry code with the measurer. The photos were chosen by tank and day, not by how they come out;
+the last day of the tank with by far the most algae is held to a margin of its own.
 """
 
 import numpy as np
@@ -20,8 +20,8 @@ STROKE_SEED = 1
 TANKS = ("T1", "T6")
 PAINTED = tuple((unit, day) for unit, day in TRIAL.labelled if unit in TANKS)
 TESTED = (("T1", 0), ("T6", 0), ("T1", 12), ("T6", 18), ("T1", 29), ("T6", 37))
-# The photo with the most algae of all that are tested.
-MISSED = ("T1", 29)
+# The photo with the most algae of the whole trial: a film over leaves of its own colour is counted too low there.
+HEAVIEST = ("T1", 37)
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def compared():
     """(unit, day) -> what was measured and what is true, for every tested photo."""
     views, pictures, seen, found = {}, [], np.zeros(CELLS), {}
     rendered = {}
-    for unit, day in (*TESTED, *PAINTED):
+    for unit, day in (*TESTED, HEAVIEST, *PAINTED):
         photo = render_photo(TRIAL, unit, day, TRIAL.photo_size)
         rendered[unit, day] = (decoded_photo(photo.jpeg_bytes(), f"{unit}-{day}.jpg"), photo.truth)
     for frame in TRIAL.frames:
@@ -44,7 +44,7 @@ def compared():
         pictures.append(colours)
         seen += cells
     lookup = learn_colours(gathered(TRIAL.label_classes, pictures), seen)
-    for unit, day in TESTED:
+    for unit, day in (*TESTED, HEAVIEST):
         loaded, truth = rendered[unit, day]
         result = measure_photo(TRIAL.photo(unit, day), loaded, views[unit], lookup, version="t")
         found[unit, day] = ({row.measure: row.value for row in result.measured if row.zone == ""}, truth, result.quality)
@@ -63,17 +63,14 @@ def test_plant_cover_is_within_3_points_of_the_truth(compared, photo):
 
 
 @pytest.mark.parametrize("photo", TESTED, ids=lambda photo: f"{photo[0]} day {photo[1]}")
-def test_algae_cover_is_within_3_points_of_the_truth(request, compared, photo):
-    if photo == MISSED:
-        reason = "heavy algae are counted too low: 13.4 % measured, 17.3 % true (13.9 % with the strokes of all six tanks)"
-        request.applymarker(pytest.mark.xfail(reason=reason, strict=True))
+def test_algae_cover_is_within_3_points_of_the_truth(compared, photo):
     measured, truth, _ = compared[photo]
     assert measured["algae_cover"] == pytest.approx(truth.algae_cover_pct, abs=3)
 
 
-def test_heavy_algae_are_still_measured_within_a_quarter_of_their_cover(compared):
-    """The bound that does hold for the photo that misses 3 points."""
-    measured, truth, _ = compared[MISSED]
+def test_the_heaviest_algae_are_measured_within_a_quarter_of_their_cover(compared):
+    """The bound that holds where 3 points do not: the count is too low, so a difference between tanks comes out too small, not too large."""
+    measured, truth, _ = compared[HEAVIEST]
     assert truth.algae_cover_pct > 15
     assert measured["algae_cover"] == pytest.approx(truth.algae_cover_pct, rel=0.25)
 

@@ -15,6 +15,9 @@ from fairtank.simulation.texture import clouds, level_of_share, order_of_cover, 
 # How the algae that the model asks for are spread over the surfaces (shares; the rest are tufts on leaves). Invented.
 FILM_SHARES = {"glass": 0.32, "walls": 0.20, "floor": 0.20, "hardscape": 0.20}
 
+# Film counts as visible algae from this opacity on: a thinner one is still the surface behind it, to the eye and to the truth.
+HALF_HIDDEN = 0.5
+
 
 @dataclass(frozen=True)
 class Film:
@@ -74,7 +77,8 @@ def film(view: View, chance: np.random.Generator, regions: dict[str, np.ndarray]
 
 
 def film_on(part: np.ndarray, coat: Film, name: str, algae_share: float, opacity: float, *, relief: bool = False) -> np.ndarray:
-    """Lay the film of one surface on the tank box (uint8 RGB, in place); returns where it is visible (bool).
+    """Lay the film of one surface on the tank box (uint8 RGB, in place); returns where it is visible (bool): where
+    it hides at least half of what lies behind, on every surface alike.
 
     relief: the film follows light and shade of what it lies on, as on stone and ground.
     """
@@ -89,7 +93,7 @@ def film_on(part: np.ndarray, coat: Film, name: str, algae_share: float, opacity
         shade = cv2.cvtColor(part, cv2.COLOR_RGB2GRAY)
         colour = cv2.multiply(colour, cv2.merge([cv2.add(shade, np.full_like(shade, 28))] * 3), scale=1 / 92)
     mix(part, colour, cover)
-    return cv2.LUT(coat.order[name], (table > 0.5).astype(np.uint8)) > 0
+    return cv2.LUT(coat.order[name], (table * opacity > HALF_HIDDEN).astype(np.uint8)) > 0
 
 
 def mix(part: np.ndarray, over: np.ndarray, alpha: np.ndarray) -> None:
