@@ -45,6 +45,16 @@ def test_every_arm_has_its_own_letter_line_mark_and_colour():
     assert [look.letter for look in looks] == ["A", "B", "C", "D", "E"]
 
 
-def test_the_reference_is_a_wherever_it_stands_in_the_plan():
-    plan = Plan("t", date(2026, 3, 1), 10, "side_by_side", (Arm("B", "changed"), Arm("R", "reference")), (), ())
-    assert arms.arm_looks(plan)["R"].letter == "A"
+def letters(*keys: str) -> dict[str, str]:
+    """Each arm's letter by its key; the last key is the reference's."""
+    named = tuple(Arm(key, "reference" if key == keys[-1] else "changed") for key in keys)
+    return {look.key: look.letter for look in arms.arm_looks(Plan("t", date(2026, 3, 1), 10, "side_by_side", named, (), ())).values()}
+
+
+def test_keys_of_one_letter_are_the_arms_letters_and_the_reference_comes_first():
+    assert list(letters("A", "B").items()) == [("B", "B"), ("A", "A")]
+
+
+@pytest.mark.parametrize("keys", [("c", "R"), ("C1", "R"), ("C", "control"), ("Ä", "R"), ("1", "2")])
+def test_other_keys_leave_a_to_the_reference_wherever_it_stands_in_the_plan(keys):
+    assert letters(*keys) == {keys[0]: "B", keys[1]: "A"}

@@ -3,14 +3,15 @@
 import json
 import re
 from dataclasses import replace
+from datetime import datetime, timedelta
 from xml.etree import ElementTree
 
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
-from fairtank.publish import charts, curves, dot_row, forest
+from fairtank.publish import charts, curves, dot_row, event_marks, forest
 from fairtank.publish.arms import arm_looks
-from fairtank.trial import Natural, Series, UnitSummary
+from fairtank.trial import Event, Natural, Series, UnitSummary
 
 TRIALS = {"six tanks": lambda: dark_break(with_photos=False), "two tanks": one_cover_glass, "series only": weights}
 SVG = "{http://www.w3.org/2000/svg}"
@@ -73,10 +74,83 @@ def test_a_gap_of_more_than_a_week_is_not_bridged():
     assert [len(part) for part in curves.stretches(curves.daily(series))] == [2, 2]
 
 
+def layer_of(spec: dict, **mark) -> list[dict]:
+    """The layers whose mark has these properties."""
+    return [layer for layer in spec["layer"] if all(layer["mark"].get(key) == value for key, value in mark.items())]
+
+
+def curves_of(content, events, width_px=charts.WIDE_PX, measure="algae_cover"):
+    plan = content.folder.plan
+    series = [one for one in content.series if one.measure == measure]
+    return curves.curves(plan, series, arm_looks(plan), title="Algae cover", unit="%", events=events, width_px=width_px)
+
+
+def days_out(units, first, last, effect="exclude_window"):
+    noon = datetime(2026, 3, 1, 12)
+    return Event(tuple(units), noon + timedelta(days=first), noon + timedelta(days=last), first, last, "slip", "", effect)
+
+
+def test_days_that_an_event_takes_out_are_hollow_and_not_on_the_line():
+    content = dark_break(with_photos=False)
+    own = {day for one in content.series if one.unit == "T2" and one.measure == "algae_cover" for day in one.days}
+    spec = curves_of(content, [days_out(["T2"], 10, 13)])
+    (line,), (rings,) = layer_of(spec, type="line"), layer_of(spec, type="point", filled=False)
+    assert [row["day"] for row in rings["data"]["values"]] == [day for day in range(10, 14) if day in own]
+    assert rings["data"]["values"]
+    joined = {row["day"] for row in line["data"]["values"] if row["part"].startswith("T2")}
+    assert joined == own - set(range(10, 14))
+    assert f"{len(rings['data']['values'])} days taken out" in spec["description"]
+    assert layer_of(curves_of(content, [days_out(["T2"], 10, 13, "keep")]), type="point", filled=False) == []
+
+
+def keys_in(spec: dict) -> list[str]:
+    return [row["t"] for layer in spec["layer"] for row in layer.get("data", {}).get("values", ())
+            if layer["mark"]["type"] == "text" and "day" in row and "value" not in row]
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_an_event_of_one_unit_carries_its_key_at_its_bar_and_one_of_all_none(width_px):
+    content = dark_break(with_photos=False)
+    every = [unit.key for unit in content.folder.plan.units]
+    events = [days_out([], 3, 3, "keep"), days_out(every, 8, 8, "keep"), days_out(["T5"], 16, 25, "keep")]
+    assert keys_in(curves_of(content, events, width_px)) == ["T5"]
+
+
+def test_keys_without_room_at_their_bar_stand_in_the_caption():
+    plan = dark_break(with_photos=False).folder.plan
+    events = [days_out(["T5"], 16, 25, "keep"), days_out(["T2", "T3"], 17, 17, "keep")]
+    days = (0, 37, 40.0)
+    assert event_marks.placed(plan, events, days, charts.WIDE_PX) == [(16, 25, "T5")]
+    assert event_marks.unplaced_words(plan, events, [(days, charts.WIDE_PX)]) == "day 17: T2, T3"
+    assert event_marks.unplaced_words(plan, events[:1], [(days, charts.WIDE_PX), (days, charts.NARROW_PX)]) == ""
+
+
+def test_curves_are_limited_to_the_trials_days():
+    content = one_cover_glass()
+    series = [Series("left", "algae_cover", (-4, 0, 5, 28, 35), (1.0, 2.0, 3.0, 4.0, 5.0)), Series("right", "algae_cover", (40,), (9.0,))]
+    spec = curves.curves(content.folder.plan, series, arm_looks(content.folder.plan), title="Algae cover", unit="%",
+                         width_px=charts.WIDE_PX)
+    (line,) = layer_of(spec, type="line")
+    assert {row["day"] for row in line["data"]["values"]} == {0, 5, 28}
+    assert "right" not in spec["description"]
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_the_interval_chart_has_no_diamond_where_nothing_sets_the_scale(width_px):
+    lone = finding(grade="alone", low=None, high=None, margin=None, natural=Natural(12.0, 8.3, None, None, "%"))
+    spec = forest.forest((lone,), width_px=width_px)
+    assert layer_of(spec, shape="diamond") == []
+    assert "no interval" in [row["t"] for layer in layer_of(spec, type="text") for row in layer["data"]["values"]]
+    for drawn in (finding(), finding(grade="alone", low=None, high=None, margin=0.5)):
+        spec = forest.forest((drawn,), width_px=width_px)
+        assert len(layer_of(spec, shape="diamond")) == 1
+        assert "no interval" not in [row["t"] for layer in layer_of(spec, type="text") for row in layer["data"]["values"]]
+
+
 def test_the_dot_row_shows_the_interval_only_where_there_is_one():
     with_interval = json.dumps(specs_of(dark_break(with_photos=False), charts.WIDE_PX)["dots"], ensure_ascii=False)
     without = json.dumps(specs_of(one_cover_glass(), charts.WIDE_PX)["dots"])
-    assert "B would be at" in with_interval
+    assert "D would be at" in with_interval
     assert "No interval: the data alone cannot tell" in without
     assert "would be at" not in without
 
@@ -125,7 +199,7 @@ def test_the_dot_row_does_not_round_an_end_onto_no_effect():
     one = finding(grade="differs", estimate=1.494, low=0.158, high=2.83, natural=Natural(0.28, 1.233, 0.328, 4.54, "%"), units=units)
     spec = dot_row.dot_row(one, looks, width_px=charts.WIDE_PX)
     text = json.dumps(spec, ensure_ascii=False).replace("\u00a0", " ")
-    assert "With A at 0.28 %, B would be at" in text
+    assert "With R at 0.28 %, D would be at" in text
     assert "1.2 (0.33 to 4.5 %)" in text
     assert spec["description"].replace("\u00a0", " ").endswith(
         "If the reference stands at 0.28 %, the changed arm would stand at 1.2 % (0.33 to 4.5 %).")

@@ -11,7 +11,7 @@ import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
 from fairtank.publish import write_report
-from fairtank.publish.blocks import Bullets, Table
+from fairtank.publish.blocks import Bullets, Document, Pairs, Section, Table, Wall, Words
 from fairtank.publish.document import document
 from fairtank.publish.page import html_text
 from fairtank.publish.pdf import missing_signs, pdf_bytes
@@ -185,7 +185,7 @@ def test_a_unit_with_a_name_no_typeface_has_is_charted_and_named(tmp_path):
     series = (replace(content.series[0], unit="🐟"), content.series[1])
     folder = replace(content.folder, plan=replace(content.folder.plan, units=units))
     files = write_report(replace(content, folder=folder, findings=(replace(found, units=summaries),), series=series), tmp_path)
-    assert "[fish] A, bare" in pdf_text(files.pdf.read_bytes())
+    assert "[fish] R, bare" in pdf_text(files.pdf.read_bytes())
     assert files.html.read_text(encoding="utf-8").count("🐟") > 4
 
 
@@ -264,3 +264,85 @@ def test_a_trial_of_one_day_draws_no_course(tmp_path):
 
 def captions(content) -> list[str]:
     return [block.caption for section in document(content).sections for block in section.blocks if hasattr(block, "caption")]
+
+
+def test_the_caption_of_a_change_says_why_the_intervals_middle_is_not_the_mean():
+    content = dark_break(with_photos=False)
+    one = replace(content.findings[0], summary="change")
+    said = [text for text in captions(replace(content, findings=(one,))) if text.startswith("Where each tank stood")]
+    assert len(said) == 1
+    assert said[0].endswith("Its middle is not the changed arm's mean: it says where that arm would stand had all tanks started alike, "
+                            "while the mean still holds the head start that the run-in shows.")
+    lone = replace(one, grade="alone", low=None, high=None)
+    assert not any("Its middle" in text for text in captions(replace(content, findings=(lone,))))
+    assert not any("Its middle" in text for text in captions(content))
+
+
+def test_captions_of_curves_explain_hollow_marks_and_keys():
+    said = next(text for text in captions(dark_break(with_photos=False)) if "over the days" in text)
+    assert said == ("Algae cover over the days. A gap of more than 7 days is not bridged. Hollow marks off the line: days that an event "
+                    "takes out of the analysis. Grey bars at the foot: events, listed under Deviations. A bar with a key concerns that "
+                    "unit only.")
+    assert "Hollow" not in next(text for text in captions(one_cover_glass()) if "over the days" in text)
+
+
+def test_photos_from_outside_the_trial_stay_out_and_are_counted(full):
+    content = full[0]
+    plan = replace(content.folder.plan, days=30)
+    shorter = replace(content, folder=replace(content.folder, plan=plan))
+    assert all(photo.day <= 37 for photo in content.folder.photos)
+    outside = sum(photo.day > 30 for photo in content.folder.photos)
+    blocks = [block for section in document(shorter).sections for block in section.blocks]
+    (pairs,) = [block for block in blocks if isinstance(block, Pairs)]
+    assert {picture.caption for _, pictures in pairs.rows for picture in pictures} == {"day 0", "day 30"}
+    (wall,) = [block for block in blocks if isinstance(block, Wall)]
+    assert wall.screen[-1][1].startswith("Strip wall of days 28 to 30,")
+    assert f"{outside} photos were taken before day 0 or after day 30: outside the trial, and not shown here." in [
+        block.text for block in blocks if isinstance(block, Words)]
+    assert "outside the trial" not in page_text(full[1].html.read_text(encoding="utf-8"))
+
+
+def pages_of(lines: int, items: tuple[str, ...], foot: tuple[str, ...] = ("Foot.",)) -> list[str]:
+    """Text of each page of a paper report in which so many lines stand before a last section with a list."""
+    from pypdf import PdfReader
+
+    before = Section("before", "Before", tuple(Words(f"Line {number}.") for number in range(lines)))
+    report = Document("A report", "", ("A sentence.",), "", (before, Section("last", "Last section", (Bullets(items),))), foot)
+    return [page.extract_text() for page in PdfReader(io.BytesIO(pdf_bytes(report))).pages]
+
+
+# Two lines each on paper: two of them are the three lines and more that a heading keeps.
+ITEMS = tuple(f"Item {number} " + "with words that go on " * 5 + "to its end." for number in range(5))
+
+
+@pytest.mark.parametrize("lines", range(24, 44))
+def test_a_heading_of_the_pdf_keeps_three_lines_of_its_list_and_the_foot_its_last_items(lines):
+    pages = pages_of(lines, ITEMS)
+    (page,) = [text for text in pages if "Last section" in text]
+    assert page.count("Item ") >= 2
+    assert "Item 4" in pages[-1]
+    assert "Foot." in pages[-1]
+
+
+def test_the_last_section_of_the_pdf_meets_the_foot_of_a_page_in_these_tests():
+    assert any(sum("Item " in page for page in pages_of(lines, ITEMS)) > 1 for lines in range(24, 44))
+
+
+def test_the_column_on_the_scale_says_which_scale():
+    def heads(**given):
+        content = dark_break(with_photos=False)
+        one = replace(content.findings[0], **given)
+        tables = [block for section in document(replace(content, findings=(one,))).sections for block in section.blocks
+                  if isinstance(block, Table) and "number of each unit" in block.caption]
+        return tables[0].head, tables[0].caption
+
+    assert "On the scale (log-odds)" in heads()[0]
+    assert heads()[1].endswith(". The scale on which units are compared is log-odds: ln(cover / (100 − cover))")
+    assert "On the scale (natural log)" in heads(scale="log")[0]
+    assert "Change (log-odds)" in heads(summary="change")[0]
+    assert not any("scale" in head for head in heads(scale="identity")[0])
+    assert "On the scale (g per day)" in heads(scale="identity", summary="slope", unit_of_measure="g")[0]
+
+
+def test_the_strip_wall_says_what_it_is(full):
+    assert "Strip wall: every photographed day of every unit, side by side" in page_text(full[1].html.read_text(encoding="utf-8"))

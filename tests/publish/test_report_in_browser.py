@@ -58,3 +58,42 @@ def test_the_page_fits_loads_nothing_and_breaks_no_rule(trial, width_px, browser
     assert page.evaluate(TEXT_OUTSIDE_ITS_CHART) == []
     assert Axe().run(page).response["violations"] == []
     page.close()
+
+
+# How dark the page is just inside the right edge of the first table, compared with its left edge; 0 where there is no shadow.
+SIDEWAYS = """() => [...document.querySelectorAll('.wide')].filter(box => box.querySelector('table')).map(box => ({
+    hides: box.scrollWidth > box.clientWidth,
+    box: JSON.parse(JSON.stringify(box.getBoundingClientRect())),
+}))"""
+
+
+def shade(page, box) -> int:
+    """How much darker the last pixels of a box are than those in its middle, at its lower edge where no text stands."""
+    import io
+
+    from PIL import Image
+
+    page.evaluate("top => window.scrollTo(0, top)", box["y"])
+    left, bottom = box["x"], page.evaluate("window.scrollY")
+    clip = {"x": left, "y": box["y"] + box["height"] - 4 - bottom, "width": box["width"], "height": 2}
+    picture = Image.open(io.BytesIO(page.screenshot(clip=clip))).convert("L")
+    return picture.getpixel((picture.width // 2, 1)) - picture.getpixel((picture.width - 2, 1))
+
+
+@pytest.mark.browser
+def test_a_table_that_hides_columns_shows_a_shadow_until_it_was_scrolled_to_its_end(browser, tmp_path):
+    files = write_report(dark_break(), tmp_path)
+    page = browser.new_page(viewport={"width": 360, "height": 2400})
+    page.goto(files.html.as_uri())
+    boxes = page.evaluate(SIDEWAYS)
+    hiding, whole = (next(one["box"] for one in boxes if one["hides"] is hides) for hides in (True, False))
+    assert shade(page, hiding) > 20
+    assert shade(page, whole) < 5
+    page.evaluate("window.scrollTo(0, 0)")
+    page.evaluate("[...document.querySelectorAll('.wide')].find(box => box.scrollWidth > box.clientWidth && box.querySelector('table'))"
+                  ".scrollLeft = 9999")
+    assert shade(page, hiding) < 5
+    assert page.get_by_text("Scroll sideways to see all days.").is_visible()
+    page.set_viewport_size({"width": 1440, "height": 900})
+    assert not page.get_by_text("Scroll sideways to see all days.").is_visible()
+    page.close()

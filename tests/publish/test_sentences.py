@@ -5,6 +5,7 @@ import math
 import pytest
 from invented_trials import finding
 
+from fairtank.inference.unfinished import NOT_OVER
 from fairtank.publish.sentences import estimate_words, named, plain_text, sentence
 from fairtank.trial import Natural, UnitSummary
 
@@ -51,6 +52,12 @@ def test_alike_says_that_any_difference_is_small():
     assert said(grade="alike", low=-0.2, high=0.1, estimate=-0.05) == f"Any difference is smaller than would matter. {LEVELS} {JUDGED}"
 
 
+@pytest.mark.parametrize(("low", "high"), [(0.05, 0.3), (-0.3, -0.05)])
+def test_alike_that_leaves_out_no_difference_says_that_there_is_one(low, high):
+    assert said(grade="alike", low=low, high=high, estimate=(low + high) / 2).startswith(
+        "Any difference is smaller than would matter. There is a difference, but a smaller one than would matter. Algae cover of")
+
+
 def test_differs_says_that_the_size_is_unsure():
     assert said(grade="differs", low=-0.9, high=-0.1).startswith("The dark break gave less algae cover; how much is still unsure. Algae "
                                                                  "cover of 12 %")
@@ -59,6 +66,13 @@ def test_differs_says_that_the_size_is_unsure():
 def test_spoilt_gives_the_reason_and_no_number():
     assert said(grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason="the heater of T2 boiled the tank.") == (
         "This trial was spoilt: the heater of T2 boiled the tank. No finding.")
+
+
+def test_a_running_trial_has_no_finding_yet_and_is_not_called_spoilt():
+    running = {"grade": "spoilt", "estimate": None, "low": None, "high": None, "natural": None,
+               "spoilt_reason": f"{NOT_OVER}: values reach day 11 of 42."}
+    assert said(**running) == "No finding yet: the trial is not over; values reach day 11 of 42."
+    assert said(**running, role="secondary") == "Not judged yet: the trial is not over; values reach day 11 of 42."
 
 
 def test_spoilt_without_a_reason_takes_that_of_a_unit():
@@ -73,43 +87,76 @@ def test_spoilt_by_many_units_names_the_first_and_counts_the_rest():
         "This trial was spoilt: no usable unit in sand: K0 has no value. The other 5 reasons stand beside the tanks. No finding.")
 
 
-def test_alone_says_how_alike_tanks_would_have_to_be():
-    text = said(grade="alone", low=None, high=None, natural=Natural(12.0, 8.3, None, None, "%"), n_reference=1, n_changed=1,
-                tipping_spread=0.148, basis="none")
-    assert text == (
-        "One tank each: the data alone cannot tell. Algae cover was 12 % under the 8 h block and 8.3 % under the dark break: the tanks "
-        "ended 0.41 log-odds apart. "
-        "Two tanks treated alike would have to end closer than 0.41 log-odds to each other 19 times in 20 (an SD of 0.15 log-odds per "
-        "tank) before this could be "
-        "called surprising.")
+SURPRISING = "before this could be called surprising"
+LONE = {"grade": "alone", "low": None, "high": None, "natural": Natural(12.0, 8.3, None, None, "%"), "n_reference": 1, "n_changed": 1,
+        "tipping_spread": 0.148, "basis": "none"}
+SPREAD_1_2 = 0.41 / (1.96 * math.sqrt(1 + 1 / 2))
+
+
+def test_alone_says_where_the_tanks_ended_and_keeps_the_technical_words_for_the_end():
+    assert said(**{**LONE, "natural": Natural(3.0, 2.6, None, None, "%"), "estimate": -0.14, "tipping_spread": 0.0505}) == (
+        "One tank each: the data alone cannot tell. Algae cover was 3.0 % under the 8 h block and 2.6 % under the dark break. Two tanks "
+        f"treated alike would have to end closer than that to each other 19 times in 20 {SURPRISING} (apart by 0.14 log-odds; an SD of "
+        "0.051 log-odds per tank).")
+
+
+def test_alone_keeps_two_levels_apart_that_would_round_to_the_same_number():
+    near = {**LONE, "natural": Natural(16.83, 17.39, None, None, "%"), "estimate": 0.039}
+    assert "Algae cover was 16.8 % under the 8 h block and 17.4 % under the dark break." in said(**near)
+    assert plain_text(estimate_words(finding(**near))) == "17.4 % against 16.8 %, no interval"
+
+
+def test_alone_with_no_difference_at_all_speaks_of_no_surprise():
+    assert said(**{**LONE, "natural": Natural(12.0, 12.0, None, None, "%"), "estimate": 0.0, "tipping_spread": 0.0}) == (
+        "One tank each: the data alone cannot tell. Algae cover was 12 % under the 8 h block and 12 % under the dark break.")
 
 
 def test_alone_in_a_swap_speaks_of_half_the_difference_of_the_two_orders():
-    text = said(grade="alone", summary="swap", scale="identity", estimate=-4.0, low=None, high=None, natural=None, n_reference=1,
-                n_changed=1, tipping_spread=2.9,
-                unit_of_measure="g", title="Weight", basis="none")
-    assert text == ("One tank each: the data alone cannot tell. Half the difference of the two orders is 4.0 g. Two tanks treated alike "
-                    "would have to end closer than "
-                    "4.0 g to each other 19 times in 20 (an SD of 2.9 g per tank) before this could be called surprising.")
+    bare = {**LONE, "summary": "swap", "scale": "identity", "estimate": -4.0, "natural": None, "tipping_spread": 2.9,
+            "unit_of_measure": "g", "title": "Weight"}
+    assert said(**bare) == (
+        "One tank each: the data alone cannot tell. Half the difference of the two orders is 4.0 g. Two tanks treated alike would have "
+        f"to end closer than that to each other 19 times in 20 {SURPRISING} (an SD of 2.9 g per tank).")
+    assert "(half the difference of the two orders: 0.41 log-odds; an SD of 0.15 log-odds per tank)." in said(**LONE, summary="swap")
 
 
 def test_alone_with_more_than_one_tank_does_not_say_one_tank_each():
-    assert said(grade="alone", low=None, high=None, natural=None, n_reference=1, n_changed=2, tipping_spread=None).startswith(
+    assert said(**{**LONE, "natural": None, "n_changed": 2, "tipping_spread": None}) == (
         "Too few tanks: the data alone cannot tell. The tanks ended 0.41 log-odds apart.")
 
 
 def test_alone_with_two_tanks_against_one_says_how_near_two_like_tanks_would_have_to_be_not_how_far_the_arms_are():
-    spread = 0.41 / (1.96 * math.sqrt(1 + 1 / 2))
-    text = said(grade="alone", low=None, high=None, natural=None, n_reference=1, n_changed=2, tipping_spread=spread)
-    assert f"would have to end closer than {1.96 * math.sqrt(2) * spread:.2f} log-odds to each other" in text
-    assert "The tanks ended 0.41 log-odds apart." in text
+    # Two like tanks: 1.96 x sqrt(2) x SD = 0.47 log-odds; from 12 %, whose log-odds are -1.99, that leads down to -2.47 or 7.8 %.
+    text = said(**{**LONE, "n_changed": 2, "tipping_spread": SPREAD_1_2})
+    assert text == (
+        "Too few tanks: the data alone cannot tell. Algae cover was 12 % under the 8 h block and 8.3 % under the dark break. Two tanks "
+        f"treated alike would have to end closer to each other than 12 % is from 7.8 %, 19 times in 20, {SURPRISING} (apart by 0.41 "
+        "log-odds; two like tanks closer than 0.47 log-odds; an SD of 0.17 log-odds per tank).")
 
 
 def test_alone_in_a_change_does_not_say_where_the_tanks_ended():
-    text = said(grade="alone", summary="change", low=None, high=None, natural=Natural(12.0, 8.3, None, None, "%"), n_reference=1,
-                n_changed=1, tipping_spread=0.148, basis="none")
-    assert ("Algae cover would be 12 % under the 8 h block and 8.3 % under the dark break, had all tanks started alike: the tanks moved "
-            "0.41 log-odds apart. Two tanks treated alike would have to move less than 0.41 log-odds apart 19 times in 20") in text
+    assert said(**LONE, summary="change") == (
+        "One tank each: the data alone cannot tell. Algae cover would be 12 % under the 8 h block and 8.3 % under the dark break, had all "
+        f"tanks started alike. Two tanks treated alike would have to move less than that apart 19 times in 20 {SURPRISING} (apart by "
+        "0.41 log-odds; an SD of 0.15 log-odds per tank).")
+    assert "would have to move less far apart than 12 % is from 7.8 %, 19 times in 20," in said(
+        **{**LONE, "n_changed": 2, "tipping_spread": SPREAD_1_2}, summary="change")
+
+
+def test_alone_on_the_log_scale_is_told_in_the_unit_and_as_a_factor_at_the_end():
+    height = {**LONE, "scale": "log", "title": "Canopy height", "estimate": math.log(8.3 / 12), "unit_of_measure": "cm",
+              "natural": Natural(12.0, 8.3, None, None, "cm")}
+    text = said(**height)
+    assert "Canopy height was 12 cm under the 8 h block and 8.3 cm under the dark break. Two tanks treated alike" in text
+    assert text.endswith("(apart by a factor of 1.45; an SD of 0.15 in natural logarithms per tank).")
+    assert "end closer than a factor of 1.51 to each other, 19 times in 20," in said(**{**height, "n_changed": 2})
+
+
+def test_alone_on_the_values_as_they_are_is_told_in_the_unit_throughout():
+    weight = {**LONE, "scale": "identity", "title": "Weight", "estimate": -3.7, "unit_of_measure": "g", "tipping_spread": 1.33,
+              "natural": Natural(12.0, 8.3, None, None, "g")}
+    assert said(**weight).endswith(f"closer than that to each other 19 times in 20 {SURPRISING} (apart by 3.7 g; an SD of 1.3 g per tank).")
+    assert "end closer than 3.7 g to each other, 19 times in 20," in said(**{**weight, "n_changed": 2})
 
 
 def test_a_change_as_a_ratio_says_what_would_be_had_the_tanks_started_alike():
@@ -171,6 +218,12 @@ def test_a_measure_as_it_is_is_said_as_a_difference():
     text = said(grade="differs", scale="identity", title="Weight", measure="weight", estimate=12.0, low=3.1, high=20.9,
                 natural=Natural(30.0, 42.0, 33.1, 50.9, "g"))
     assert "Weight under the dark break was 12 g more than under the 8 h block (3 to 21 g more)." in text
+
+
+@pytest.mark.parametrize(("unit", "word"), [("b*", "yellowness"), ("a*", "redness"), ("L*", "lightness")])
+def test_an_axis_of_colour_is_called_by_its_word(unit, word):
+    text = said(scale="identity", title=f"Plant {word}", estimate=0.1, low=-1.0, high=1.2, natural=Natural(20.0, 20.1, 19.0, 21.2, unit))
+    assert f"was 0.1 units of {word} ({unit}) more than under the 8 h block (1.0 {unit} less to 1.2 {unit} more)." in text
 
 
 def test_a_difference_that_may_go_either_way_says_both():

@@ -40,7 +40,7 @@ def test_photos_that_were_not_used_carry_a_word_and_a_pattern():
     svg, words = wall()[0]
     assert "not used" in svg
     assert "url(#wall0-hatch)" in svg
-    assert "T1, arm A: 14 of 14 days photographed, not used on day 9" in words
+    assert "T1, arm R: 14 of 14 days photographed, not used on day 9" in words
 
 
 def test_days_an_event_takes_out_are_marked():
@@ -58,7 +58,7 @@ def test_arms_are_told_by_letter_and_line():
     root = ElementTree.fromstring(wall()[0][0])
     assert {line.get("stroke-dasharray") for line in root.iter(f"{SVG}line")} == {"1 0", "7 4"}
     labels = [text.text for text in root.iter(f"{SVG}text") if text.get("font-weight") == "bold"]
-    assert labels == ["A  T1", "A  T4", "A  T5", "B  T2", "B  T3", "B  T6"]
+    assert labels == ["R  T1", "R  T4", "R  T5", "D  T2", "D  T3", "D  T6"]
 
 
 def test_a_long_trial_has_columns_for_its_photos_only():

@@ -9,6 +9,7 @@ from fairtank.trial import BASES, GRADES, UnitSummary
 def test_every_grade_and_basis_has_its_words():
     assert set(GRADE_WORDS) == set(GRADES)
     assert set(BASIS_WORDS) == set(BASES)
+    assert grade_words("spoilt").startswith("the trial is not over, ")
     assert grade_words("spoilt").endswith("no finding")
 
 

@@ -14,6 +14,7 @@ outcome       stage 1 and stage 2 together, under the plan's choices or an alter
 sensitivity   the alternatives, fixed beforehand by the method
 holm          several secondary measures
 findings      the frozen result
+unfinished    a trial that is still running
 unjudged      the finding of a measure that could not be judged
 analyses/     one file per design
 judging       `compare` for one measure, `judge` for all of them

@@ -10,7 +10,9 @@ from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import alternatives, gap_spoilt
 from fairtank.inference.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
+from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
 from fairtank.inference.welch import mean, tipping_spread
+from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.trial import Event, Finding, Natural, Series, UnitSummary
 
 
@@ -47,11 +49,14 @@ def _spoilt_units(units: Sequence[UnitSummary]) -> str:
     return " ".join(unit.spoilt for unit in units if unit.spoilt)
 
 
-def _spoilt_reason(question: Question, outcome: Outcome) -> str:
-    """Which arm has no usable unit, and why; empty when both have one."""
+def _spoilt_reason(question: Question, recorded: Recorded, outcome: Outcome) -> str:
+    """Which arm has no usable unit, and why, or that the trial is not over; empty when both arms have one."""
     empty = [role for role, units in (("reference", outcome.reference), ("changed", outcome.changed)) if not units]
     if not empty:
         return ""
+    running = unfinished_reason(question, recorded)
+    if running:
+        return running
     arms = [question.plan.arm_with(role) for role in empty]
     lost = [unit for unit in outcome.units if unit.arm in [arm.key for arm in arms]]
     return f"no usable unit in {' and '.join(arm.label for arm in arms)}: {_spoilt_units(lost).rstrip('.')}"
@@ -62,6 +67,11 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
     first, last = question.treated
     if recorded.reading_day is not None and first < last:
         cautions.append(f"One reading day (day {recorded.reading_day}) stands for the whole window (day {first} to day {last}).")
+    if question.plan.kind == "run_in" and question.plan.run_in_days and question.choice.summary == "mean":
+        long_enough = question.plan.run_in_days >= FEWEST_DAYS_FOR_A_RUN_IN
+        needed = "" if long_enough else f", which needs a run-in of at least {FEWEST_DAYS_FOR_A_RUN_IN} days"
+        cautions.append(f"{question.title}: the run-in is not used, because the summary is `mean`. `summary = \"change\"` would use it and "
+                        f"compare each tank with itself{needed}.")
     looks = question.plan.looks.days
     if len(looks) > 1:
         cautions.append(f"{len(looks)} looks were planned; this is the last of them, read at its own share of the 5 % "
@@ -123,7 +133,9 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
     recorded = recorded_of(question, series, events)
     scale = scale_of(question, recorded)
     outcome, kept = outcome_of(question, recorded), outcome_of(question, recorded, Way(keep_gaps=True))
-    others = alternatives(question, recorded, outcome, kept)
+    reason = _spoilt_reason(question, recorded, outcome)
+    # Other ways would answer a question that is not over yet.
+    others = () if reason.startswith(NOT_OVER) else alternatives(question, recorded, outcome, kept)
     tags = _tags(question, recorded, outcome, kept, others)
     n_1, n_2 = len(outcome.reference), len(outcome.changed)
     interval = outcome.interval
@@ -137,7 +149,7 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
         tipping_spread=tipping_spread(interval.estimate, n_1, n_2) if interval and outcome.grade == "alone" else None,
         units=outcome.units, natural=_natural(question, outcome, scale), cautions=_cautions(question, recorded, outcome, scale),
         reference_label=plan.arm_with("reference").label, changed_label=plan.arm_with("changed").label,
-        spoilt_reason=_spoilt_reason(question, outcome), shuffle_gate_refused=outcome.refused,
+        spoilt_reason=reason, shuffle_gate_refused=outcome.refused,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
         run_in=question.run_in, reading_day=_reading_day(question, recorded),
     ))

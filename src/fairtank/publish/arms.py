@@ -1,5 +1,6 @@
 """How arms look: a letter, a colour, a line style and a mark each, so that no reader depends on colour."""
 
+import re
 from dataclasses import dataclass
 
 from fairtank.publish.numbers import shortened
@@ -34,7 +35,9 @@ class ArmLook:
 
 
 def arm_looks(plan: Plan) -> dict[str, ArmLook]:
-    """The look of every arm by its key: the reference is A, the others follow in the plan's order.
+    """The look of every arm by its key: the reference comes first, the others follow in the plan's order.
+
+    Where every key is one letter from A to Z, the arms are called by their keys; else the reference is A, the next B and so on.
 
     Examples
     --------
@@ -42,13 +45,14 @@ def arm_looks(plan: Plan) -> dict[str, ArmLook]:
     >>> from fairtank.trial import Arm
     >>> plan = Plan("t", date(2026, 3, 1), 10, "side_by_side", (Arm("B", "changed"), Arm("R", "reference")), (), ())
     >>> [(look.key, look.letter) for look in arm_looks(plan).values()]
-    [('R', 'A'), ('B', 'B')]
+    [('R', 'R'), ('B', 'B')]
     """
+    lettered = all(re.fullmatch("[A-Z]", arm.key) for arm in plan.arms)
     ordered = sorted(plan.arms, key=lambda arm: arm.role != "reference")
     looks = {}
     for index, arm in enumerate(ordered):
         style = index % len(PALETTE)
-        letter = chr(ord("A") + index) if index < 26 else f"A{index - 25}"
-        looks[arm.key] = ArmLook(arm.key, letter, arm.label, PALETTE[style], DASHES[style], MARKS[style], LINE_WORDS[style],
-                                 MARK_WORDS[style])
+        counted = chr(ord("A") + index) if index < 26 else f"A{index - 25}"
+        looks[arm.key] = ArmLook(arm.key, arm.key if lettered else counted, arm.label, PALETTE[style], DASHES[style], MARKS[style],
+                                 LINE_WORDS[style], MARK_WORDS[style])
     return looks

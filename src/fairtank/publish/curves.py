@@ -3,6 +3,7 @@
 import statistics
 from collections.abc import Sequence
 
+from fairtank.inference.days import without_excluded_days
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import (
     INK,
@@ -19,10 +20,13 @@ from fairtank.publish.charts import (
     tick_format,
     value_ticks,
 )
+from fairtank.publish.event_marks import event_marks, foot_px
 from fairtank.publish.numbers import figures, shortened, unit_words, with_unit
+from fairtank.publish.span import series_inside
 from fairtank.trial import Event, Plan, Series
 
 LONGEST_BRIDGE_D = 7
+_PLOT_PX, _NARROW_PLOT_PX = 240, 240
 
 
 def daily(series: Series) -> list[tuple[int, float]]:
@@ -67,13 +71,13 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
     plan : Plan
         For arms, run-in and the start of the change.
     series : sequence of Series
-        One or more series of one measure, in its natural unit; a unit without a value is left out.
+        One or more series of one measure, in its natural unit; values outside the trial's days and units without a value are left out.
     looks : dict of str to ArmLook
         How each arm is drawn.
     title, unit : str
         The measure's name and natural unit.
     events : sequence of Event
-        Drawn as ticks along the foot.
+        Drawn along the foot; days that they take out are hollow marks beside the line.
     width_px : int
         Outer width. [px]
 
@@ -82,35 +86,58 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
     dict
         Vega-Lite.
     """
-    points = {one.unit: daily(one) for one in series if one.values}
-    first = min([0] + [day for own in points.values() for day, _ in own])
-    last = max([1] + [day for own in points.values() for day, _ in own])
+    points = points_of(plan, series)
+    first, last, last_shown = day_span(points, width_px)
     values = [value for own in points.values() for _, value in own] or [0.0, 1.0]
     low, high = _range(values, unit)
-    head = _head_px(plan, looks, width_px)
-    height = head + (250 if is_narrow(width_px) else 270)
-    top = low + (high - low) * height / (height - head)
-    label_room = max((min(len(shortened(unit_key, 10)), 10) for unit_key in points), default=2) * text_px(width_px) * 0.62 + 14
-    last_shown = first + (last - first) * width_px / max(width_px - label_room - 40, 60)
+    head, foot = _head_px(plan, looks, width_px), foot_px(plan, events, (first, last, last_shown), width_px)
+    room = _NARROW_PLOT_PX if is_narrow(width_px) else _PLOT_PX
+    height, per_px = head + room + foot, (high - low) / room
     ticks = value_ticks(low, high, 5)
     x = {"field": "day", "type": "quantitative", "scale": {"domain": [first, last_shown], "nice": False, "zero": False},
          "axis": {"title": "Day of the trial", "values": _day_ticks(first, last, width_px), "grid": False, "format": "d"}}
-    y = {"field": "value", "type": "quantitative", "scale": {"domain": [low, top], "nice": False, "zero": False},
+    y = {"field": "value", "type": "quantitative",
+         "scale": {"domain": [low - foot * per_px, high + head * per_px], "nice": False, "zero": False},
          "axis": {"title": None, "values": ticks, "format": tick_format(ticks), "domain": False, "ticks": False}}
-    layers = _landmarks(plan, last, x, head, width_px, height) + _lines(points, plan, looks, x, y, width_px) + _legend(looks, width_px)
-    layers += _event_ticks(events, x, first, last, height) + _end_labels(points, x, y, low, high, height - head, width_px)
+    layers = _landmarks(plan, last, x, head, width_px, height)
+    layers += _lines(points, plan, looks, x, y, width_px, events) + _legend(looks, width_px)
+    layers += event_marks(plan, events, x, (first, last, last_shown), height, width_px)
+    layers += _end_labels(points, x, y, low, high, room, width_px)
     heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each unit"
-    return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit), title=heading)
+    return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit, events),
+                  title=heading)
 
 
-def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: dict[str, ArmLook], title: str, unit: str) -> str:
+def points_of(plan: Plan, series: Sequence[Series]) -> dict[str, list[tuple[int, float]]]:
+    """The daily values of each unit inside the trial's days."""
+    return {one.unit: daily(one) for one in series_inside(plan, series) if one.values}
+
+
+def day_span(points: dict[str, list[tuple[int, float]]], width_px: int) -> tuple[int, int, float]:
+    """The first and the last day with a value, and the day at the chart's right edge, which leaves room for the units' keys."""
+    days = [day for own in points.values() for day, _ in own]
+    first, last = min([0, *days]), max([1, *days])
+    label_room = max((min(len(shortened(unit_key, 10)), 10) for unit_key in points), default=2) * text_px(width_px) * 0.62 + 14
+    return first, last, first + (last - first) * width_px / max(width_px - label_room - 40, 60)
+
+
+def taken_out(unit: str, own: Sequence[tuple[int, float]], events: Sequence[Event]) -> list[tuple[int, float]]:
+    """A unit's points on days that an event takes out of the analysis."""
+    kept = without_excluded_days(unit, dict(own), events)
+    return [point for point in own if point[0] not in kept]
+
+
+def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: dict[str, ArmLook], title: str, unit: str,
+                events: Sequence[Event] = ()) -> str:
     """The curves in words: where every unit began and ended."""
     parts = []
     for unit_key, own in points.items():
         look = looks[plan.arm_of(unit_key).key]
         (day, start), (last_day, last) = own[0], own[-1]
+        out = len(taken_out(unit_key, own, events))
         parts.append(f"{shortened(unit_key, 30)} (arm {look.letter}) from {with_unit(figures(start), unit)} on day {day} to "
-                     f"{with_unit(figures(last), unit)} on day {last_day}")
+                     f"{with_unit(figures(last), unit)} on day {last_day}"
+                     + (f", {out} day{'s' if out > 1 else ''} taken out" if out else ""))
     return f"Curves of {title[:1].lower()}{title[1:]} over the days: " + ("; ".join(parts) or "no values") + "."
 
 
@@ -174,12 +201,13 @@ def _legend(looks: dict[str, ArmLook], width_px: int) -> list[Spec]:
     return layers
 
 
-def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[str, ArmLook], x: Spec, y: Spec,
-           width_px: int) -> list[Spec]:
-    rows = []
+def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[str, ArmLook], x: Spec, y: Spec, width_px: int,
+           events: Sequence[Event]) -> list[Spec]:
+    rows, hollow = [], []
     for unit_key, own in points.items():
-        arm = looks[plan.arm_of(unit_key).key].legend
-        for index, stretch in enumerate(stretches(own)):
+        arm, out = looks[plan.arm_of(unit_key).key].legend, taken_out(unit_key, own, events)
+        hollow += [{"day": day, "value": value, "arm": arm} for day, value in out]
+        for index, stretch in enumerate(stretches([point for point in own if point not in out])):
             rows += [{"day": day, "value": value, "arm": arm, "part": f"{unit_key} {index}"} for day, value in stretch]
     scales = arm_scales(looks)
     by_arm: Spec = {"field": "arm", "type": "nominal", "legend": None}
@@ -191,17 +219,11 @@ def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[s
     marks: Spec = {"data": {"values": rows}, "mark": {"type": "point", "filled": True, "size": size, "opacity": 1},
                    "encoding": {"x": x, "y": y, "color": {**by_arm, "scale": scales["color"]},
                                 "shape": {**by_arm, "scale": scales["shape"]}}}
-    return [lines, marks]
-
-
-def _event_ticks(events: Sequence[Event], x: Spec, first: int, last: int, height: int) -> list[Spec]:
-    rows = [{"day": max(event.day_from, first) - 0.3, "until": min(event.day_until, last) + 0.3} for event in events
-            if event.day_from <= last and event.day_until >= first]
-    if not rows:
-        return []
-    return [{"data": {"values": rows}, "mark": {"type": "rect", "color": QUIET_INK},
-             "encoding": {"x": x, "x2": {"field": "until"}, "y": {"value": height - 6},
-             "y2": {"value": height}}}]
+    if not hollow:
+        return [lines, marks]
+    rings: Spec = {**marks, "data": {"values": hollow},
+                   "mark": {"type": "point", "filled": False, "fill": "#ffffff", "size": 2 * size, "opacity": 1, "strokeWidth": 1.5}}
+    return [lines, marks, rings]
 
 
 def _end_labels(points: dict[str, list[tuple[int, float]]], x: Spec, y: Spec, low: float, high: float, height: int,

@@ -1,21 +1,26 @@
 """From the trial and its findings to the ordered blocks of a report: the question, the sentence, the picture, the table, the rest."""
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from fairtank import __version__
-from fairtank.publish import charts, curves, dot_row, forest, methods, setup, strip_wall
+from fairtank.publish import charts, curves, dot_row, event_marks, forest, methods, setup, strip_wall
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.blocks import Block, Bullets, Document, Figure, Heading, Pairs, Picture, Section, Table, Wall, Words
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import figures, p_words, shown, with_unit
 from fairtank.publish.scales import natural_value
 from fairtank.publish.sentences import estimate_words, sentence, title_words
+from fairtank.publish.span import outside_words, pictures_inside, series_inside
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_sentence
-from fairtank.trial import Finding, Plan
+from fairtank.trial import Event, Finding, Plan, Series
 
 MOST_SECONDARY_CURVES = 6
+SCALE_MEANINGS = {
+    "logit": "The scale on which units are compared is log-odds: ln(cover / (100 − cover))",
+    "log": "The scale on which units are compared is the natural logarithm",
+}
 
 
 def document(content: ReportContent) -> Document:
@@ -42,7 +47,7 @@ def document(content: ReportContent) -> Document:
         Section("setup", "How the trial was set up", (setup.plan_facts(plan), setup.units_table(plan, looks), *setup.build_blocks(content),
                                                       *setup.readings_blocks(content, looks))),
         Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
-                                                            *setup.photos_blocks(content))),
+                                                            *setup.photos_blocks(content), *_outside_blocks(content))),
         Section("cautions", "Cautions", _caution_blocks(content)),
         Section("unrecorded", "What was not recorded", _unrecorded_blocks(content)),
         Section("sources", "Sources", (Bullets(methods.references(content.findings, plan)),)),
@@ -89,26 +94,44 @@ def _dots_caption(finding: Finding) -> str:
                 "change.")
     if finding.low is not None:
         text += " Below, the interval for the changed arm, set against the reference's mean."
+        if finding.summary == "change":
+            text += (f" Its middle is not the changed arm's mean: it says where that arm would stand had all {word}s started alike, while "
+                     "the mean still holds the head start that the run-in shows.")
     return text
 
 
 def _curves(content: ReportContent, finding: Finding, looks: dict[str, ArmLook], key: str) -> list[Block]:
-    series = [one for one in content.series if one.measure == finding.measure and one.values]
+    plan, events = content.folder.plan, content.folder.events
+    series = [one for one in series_inside(plan, content.series) if one.measure == finding.measure]
     if len({day for one in series for day in one.days}) < 2:
         return []  # one day, such as weights at harvest, has no course to draw
-    plan, events = content.folder.plan, content.folder.events
     unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
-    caption = f"{title_words(finding)} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
-    if any(event.day_from <= plan.days for event in events):
-        caption += " Grey bars at the foot: events, listed under Deviations."
     return [_figure(key, lambda width: curves.curves(plan, series, looks, title=title_words(finding), unit=unit, events=events,
-                                                     width_px=width), caption)]
+                                                     width_px=width), _curves_caption(plan, series, events, title_words(finding)))]
+
+
+def _curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event], title: str) -> str:
+    """What the curves do not say themselves: gaps, days that were taken out, and what the bars at the foot are."""
+    points = curves.points_of(plan, series)
+    caption = f"{title} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
+    if any(curves.taken_out(unit, own, events) for unit, own in points.items()):
+        caption += " Hollow marks off the line: days that an event takes out of the analysis."
+    seen = [event for event in events if event.day_until >= 0 and event.day_from <= plan.days]
+    if seen:
+        caption += " Grey bars at the foot: events, listed under Deviations."
+    if any(event_marks.keys_of(plan, event) for event in seen):
+        caption += " A bar with a key concerns that unit only."
+        spans = [(curves.day_span(points, width), width) for width in (charts.WIDE_PX, charts.NARROW_PX)]
+        unnamed = event_marks.unplaced_words(plan, events, spans)
+        caption += f" No room for a key at every width: {unnamed}." if unnamed else ""
+    return caption
 
 
 def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Block]:
-    plan, by_unit = content.folder.plan, {own.unit: own for own in content.pictures}
-    rows = []
-    for unit in sorted((unit for unit in plan.units if unit.key in by_unit), key=lambda unit: looks[unit.arm].letter):
+    plan, rows = content.folder.plan, []
+    inside = pictures_inside(plan, content.pictures)
+    by_unit = {own.unit: own for own in inside}
+    for unit in sorted((unit for unit in plan.units if unit.key in by_unit), key=lambda unit: list(looks).index(unit.arm)):
         own, look = by_unit[unit.key], looks[unit.arm]
         pictures = tuple(Picture(jpeg, f"{shown(unit.key)}, arm {look.letter} ({shown(look.label)}), day {day}", f"day {day}")
                          for jpeg, day in ((own.first, own.first_day), (own.last, own.last_day)) if jpeg is not None)
@@ -119,13 +142,13 @@ def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Blo
         blocks += [Heading("First and last photo of each unit"),
                    Pairs("All photos are brought to the same frame; nothing else was changed.", tuple(rows))]
     unused = strip_wall.left_out(plan, content.folder.events, content.qualities)
-    screen, paper = (tuple(strip_wall.strip_wall(plan, content.pictures, looks, unused, days_per_block=days)) for days in
+    screen, paper = (tuple(strip_wall.strip_wall(plan, inside, looks, unused, days_per_block=days)) for days in
                      (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
     if screen:
         caption = ("One row for each unit, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
-                   if len(strip_wall.wall_days(content.pictures)) < strip_wall.MANY_DAYS else
+                   if len(strip_wall.wall_days(inside)) < strip_wall.MANY_DAYS else
                    "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
-        blocks += [Heading("Strip wall"), Wall(caption, screen, paper)]
+        blocks += [Heading("Strip wall: every photographed day of every unit, side by side"), Wall(caption, screen, paper)]
     return blocks
 
 
@@ -156,19 +179,31 @@ def _number_row(finding: Finding) -> tuple[str, ...]:
 
 def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
     rows = []
+    is_said = finding.scale == "identity" and finding.summary == "mean"  # the mean is then the number that is judged
     for unit in finding.units:
         look = looks.get(unit.arm)
         natural = "none"
         if unit.treated_mean is not None and finding.summary in ("mean", "change", "swap"):
             natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
         rows.append((shown(unit.unit), f"{look.letter}, {shown(look.label)}" if look else shown(unit.arm), natural,
-                     "none" if unit.z is None else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
-    head = ("Unit", "Arm", "Mean" if finding.reading_day is None else f"Day {finding.reading_day}", "On the scale", "Days", "Why not used")
+                     "none" if unit.z is None or is_said else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
+    head = ("Unit", "Arm", "Mean" if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days",
+            "Why not used")
     keep = [index for index in range(len(head)) if any(row[index] not in ("", "none") for row in rows) or index < 2]
-    return Table(f"{title_words(finding)}: the number of each unit", tuple(head[index] for index in keep),
+    caption = ". ".join(filter(None, (f"{title_words(finding)}: the number of each unit", SCALE_MEANINGS.get(finding.scale))))
+    return Table(caption, tuple(head[index] for index in keep),
                  tuple(tuple(row[index] for index in keep) for row in rows),
                  wide=tuple(place for place, index in enumerate(keep) if index in (1, 5)),
                  numeric=tuple(place for place, index in enumerate(keep) if index in (2, 3, 4)))
+
+
+def _scale_head(finding: Finding) -> str:
+    """The head of the column with the number that is judged: what it is, and on which scale."""
+    words = {"logit": "log-odds", "log": "natural log"}.get(finding.scale, "")
+    if finding.summary == "slope":
+        words = f"{words or finding.unit_of_measure} per day".strip()
+    what = "Change" if finding.summary == "change" else "On the scale"
+    return f"{what} ({words})" if words else what
 
 
 def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
@@ -198,6 +233,11 @@ def _method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Bloc
     if any(finding.low is not None for finding in content.findings):
         blocks.append(Words(methods.level_words(content.findings)))
     return tuple(blocks)
+
+
+def _outside_blocks(content: ReportContent) -> tuple[Block, ...]:
+    words = outside_words(content.folder.plan, content.folder.photos)
+    return (Words(words),) if words else ()
 
 
 def _caution_blocks(content: ReportContent) -> tuple[Block, ...]:

@@ -49,7 +49,10 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
         if finding.low is not None and finding.high is not None:
             ends = [centre + half * max(min(value / reach, 1.0), -1.0) for value in (finding.low, finding.high)]
             bars.append({"x": ends[0], "x2": ends[1], "y": middle})
-        if finding.estimate is not None:
+        if finding.low is None and finding.margin is None:
+            # Nothing sets this row's scale: wherever a mark stood, its place would say nothing.
+            texts.append({"x": centre + 0.02, "y": middle, "t": "no interval", "b": 0})
+        elif finding.estimate is not None:
             marks.append({"x": centre + half * max(min(finding.estimate / reach, 1.0), -1.0), "y": middle,
                           "fill": INK if finding.low is not None else "#ffffff"})
         layers.append(_zero_line(centre, middle))

@@ -7,6 +7,8 @@ from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, in
 from fairtank.trial import Finding
 
 MOST_EXTRA_DECIMALS = 6
+# What the units of colour measure.
+COLOUR_WORDS = {"L*": "lightness", "a*": "redness", "b*": "yellowness"}
 
 
 def factor(z: float) -> float:
@@ -74,6 +76,17 @@ def spread_words(finding: Finding, spread: float) -> str:
     if finding.scale == "log":
         return f"{figures(spread)} in natural logarithms"
     return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+
+
+def unit_in_words(finding: Finding) -> str:
+    """The measure's own unit as a sentence names it the first time: what b*, a* and L* stand for is said.
+
+    >>> from types import SimpleNamespace
+    >>> unit_in_words(SimpleNamespace(natural=None, unit_of_measure="b*"))
+    'units of yellowness (b*)'
+    """
+    unit = natural_unit(finding)
+    return f"units of {COLOUR_WORDS[unit]} ({unit})" if unit in COLOUR_WORDS else unit
 
 
 def natural_unit(finding: Finding) -> str:

@@ -5,12 +5,24 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 
 import math
 
+from fairtank.inference.unfinished import NOT_OVER
 from fairtank.publish.numbers import NO_BREAK, decimals_of, figures, interval, number, p_words, shown, trimmed, with_unit
-from fairtank.publish.printed import distance, interval_of_ratio, levels_apart, natural_unit, ratio, spread_words, with_interval
+from fairtank.publish.printed import (
+    distance,
+    interval_of_ratio,
+    levels_apart,
+    natural_unit,
+    ratio,
+    spread_words,
+    unit_in_words,
+    with_interval,
+)
+from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.words import basis_words, is_without_scatter, tag_sentence
-from fairtank.trial import Finding
+from fairtank.trial import Finding, Natural
 
 MOST_REASONS = 3
+MOST_FIGURES = 7
 # Words after which an arm's name reads well without an article.
 _OWN_ARTICLE = {"the", "a", "an", "no", "without", "with", "half", "twice", "double", "one", "two", "three", "four", "more", "less",
                 "fewer", "every", "each", "all", "our", "my"}
@@ -133,7 +145,7 @@ def estimate_words(finding: Finding) -> str:
     natural = finding.natural
     if finding.low is None or finding.high is None:
         if natural is not None and finding.summary not in ("slope", "threshold"):
-            changed, reference = (with_unit(figures(level), natural.unit) for level in (natural.changed, natural.reference))
+            reference, changed = (with_unit(level, natural.unit) for level in _told_apart(natural))
             return f"{changed} against {reference}, no interval"
         return f"{figures(finding.estimate)}, no interval"
     if finding.scale == "log" or (finding.summary == "slope" and finding.scale == "logit"):
@@ -150,8 +162,11 @@ def estimate_words(finding: Finding) -> str:
 
 
 def _spoilt(finding: Finding) -> str:
-    """A trial ends here; a secondary measure only goes without a judgement."""
+    """A trial ends here; a secondary measure only goes without a judgement. A trial that is still running is not called spoilt."""
     reason = shown(finding.spoilt_reason) or next((shown(unit.spoilt) for unit in finding.units if unit.spoilt), "")
+    if reason.startswith(NOT_OVER):
+        opening = "Not judged yet" if finding.role == "secondary" else "No finding yet"
+        return f"{opening}: {_after_colon(reason).replace(':', ';', 1).rstrip('.')}."
     reasons = (reason or f"an arm was left without a usable {finding.unit_word}").rstrip(".").split(". ")
     if len(reasons) > MOST_REASONS:
         reasons = [*reasons[:1], f"The other {len(reasons) - 1} reasons stand beside the {_plural(finding.unit_word, 2)}"]
@@ -161,28 +176,60 @@ def _spoilt(finding: Finding) -> str:
 
 
 def _alone(finding: Finding) -> str:
+    """What was seen in the measure's own unit, how alike two tanks would have to be, and the same in technical words at the end."""
     word = finding.unit_word
     opening = f"One {word} each" if finding.n_reference == finding.n_changed == 1 else f"Too few {_plural(word, 2)}"
     text = f"{opening}: the data alone cannot tell."
     if finding.estimate is None:
         return text
     apart, spread = distance(finding, abs(finding.estimate)), finding.tipping_spread
+    halved = finding.summary == "swap"
+    seen, technical = _levels_seen(finding), [f"half the difference of the two orders: {apart}" if halved else f"apart by {apart}"]
+    if not seen:
+        ended = f"the {_plural(word, 2)} {'moved' if finding.summary == 'change' else 'ended'} {apart} apart"
+        seen, technical = _capital(f"half the difference of the two orders is {apart}" if halved else ended), []
+    text += f" {seen}."
+    if spread is None or finding.estimate == 0:
+        return text
+    closer = _closer_words(finding, spread, technical)
+    technical.append(f"an SD of {spread_words(finding, spread)} per {word}")
+    often = " 19 times in 20 " if "that" in closer else ", 19 times in 20, "  # set off where a number stands before it
+    return (f"{text} Two {_plural(word, 2)} treated alike would have to {closer}{often}before this could be called surprising "
+            f"({'; '.join(technical)}).")
+
+
+def _levels_seen(finding: Finding) -> str:
+    """Where the two arms stand; empty for a finding that has no levels."""
     natural = finding.natural
-    levels = ""
-    if natural is not None and finding.summary not in ("slope", "threshold"):
-        first, second = with_unit(figures(natural.reference), natural.unit), with_unit(figures(natural.changed), natural.unit)
-        levels = (f"{_capital(measure_words(finding))} {_was(finding)} {first} under {named(finding.reference_label)} and {second} under "
-                  f"{named(finding.changed_label)}{_started_alike(finding)}: ")
-    ended = f"the {_plural(word, 2)} {'moved' if finding.summary == 'change' else 'ended'} {apart} apart."
-    if finding.summary == "swap":
-        ended = f"half the difference of the two orders is {apart}."
-    text += f" {levels}{ended if levels else _capital(ended)}"
-    if spread is not None:
-        near = distance(finding, _near(finding, spread))
-        closer = f"move less than {near} apart" if finding.summary == "change" else f"end closer than {near} to each other"
-        text += (f" Two {_plural(word, 2)} treated alike would have to {closer} 19 times in 20 (an SD of "
-                 f"{spread_words(finding, spread)} per {word}) before this could be called surprising.")
-    return text
+    if natural is None or finding.summary in ("slope", "threshold"):
+        return ""
+    unit, (first, second) = unit_in_words(finding), _told_apart(natural)
+    return (f"{_capital(measure_words(finding))} {_was(finding)} {with_unit(first, unit)} under {named(finding.reference_label)} and "
+            f"{with_unit(second, natural.unit)} under {named(finding.changed_label)}{_started_alike(finding)}")
+
+
+def _told_apart(natural: Natural) -> tuple[str, str]:
+    """The reference's level and the changed arm's, in as many figures as keep them apart."""
+    told = [(figures(natural.reference, count), figures(natural.changed, count)) for count in range(2, MOST_FIGURES)]
+    return next((levels for levels in told if levels[0] != levels[1]), told[0])
+
+
+def _closer_words(finding: Finding, spread: float, technical: list[str]) -> str:
+    """How close two like tanks would have to stay: closer than what was seen, which is the yardstick with one tank in each arm.
+
+    Else the yardstick is what the spread makes of it: for a cover two levels, whose log-odds then join the technical words.
+    """
+    moves, natural = finding.summary == "change", finding.natural
+    near = "that"
+    if not (finding.n_reference == finding.n_changed == 1 or finding.summary == "swap"):
+        size = 1.96 * math.sqrt(2.0) * spread
+        near = distance(finding, size)
+        if finding.scale == "logit" and natural is not None and finding.summary not in ("slope", "threshold"):
+            technical.append(f"two like {_plural(finding.unit_word, 2)} closer than {near}")
+            moved = natural_value(scale_value(natural.reference, "logit") + math.copysign(size, finding.estimate or 0.0), "logit")
+            first, second = (with_unit(figures(level), natural.unit) for level in (natural.reference, moved))
+            return f"{'move less far apart' if moves else 'end closer to each other'} than {first} is from {second}"
+    return f"move less than {near} apart" if moves else f"end closer than {near} to each other"
 
 
 def _matters(finding: Finding) -> str:
@@ -190,7 +237,9 @@ def _matters(finding: Finding) -> str:
 
 
 def _alike(finding: Finding) -> str:
-    return "Any difference is smaller than would matter."
+    text = "Any difference is smaller than would matter."
+    leaves_out_none = finding.low is not None and finding.high is not None and not finding.low <= 0 <= finding.high
+    return f"{text} There is a difference, but a smaller one than would matter." if leaves_out_none else text
 
 
 def _differs(finding: Finding) -> str:
@@ -256,8 +305,8 @@ def _difference_amount(finding: Finding) -> str:
         near, far = sorted((abs(low), abs(high)))
         bounds = f"{interval(near, far, decimals, unit)} {'more' if high > 0 else 'less'}"
     return (f"{_capital(measure_words(finding))} under {named(finding.changed_label)} {_was(finding)} "
-            f"{_more_or_less(estimate, decimals, unit)} than under {named(finding.reference_label)}{_started_alike(finding)} "
-            f"({bounds}{_level(finding)}).")
+            f"{_more_or_less(estimate, decimals, unit_in_words(finding))} than under {named(finding.reference_label)}"
+            f"{_started_alike(finding)} ({bounds}{_level(finding)}).")
 
 
 def _slope_amount(finding: Finding) -> str:
@@ -266,8 +315,8 @@ def _slope_amount(finding: Finding) -> str:
         estimate, low, high = with_interval(finding)
         unit, decimals = natural_unit(finding), decimals_of(estimate, low, high)
         bounds = f"{number(low, decimals)} to {with_unit(number(high, decimals), unit)} per day"
-        return (f"Each day added {with_unit(number(estimate, decimals), unit)} to {measure_words(finding)} under {changed} "
-                f"beyond what it added under {reference} ({bounds}{_level(finding)}).")
+        return (f"Each day added {with_unit(number(estimate, decimals), unit_in_words(finding))} to {measure_words(finding)} "
+                f"under {changed} beyond what it added under {reference} ({bounds}{_level(finding)}).")
     what = f"the odds of {measure_words(finding)}" if finding.scale == "logit" else measure_words(finding)
     return (f"Each day multiplied {what} under {changed} by {ratio(finding, '')} beyond what it did under {reference} "
             f"({interval_of_ratio(finding)}{_level(finding)}).")
@@ -279,12 +328,6 @@ def _more_or_less(value: float, decimals: int, unit: str) -> str:
 
 def _level(finding: Finding) -> str:
     return "" if abs(finding.level - 0.95) < 1e-9 else f"; {trimmed(number(100 * finding.level, 1))}{NO_BREAK}% interval"
-
-
-def _near(finding: Finding, spread: float) -> float:
-    """How close two like tanks would have to stay: with one tank in each arm the distance itself, else what the spread makes of it."""
-    size = abs(finding.estimate or 0.0)
-    return size if finding.n_reference == finding.n_changed == 1 or finding.summary == "swap" else 1.96 * math.sqrt(2.0) * spread
 
 
 def _was(finding: Finding) -> str:

@@ -18,6 +18,10 @@ KIND_WORDS = {
     "drawn_start": "two tanks, the day of the change drawn by lot", "pairs": "neighbours in pairs", "rounds": "repeated rounds",
 }
 EXPECT_WORDS = {"less": "less under the change", "more": "more under the change", "either": "either direction"}
+QUANTITY_WORDS = {
+    "kh": "KH", "gh": "GH", "ph": "pH", "no3": "NO3", "no2": "NO2", "nh3": "NH3", "nh4": "NH4", "po4": "PO4", "fe": "Fe", "k": "K",
+    "ca": "Ca", "mg": "Mg", "co2": "CO2", "o2": "O2", "tds": "TDS", "temperature": "temperature", "temp": "temperature",
+}
 EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "unit left out"}
 
 
@@ -88,14 +92,33 @@ def readings_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[
         for look in looks.values():
             values = [reading.value for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit)
                       and plan.arm_of(reading.unit).key == look.key]
-            cells.append(f"{plain_number(statistics.median(values))} ({plain_number(min(values))} to "
-                         f"{with_unit(plain_number(max(values)), unit)}), {len(values)} tests"
-                         if values else "none")
+            cells.append(_tests_words(values, unit))
         below = sum(reading.below_detection for reading in readings if reading.quantity == quantity)
-        rows.append((shown(quantity), *cells, str(below)))
+        rows.append((quantity_words(quantity), *cells, str(below)))
     head = ("Quantity", *(f"Arm {look.letter}" for look in looks.values()), "Below detection")
     return (Heading("Water tests"), Table("Median and range of all tests by arm", head, tuple(rows), numeric=(len(head) - 1,),
                                           wide=tuple(range(1, len(head) - 1))))
+
+
+def quantity_words(quantity: str) -> str:
+    """What a tested quantity is called: `kh` becomes KH; one that is not known is shown as it stands.
+
+    >>> quantity_words("kh"), quantity_words("nitrate")
+    ('KH', 'nitrate')
+    """
+    return QUANTITY_WORDS.get(quantity.strip().lower(), shown(quantity))
+
+
+def _tests_words(values: Sequence[float], unit: str) -> str:
+    """Median and range of an arm's tests; one value only where they all gave the same."""
+    if not values:
+        return "none"
+    low, high = plain_number(min(values)), plain_number(max(values))
+    if len(values) == 1:
+        return f"{with_unit(low, unit)}, 1 test"
+    if low == high:
+        return f"{with_unit(low, unit)} in all, {len(values)} tests"
+    return f"{plain_number(statistics.median(values))} ({low} to {with_unit(high, unit)}), {len(values)} tests"
 
 
 def events_blocks(events: Sequence[Event]) -> tuple[Block, ...]:

@@ -64,7 +64,7 @@ def strip_wall(plan: Plan, pictures: Sequence[UnitPictures], looks: dict[str, Ar
     """
     days = wall_days(pictures)
     by_unit = {own.unit: dict(own.thumbnails) for own in pictures if own.thumbnails}
-    units = sorted((unit.key for unit in plan.units if unit.key in by_unit), key=lambda key: looks[plan.arm_of(key).key].letter)
+    units = sorted((unit.key for unit in plan.units if unit.key in by_unit), key=lambda key: list(looks).index(plan.arm_of(key).key))
     height = _cell_height(by_unit)
     blocks = []
     for index in range(0, len(days), days_per_block):

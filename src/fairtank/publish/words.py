@@ -5,7 +5,8 @@ from fairtank.publish.ways import fragile_words
 from fairtank.trial import Finding
 
 GRADE_WORDS = {
-    "spoilt": "a stop rule fired, an arm was left without a usable tank, or the measure cannot be judged as planned: no finding",
+    "spoilt": "the trial is not over, a stop rule fired, an arm was left without a usable tank, or the measure cannot be judged as "
+              "planned: no finding",
     "alone": "too few tanks to learn from them how far like tanks end up apart: no interval can be given",
     "matters": "the whole interval lies beyond the smallest difference that matters",
     "alike": "the whole interval lies inside the smallest difference that matters",

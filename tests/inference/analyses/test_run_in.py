@@ -85,3 +85,21 @@ def test_a_gap_in_the_run_in_spoils_the_unit():
     finding = compare(trial(), measure(summary="change"), series)
     assert finding.units[0].spoilt == "R1 has no value between day 2 and day 11, a gap of 9 days; more than 7 spoil it (run-in)."
     assert compare(trial(), measure(summary="mean"), series).units[0].spoilt is None
+
+
+def cautions_on_the_run_in(summary, **more):
+    choice = measure(summary=summary)
+    return [text for text in compare(trial(choice=choice, **more), choice, steps()).cautions if "run-in" in text]
+
+
+def test_a_mean_in_a_trial_with_a_run_in_carries_the_caution_that_the_run_in_is_not_used():
+    assert cautions_on_the_run_in("mean") == [
+        "Cover by eye: the run-in is not used, because the summary is `mean`. `summary = \"change\"` would use it and compare each tank "
+        "with itself."]
+    assert cautions_on_the_run_in("change") == []
+
+
+def test_a_short_run_in_is_said_to_be_too_short_for_a_change():
+    assert cautions_on_the_run_in("mean", run_in_days=7)[0].endswith(
+        "compare each tank with itself, which needs a run-in of at least 10 days.")
+    assert cautions_on_the_run_in("mean", run_in_days=0) == []

@@ -58,3 +58,11 @@ def test_a_tank_without_a_placed_photo_is_left_out(trial):
     folder, measured = trial
     lost = tuple(dataclasses.replace(row, corners=None) if row.unit == "T1" else row for row in measured.qualities)
     assert [one.unit for one in unit_pictures(folder, dataclasses.replace(measured, qualities=lost))] == ["T2"]
+
+
+def test_photos_outside_the_trials_days_show_nothing(trial):
+    folder, measured = trial
+    shorter = dataclasses.replace(folder, plan=dataclasses.replace(folder.plan, days=3))
+    assert {one.unit: (one.last_day, [day for day, _ in one.thumbnails]) for one in unit_pictures(shorter, measured)} == {
+        "T1": (0, [0]), "T2": (3, [0, 3]),
+    }  # fmt: skip

@@ -13,12 +13,12 @@ _LARGE_WIDTH_PX = 900
 
 
 def unit_pictures(folder: TrialFolder, measured: MeasuredTrial) -> tuple[UnitPictures, ...]:
-    """One entry per unit with photos, in the plan's order; a photo that could not be placed in its frame is left out."""
+    """One entry per unit with photos, in the plan's order; photos outside day 0 to the last day, or not found in their frame, are left out."""
     frames = unit_frames(folder)
     photos = {photo.path: photo for photo in folder.photos}
     placed: dict[str, list[PhotoQuality]] = {}
     for quality in sorted(measured.qualities, key=lambda quality: photos[quality.photo].taken_at):
-        if quality.corners is not None:
+        if quality.corners is not None and 0 <= quality.day <= folder.plan.days:
             placed.setdefault(quality.unit, []).append(quality)
     found = []
     for unit in folder.plan.units:
