@@ -64,7 +64,7 @@ def learnt(folder: TrialFolder, view: View) -> ColourLookup:
     for label in folder.labels:
         loaded = load_photo(folder.root / label.photo)
         corners, _ = frame_in_photo(loaded, view, None)
-        found, cells = painted(loaded, load_strokes(folder.root / label.path), corners, view, folder.label_classes)
+        found, cells = painted(loaded, load_strokes(folder.root / label.path, folder.label_classes), corners, view, folder.label_classes)
         pictures.append(found)
         seen += cells
     return learn_colours(gathered(folder.label_classes, pictures), seen)

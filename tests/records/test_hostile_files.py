@@ -6,10 +6,17 @@ import tracemalloc
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.records.strokes import with_strokes
 
 from fairtank.errors import FolderError
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.tables import TABLES
+
+
+@pytest.fixture
+def folder(folder):
+    """The small folder, its strokes painted with a hard brush."""
+    return with_strokes(folder)
 
 CONTENTS = [
     ("series.csv", b"unit,day\nT1,\0", "series.csv, row 2: holds a NUL byte; accepted: UTF-8 text without control characters."),

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from tests.records.strokes import strokes_png, with_strokes
 
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.checks_geometry import is_convex, is_in_order
@@ -17,6 +18,12 @@ PHOTO_ROW = "photos.csv, row 2, column photo: "
 KINDS = "; accepted: a JPEG, PNG, WebP or HEIC photo (.jpg .jpeg .png .webp .heic .heif)."
 FILE = "; accepted: an ordinary file of at most 60 MB."
 PATH = "; accepted: a path inside the trial folder, such as photos/T1-day-03.jpg."
+
+
+@pytest.fixture
+def folder(folder):
+    """The small folder, its strokes painted with a hard brush."""
+    return with_strokes(folder)
 
 
 @pytest.fixture
@@ -195,7 +202,7 @@ def test_a_folder_or_pipe_in_place_of_a_photo_is_refused(lone):
     (lone.root / "photos/T1-a.jpg").mkdir()
     os.mkfifo(lone.root / "photos/T1-b.png")
     assert lone.sentences() == [
-        f"{PHOTO_ROW}photos/T1-a.jpg is not an ordinary file{FILE}",
+        f"{PHOTO_ROW}photos/T1-a.jpg is a folder{FILE}",
         f"photos.csv, row 3, column photo: photos/T1-b.png is not an ordinary file{FILE}",
     ]
 
@@ -270,13 +277,21 @@ def test_an_audit_point_outside_its_photo_is_refused(folder):
     assert folder.sentence() == "audit.csv, row 2, column x: 64.5 lies outside the photo; accepted: a number from 0 to 64."
 
 
-def test_a_zone_of_a_unit_without_frame_is_refused(plain):
-    plain.put("zones.csv", "unit,zone,kind,polygon\nT1,bed,floor,0 24; 45 24; 45 30\n")
-    assert plain.sentence() == "zones.csv, row 2, column unit: T1 has no frame in frames.csv; accepted: a unit with a frame."
+def test_zones_without_any_frames_are_one_problem(plain):
+    plain.put("zones.csv", "unit,zone,kind,polygon\nT1,bed,floor,0 24; 45 24; 45 30\nT2,bed,floor,0 24; 45 24; 45 30\n")
+    assert plain.sentence() == ("frames.csv: the file is missing, and zones.csv draws zones in frames; "
+                                "accepted: a row for each unit with zones.")
+
+
+def test_a_zone_of_a_unit_without_frame_is_refused(lone):
+    lone.put("photos.csv", "photo,unit,taken_at\nphotos/T1-a.jpg,T1,2026-03-01\n")
+    lone.swap("frames.csv", "T2,photos/T2-a.webp,by_hand,front,4,3,60,4,59.5,44,5,45,45,30\n", "")
+    lone.swap("zones.csv", "T1,bed", "T2,bed")
+    assert lone.sentence() == "zones.csv, row 2, column unit: T2 has no frame in frames.csv; accepted: a unit with a frame."
 
 
 def test_a_stroke_picture_without_photo_is_refused(folder, make_picture):
-    folder.put("labels/T1-z.png", make_picture("PNG"))
+    folder.put("labels/T1-z.png", strokes_png())
     assert folder.sentence() == ("labels/T1-z.png: no photo of that name is listed in photos.csv; "
                                  "accepted: the name of a listed photo, ending in .png.")
 
@@ -289,7 +304,7 @@ def test_a_stroke_picture_of_another_size_is_refused(folder, make_picture):
 def test_unknown_colours_are_unlabelled_but_no_known_colour_at_all_is_a_problem(folder, make_picture):
     folder.swap("labels/classes.csv", "plant,0,158,115", "plant,0,158,114")
     assert folder.sentence() == ("labels/T1-a.png: no stroke has the colour of a class; "
-                                 "accepted: strokes in exactly the colours of labels/classes.csv.")
+                                 "accepted: strokes in exactly the colours of labels/classes.csv (paint with a hard brush).")
 
 
 def test_stroke_pictures_without_classes_are_refused(folder):
@@ -310,3 +325,45 @@ def test_a_broken_stroke_picture_is_refused(folder, make_picture):
     place = whole.index(b"IDAT") + 8
     folder.put("labels/T1-a.png", whole[:place] + bytes(8) + whole[place + 8:])
     assert folder.sentence() == "labels/T1-a.png: the picture cannot be decoded; accepted: a PNG picture that is whole."
+
+
+def test_strokes_painted_over_a_copy_of_the_photo_are_strokes(folder):
+    folder.put("labels/T1-a.png", strokes_png(((0, 158, 115), 40), ground=(90, 80, 70, 255)))
+    assert folder.sentences() == []
+
+
+def test_transparent_strokes_are_no_strokes(folder):
+    folder.put("labels/T1-a.png", strokes_png(((0, 158, 115, 100), 40)))
+    assert folder.sentence().startswith("labels/T1-a.png: no stroke has the colour of a class")
+
+
+@pytest.mark.parametrize("name", ["T1-a.jpg", "T1-b.xcf"])
+def test_strokes_in_another_format_are_refused(folder, name):
+    folder.put(f"labels/{name}", b"x")
+    assert folder.sentence() == f"labels/{name}: this is no PNG picture; accepted: strokes saved as PNG right in labels."
+
+
+@pytest.mark.parametrize("name", ["notes.txt", ".DS_Store", "._T1-a.png", "Thumbs.db", "old/T1-a.png"])
+def test_other_files_among_the_labels_are_passed_over(folder, name):
+    folder.put(f"labels/{name}", b"x")
+    assert folder.sentences() == []
+
+
+def test_a_file_called_labels_is_refused(lone):
+    lone.drop("labels/classes.csv")
+    (lone.root / "labels").rmdir()
+    lone.put("labels", "x")
+    assert lone.sentence() == "labels: this is a file; accepted: a folder with pictures of strokes and classes.csv."
+
+
+def test_a_table_of_classes_under_nearly_its_name_is_named(folder):
+    folder.drop("audit.csv")
+    (folder.root / "labels/classes.csv").rename(folder.root / "labels/Classes.CSV")
+    assert folder.sentence() == ("labels/classes.csv: the file is missing, and labels holds pictures (Classes.CSV lies there: rename it "
+                                 "if it is meant); accepted: the classes and their colours.")
+
+
+def test_classes_with_only_a_header_are_one_problem(folder):
+    folder.drop("audit.csv")
+    folder.put("labels/classes.csv", "class,r,g,b,counts_as\n")
+    assert folder.sentence() == "labels/classes.csv: the file names no class, only a header; accepted: the classes and their colours."

@@ -33,10 +33,10 @@ ONE_CHANGE = [
     ('arm = "C"', 'arm = "B"', "[[unit]] 2, arm: B is not an arm of trial.toml; accepted: R, C."),
     ('arm = "C"', 'arm = "R"', "[[arm]] 2, key: no unit was given to arm C; accepted: at least one unit for each arm."),
     ('arm = "C"\n', "", "[[unit]] 2, arm: the key is missing; "
-     "accepted: a text in quotation marks: 1 to 80 printable characters without ; or *."),
+     "accepted: a text in quotation marks: 1 to 40 printable characters without / \\ .. ; or *."),
     ('key = "T2"', 'key = "T1"', "[[unit]] 2, key: T1 is already the key of [[unit]] 1; accepted: a key of its own for each unit."),
     ('key = "T2"', 'key = "T1;T2"', '[[unit]] 2, key: "T1;T2" cannot be used as a key; '
-     "accepted: 1 to 80 printable characters without ; or *."),
+     "accepted: 1 to 40 printable characters without / \\ .. ; or *."),
     ('key = "canopy_height"', 'key = "algae_cover"',
      "[[measure]] 2, key: algae_cover is already the key of [[measure]] 1; accepted: a key of its own for each measure."),
     ('role = "primary"', 'role = "secondary"',
@@ -111,6 +111,42 @@ def test_a_run_in_of_fewer_than_ten_days_cannot_carry_a_change(plain):
 def test_a_run_in_that_is_long_enough_or_not_used_is_read(plain, days, summary):
     run_in_of(plain, days, summary)
     assert plain.sentences() == []
+
+
+@pytest.mark.parametrize("key", ["T/2", "T\\2", "../T2", "T..2", "..", ".", "T\n2", "T\u00002", "x" * 41])
+def test_a_key_of_a_unit_or_an_arm_that_could_not_be_a_file_name_is_refused(plain, key):
+    plain.drop("series.csv")
+    written = key.translate({10: "\\n", 0: "\\u0000", 92: "\\\\"})
+    plain.swap("trial.toml", 'key = "T2"', f'key = "{written}"')
+    assert plain.sentence().startswith("trial.toml, [[unit]] 2, key: ")
+    assert plain.sentence().endswith("cannot be used as a key; accepted: 1 to 40 printable characters without / \\ .. ; or *.")
+    plain.swap("trial.toml", f'key = "{written}"', 'key = "T2"')
+    plain.swap("trial.toml", 'key = "C"', f'key = "{written}"')
+    assert plain.sentence().startswith("trial.toml, [[arm]] 2, key: ")
+
+
+def test_forty_characters_and_a_point_are_allowed_in_a_key(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'key = "T2"', f'key = "T.2 {"x" * 36}"')
+    assert plain.sentences() == []
+
+
+@pytest.mark.parametrize(("kind", "days", "fewest"), [("run_in", 0, 2), ("run_in", 1, 2), ("swap", 0, 1)])
+def test_a_trial_too_short_for_its_kind_is_told_so(plain, kind, days, fewest):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', f'kind = "{kind}"\nrun_in_days = 10\nswap_day = 5')
+    plain.swap("trial.toml", "days = 42\n", f"days = {days}\n")
+    assert plain.sentence() == (f"trial.toml, [design] days: {days} leaves no room for a trial of kind {kind}; "
+                                f"accepted: a whole number from {fewest} to 3650.")
+
+
+def test_a_trial_of_one_day_never_asks_for_days_from_0_to_minus_1(plain):
+    plain.put("trial.toml", (plain.root / "trial.toml").read_text().replace("window = [0, 42]\n", "").split("[looks]")[0])
+    plain.drop("series.csv")
+    plain.swap("trial.toml", "days = 42\n", "days = 0\nrun_in_days = 0\n")
+    assert plain.sentences() == []
+    plain.swap("trial.toml", "run_in_days = 0", "run_in_days = 3")
+    assert plain.sentence() == "trial.toml, [design] run_in_days: 3 is out of range; accepted: 0, or nothing."
 
 
 def test_a_window_may_be_one_day(plain):

@@ -8,10 +8,17 @@ import time
 from datetime import date, datetime
 
 import pytest
+from tests.records.strokes import with_strokes
 
 from fairtank.errors import FolderError
 from fairtank.records.folder import read_folder
 from fairtank.trial import BuildLine, Label, LabelClass, Looks, Series
+
+
+@pytest.fixture
+def folder(folder):
+    """The small folder, its strokes painted with a hard brush."""
+    return with_strokes(folder)
 
 
 def test_a_whole_folder_becomes_nouns(folder):
@@ -174,10 +181,21 @@ def test_a_folder_that_is_not_there_is_refused(tmp_path):
 
 def test_a_folder_without_a_plan_is_refused(plain):
     plain.drop("trial.toml")
-    assert plain.sentence() == "trial.toml: the file is missing; accepted: an ordinary file of at most 1 MB."
+    accepted = "accepted: the plan of the trial (docs/guide/trial-folder.md shows how to write one, python3 run.py demo makes an example)."
+    assert plain.sentence() == f"trial.toml: the file is missing; {accepted}"
+    plain.put("Trial.toml.txt", "x")
+    assert plain.sentence() == f"trial.toml: the file is missing (Trial.toml.txt lies there: rename it if it is meant); {accepted}"
+
+
+@pytest.mark.parametrize("file", ["trial.toml", "series.csv"])
+def test_a_folder_in_place_of_a_file_is_called_a_folder(plain, file):
+    plain.drop(file)
+    (plain.root / file).mkdir()
+    assert plain.sentence().startswith(f"{file}: the file is a folder; accepted: an ordinary file of at most ")
 
 
 def test_a_folder_without_photos_is_read_without_heavy_libraries(plain):
+    plain.swap("series.csv", "T1,0,algae_cover,9,\n", "T1,0,algae_cover,9,\nT1,0,canopy_height,12,\n")
     code = ("import sys; from pathlib import Path; from fairtank.records.folder import read_folder; read_folder(Path(sys.argv[1]));"
             "print([name for name in ('PIL', 'numpy', 'pi_heif', 'django') if name in sys.modules])")
     run = subprocess.run([sys.executable, "-c", code, str(plain.root)], capture_output=True, text=True, check=True)
@@ -197,3 +215,90 @@ def test_a_long_trial_reads_in_a_moment(plain):
         assert sum(len(series.days) for series in read_folder(plain.root).series) == 2880
         durations_s.append(time.process_time() - begin_s)
     assert min(durations_s) < 0.15
+
+
+KNOWN = "algae_area, algae_cover, canopy_height, carpet_cover, plant_area, plant_cover, plant_lightness, plant_redness, plant_yellowness"
+
+
+def test_a_measure_that_nobody_knows_is_refused_with_the_keys_that_are_known(plain):
+    plain.swap("trial.toml", '"canopy_height"', '"vigour"')
+    assert plain.sentence() == ("trial.toml, [[measure]] 2, key: vigour is no measure of fairtank and has no values in series.csv, "
+                                f"scores.csv or pairs.csv; accepted: {KNOWN}, or your own with unit_of_measure or values in series.csv.")
+    plain.swap("series.csv", "T1,0,algae_cover,9,\n", "T1,0,algae_cover,9,\nT1,0,vigour,9,\n")
+    assert plain.sentences() == []
+
+
+@pytest.mark.parametrize("file", ["scores.csv", "pairs.csv"])
+def test_a_measure_may_have_people_s_judgements_only(folder, file):
+    folder.swap("trial.toml", '"canopy_height"', '"vigour"')
+    assert len(folder.sentences()) == 1
+    folder.swap(file, "algae_cover,one", "vigour,one")
+    assert folder.sentences() == []
+
+
+def test_a_misspelt_measure_is_told_once_with_the_one_that_may_be_meant(plain):
+    plain.swap("trial.toml", '"algae_cover"', '"algea_cover"')
+    assert plain.sentence().startswith("trial.toml, [[measure]] 1, key: algea_cover is no measure of fairtank and has no values in "
+                                       "series.csv, scores.csv or pairs.csv (did you mean algae_cover?); accepted: algae_area, ")
+
+
+def test_measures_are_not_judged_by_tables_that_cannot_be_read(plain):
+    plain.swap("trial.toml", '"canopy_height"', '"vigour"')
+    plain.swap("series.csv", "T1,0,algae_cover,9,", "T1,0,algae_cover,9")
+    assert plain.sentence().startswith("series.csv, row 4: the row has 4 cells")
+
+
+def test_ready_made_values_under_nearly_their_name_are_named(plain):
+    plain.swap("trial.toml", '"canopy_height"', '"vigour"')
+    (plain.root / "series.csv").rename(plain.root / "Serie.csv")
+    assert plain.sentence() == ("series.csv: the file is missing, and trial.toml asks for vigour (Serie.csv lies there: rename it if it is "
+                                "meant); accepted: ready-made values of each measure of your own.")
+
+
+@pytest.mark.parametrize(("measure", "value", "accepted"), [
+    ("algae_cover", "122.5", "a share in % from 0 to 100, as algae_cover is a share"),
+    ("algae_cover", "-1", "a share in % from 0 to 100, as algae_cover is a share"),
+    ("canopy_height", "-1", "a number of 0 or more, as canopy_height is a size in cm"),
+])
+def test_a_value_outside_the_range_of_fairtank_s_own_measure_is_refused(plain, measure, value, accepted):
+    plain.swap("trial.toml", 'scale = "logit"\n', "")
+    plain.swap("series.csv", "T1,0,algae_cover,9,", f"T1,0,{measure},{value},")
+    assert plain.sentence() == f"series.csv, row 4, column value: {value} is out of range; accepted: {accepted}."
+
+
+@pytest.mark.parametrize(("measure", "value"), [("canopy_height", "122.5"), ("plant_redness", "-12"), ("algae_cover", "100")])
+def test_values_within_the_range_of_their_measure_are_read(plain, measure, value):
+    plain.swap("trial.toml", '"canopy_height"', f'"{measure if measure != "algae_cover" else "canopy_height"}"')
+    plain.swap("series.csv", "T1,0,algae_cover,9,", f"T1,0,{measure},{value},")
+    assert plain.sentences() == []
+
+
+@pytest.fixture
+def photographed(folder):
+    """The folder with photos on five days of one tank and no ready-made values."""
+    folder.drop("series.csv", "audit.csv")
+    more = [f"photos/T1-{day}.jpg,T1,2026-03-{day:02}T18:00\n" for day in (10, 11, 12)]
+    for day in (10, 11, 12):
+        folder.put(f"photos/T1-{day}.jpg", (folder.root / "photos/T1-a.jpg").read_bytes())
+    folder.put("photos.csv", (folder.root / "photos.csv").read_text() + "".join(more))
+    return folder
+
+
+def test_photos_without_strokes_or_floor_zone_are_read_all_the_same(photographed):
+    photographed.drop("labels/T1-a.png", "labels/classes.csv", "zones.csv")
+    (photographed.root / "labels").rmdir()
+    photographed.swap("trial.toml", '"canopy_height"', '"carpet_cover"')
+    assert photographed.sentences() == []
+
+
+def test_a_measure_of_ones_own_may_wait_for_its_values_when_it_has_a_unit(photographed):
+    photographed.swap("trial.toml", '"canopy_height"', '"harvest"')
+    assert photographed.sentence().startswith("trial.toml, [[measure]] 2, key: harvest is no measure of fairtank")
+    photographed.swap("trial.toml", 'key = "harvest"', 'key = "harvest"\nunit_of_measure = "g"')
+    assert photographed.sentences() == []
+
+
+def test_a_plan_alone_is_read_before_anything_was_recorded(plain):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", '"canopy_height"', '"carpet_cover"')
+    assert plain.sentences() == []

@@ -7,15 +7,23 @@ from datetime import date, datetime
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.records.strokes import with_strokes
 
 from fairtank.errors import InputError
 from fairtank.records.folder import read_folder, write_folder, write_tables
+from fairtank.records.folder.checks_readings import RANGES
 from fairtank.records.folder.nouns import FIELDS
 from fairtank.trial import Arm, BuildLine, Event, Label, Looks, MeasureChoice, Photo, Plan, Reading, Series, SpreadEntry, Unit
 
 PLAN = Plan(title="Half the feeding", start=date(2026, 3, 1), days=42, kind="side_by_side",
             arms=(Arm("R", "reference"), Arm("C", "changed")), units=(Unit("T1", "R"), Unit("T 2", "C")),
             measures=(MeasureChoice("algae_cover", "primary"),))
+
+
+@pytest.fixture
+def folder(folder):
+    """The small folder, its strokes painted with a hard brush."""
+    return with_strokes(folder)
 
 
 def tables_of(trial):
@@ -80,12 +88,21 @@ def test_every_key_of_a_plan_reads_back(tmp_path):
                   MeasureChoice("b", "secondary", "threshold", None, None, None, 5.0, "My own", "g")),
         looks=Looks((30, 60), (0.01, 1 / 30)),
     )
-    write_tables(tmp_path, plan)
+    values = [Series("T1", measure.key, (0,), (1.0,)) for measure in plan.measures]
+    write_tables(tmp_path, plan, series=values)
     assert read_folder(tmp_path).plan == plan
     drawn = dataclasses.replace(plan, kind="drawn_start", swap_day=0, washout_days=0, start_window=(10, 23), drawn_day=15,
                                 measures=(MeasureChoice("a", "primary", "change"),))
-    write_folder(tmp_path / "drawn", drawn)
+    write_folder(tmp_path / "drawn", drawn, series=values[:1])
     assert read_folder(tmp_path / "drawn").plan == drawn
+
+
+@pytest.mark.parametrize("kind", ["side_by_side", "pairs", "rounds"])
+def test_a_plan_of_one_day_reads_back(tmp_path, kind):
+    units = (Unit("T1", "R", pair="a", round="1"), Unit("T2", "C", pair="a", round="1"))
+    plan = dataclasses.replace(PLAN, days=0, kind=kind, units=units)
+    write_folder(tmp_path / "trial", plan)
+    assert read_folder(tmp_path / "trial").plan == plan
 
 
 def test_tables_can_be_written_beside_pictures_that_are_there_already(folder):
@@ -134,12 +151,14 @@ def test_photos_without_a_source_of_pictures_are_refused(tmp_path):
 
 
 NUMBERS = st.floats(-1e9, 1e9, allow_nan=False)
+SHARES = st.floats(0, 100)
 POSITIVE = st.floats(1e-300, 1e300)
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=30).map(str.strip)
 NAMED = WORDS.filter(bool)
+QUANTITIES = NAMED.filter(lambda word: word.casefold() not in RANGES)
 UNITS = st.sampled_from(("T1", "T 2"))
-DAYS = st.integers(-300, 400)
-TIMES = st.datetimes(datetime(2025, 6, 1), datetime(2027, 1, 1))
+DAYS = st.integers(-60, 102)
+TIMES = st.datetimes(datetime(2025, 12, 31), datetime(2026, 6, 11))
 
 
 @st.composite
@@ -157,14 +176,14 @@ def series(draw):
     made = []
     for unit in draw(st.sampled_from(((), ("T1",), ("T1", "T 2")))):
         days = sorted(draw(st.lists(DAYS, min_size=1, max_size=5)))
-        values = tuple(draw(NUMBERS) for _ in days)
+        values = tuple(draw(SHARES) for _ in days)
         made.append(Series(unit, "algae_cover", tuple(days), values, tuple(draw(st.none() | POSITIVE) for _ in days), ready_made=True))
     return tuple(made)
 
 
 READINGS = st.builds(
     lambda unit, at, *rest: Reading(unit, at, (at.date() - PLAN.start).days, *rest),
-    UNITS, TIMES, NAMED, NUMBERS, WORDS, WORDS, st.booleans())
+    UNITS, TIMES, QUANTITIES, NUMBERS, NAMED, WORDS, st.booleans())
 SPREAD = st.builds(SpreadEntry, st.just("algae_cover"), st.just("log"), st.just("mean"), WORDS, WORDS, POSITIVE, POSITIVE, NAMED)
 BUILD = st.builds(BuildLine, UNITS, NAMED, WORDS, st.none() | POSITIVE, st.none() | POSITIVE, WORDS, WORDS, WORDS)
 

@@ -8,20 +8,25 @@ from fairtank.errors import PhotoError
 from fairtank.trial import LabelClass
 from fairtank.vision.colours import CELLS, Strokes, cell_index
 from fairtank.vision.load import LoadedPhoto
-from fairtank.vision.view import View, rectified
+from fairtank.vision.view import OUTSIDE, View, rectified
+
+UNPAINTED = OUTSIDE
 
 
-def load_strokes(path: Path) -> np.ndarray:
-    """A stroke picture as sRGB px; transparent px become black, which no class may use.
+def load_strokes(path: Path, classes: tuple[LabelClass, ...]) -> np.ndarray:
+    """Which class each px of a stroke picture was painted with.
 
     Parameters
     ----------
     path : Path
-        PNG of the same size as the upright photo.
+        PNG of the same size as the upright photo. Strokes may lie on a transparent, black or white ground, or on a copy of the photo.
+    classes : tuple of LabelClass
+        Their colours; any may be black or white.
 
     Returns
     -------
-    array of shape (h, w, 3), uint8
+    array of shape (h, w), uint8
+        Place in `classes`, UNPAINTED where no class has exactly the px's colour, or the px is more transparent than not.
 
     Raises
     ------
@@ -36,12 +41,42 @@ def load_strokes(path: Path) -> np.ndarray:
 
     try:
         with Image.open(path, formats=("PNG",)) as picture:
-            if not picture.has_transparency_data:
-                return np.asarray(picture.convert("RGB"))
-            layers = np.asarray(picture.convert("RGBA"))
+            layers = np.asarray(picture.convert("RGBA" if picture.has_transparency_data else "RGB"))
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
         raise PhotoError(f"{path.name} cannot be read as a PNG picture of strokes: {error}.") from error
-    return np.where(layers[..., 3:] > 127, layers[..., :3], 0).astype(np.uint8)
+    numbers = class_numbers(layers[..., :3], classes)
+    if layers.shape[2] == 4:
+        numbers[layers[..., 3] <= 127] = UNPAINTED
+    return numbers
+
+
+def class_numbers(pixels: np.ndarray, classes: tuple[LabelClass, ...]) -> np.ndarray:
+    """Which class has exactly the colour of each px.
+
+    Parameters
+    ----------
+    pixels : array of shape (h, w, 3), uint8
+    classes : tuple of LabelClass
+
+    Returns
+    -------
+    array of shape (h, w), uint8
+        Place in `classes`, or UNPAINTED.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> black = LabelClass("background", (0, 0, 0), "background")
+    >>> class_numbers(np.array([[[0, 0, 0], [9, 9, 9]]], np.uint8), (black,)).tolist()
+    [[0, 255]]
+    """
+    numbers = np.full(pixels.shape[:2], UNPAINTED, np.uint8)
+    for number, part in enumerate(classes):
+        numbers[(pixels == np.array(part.rgb, np.uint8)).all(axis=2)] = number
+    return numbers
 
 
 def painted(
@@ -54,8 +89,8 @@ def painted(
     Parameters
     ----------
     loaded : LoadedPhoto
-    strokes : array of shape (h, w, 3), uint8
-        From `load_strokes`.
+    strokes : array of shape (h, w), uint8
+        From `load_strokes`, with the same classes.
     corners : array of shape (4, 2)
         The frame in this photo, in parts of its long side.
     view : View
@@ -71,8 +106,8 @@ def painted(
     arithmetic (keys from sources.py).
     """
     picture = rectified(loaded.pixels, corners, view.width_px, view.height_px)
-    colours = rectified(strokes, corners, view.width_px, view.height_px, nearest=True)
-    found = {part.key: picture[(colours == np.array(part.rgb, np.uint8)).all(axis=2)] for part in classes}
+    numbers = rectified(strokes, corners, view.width_px, view.height_px, nearest=True)
+    found = {part.key: picture[numbers == number] for number, part in enumerate(classes)}
     return found, np.bincount(cell_index(picture[view.counted]), minlength=CELLS)
 
 

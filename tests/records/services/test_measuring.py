@@ -28,6 +28,7 @@ from tests.vision.pictures import encoded
 from fairtank.records.services import measuring
 from fairtank.records.services.measuring import NO_STROKES, MeasuredTrial, folder_measure
 from fairtank.records.store import Store
+from fairtank.trial import MeasureChoice
 from fairtank.vision.quality import NOT_USABLE
 
 
@@ -391,3 +392,14 @@ def test_a_folder_without_photos_has_nothing_to_measure_and_no_store(tmp_path):
     measured = measure(root)
     assert all_of(measured) == ((), (), {}, ())
     assert not (root / ".fairtank").exists()
+
+
+def test_what_the_plan_asks_and_the_folder_cannot_give_is_said(tmp_path):
+    root = photo_trial(tmp_path / "trial", Shape(days=(0,), painted=(("T1", 0),)))
+    folder = read(root)
+    asked = tuple(MeasureChoice(key, "secondary") for key in ("algae_cover", "carpet_cover"))
+    classes = tuple(part for part in folder.label_classes if part.counts_as != "algae")
+    poorer = dataclasses.replace(folder, plan=dataclasses.replace(folder.plan, measures=asked), label_classes=classes, zones=())
+    cautions = folder_measure(folder=poorer, store=Store(root / ".fairtank"), workers=1).cautions
+    assert "algae_cover could not be measured: no class in labels/classes.csv counts as algae." in cautions
+    assert "carpet_cover could not be measured: zones.csv holds no zone of kind floor." in cautions

@@ -7,7 +7,9 @@ tables     every CSV file with its columns: the one list
 rows       the text of a CSV file as parsed rows
 plan_toml  trial.toml as a plan
 pictures   what a photo's header says, without decoding it
-checks     what only several files together can show
+checks     what only several files together can show; beside it checks_needed (tables that others lean on), checks_dates,
+           checks_measures, checks_readings and checks_geometry
+labels     the pictures of strokes
 nouns      rows as the nouns of `fairtank.trial`, and back
 digest     one fingerprint over everything that was read
 reader     a whole folder, read

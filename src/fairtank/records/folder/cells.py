@@ -12,6 +12,7 @@ from fairtank.records.folder.problems import Refusal, listed, shown
 
 Polygon = tuple[tuple[float, float], ...]
 LONGEST_KEY = 80
+LONGEST_NAME = 40
 LONGEST_TEXT = 4000
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
 _DECIMAL_COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+")
@@ -37,9 +38,9 @@ def number(low: float | None = None, high: float | None = None, *, above: float 
     return Cell(read, accepted, number_text)
 
 
-def whole(low: int, high: int) -> Cell:
-    """A whole number from low to high; `3.0` counts as 3."""
-    accepted = f"a whole number from {low} to {high}"
+def whole(low: int, high: int, accepted: str = "") -> Cell:
+    """A whole number from low to high; `3.0` counts as 3. accepted says it in other words where the limits are beside the point."""
+    accepted = accepted or f"a whole number from {low} to {high}"
 
     def read(text: str) -> int:
         value = float_within(text, low, high, None, accepted)
@@ -117,6 +118,16 @@ def key_checked(text: str) -> str:
     return text
 
 
+def name_checked(text: str) -> str:
+    """The key of a unit or an arm: as any key, and short and plain enough to become part of a file's name."""
+    if len(text) > LONGEST_NAME or any(mark in text for mark in ("/", "\\", "..")) or text == ".":
+        raise Refusal(f"{shown(text)} cannot be used as a key", NAME_ACCEPTED)
+    try:
+        return key_checked(text)
+    except Refusal as refusal:
+        raise Refusal(refusal.read, NAME_ACCEPTED) from refusal
+
+
 def _read_text(text: str) -> str:
     if len(text) > LONGEST_TEXT:
         raise Refusal(f"a text of {len(text)} characters is too long", f"a text of at most {LONGEST_TEXT} characters")
@@ -155,6 +166,7 @@ def _limits(low: float | None, high: float | None, above: float | None) -> str:
 
 
 KEY_ACCEPTED = f"1 to {LONGEST_KEY} printable characters without ; or *"
+NAME_ACCEPTED = f"1 to {LONGEST_NAME} printable characters without / \\ .. ; or *"
 _TIME_ACCEPTED = "an ISO 8601 time such as 2026-03-01T18:30, or a date such as 2026-03-01"
 _POLYGON_ACCEPTED = "at least three points in cm as x y; x y; x y"
 

@@ -1,26 +1,27 @@
-"""What only several files together can show: references, dates, ranges of a scale, and things listed twice."""
+"""What only several files together can show: references, frames for photos, and things listed twice."""
 
 from collections.abc import Mapping
-from datetime import timedelta
 from typing import Any
 
-from fairtank.records.folder.cells import TIME, TIME_UNTIL, number_text
 from fairtank.records.folder.nouns import units_named
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.rows import Row, Rows
-from fairtank.records.folder.tables import CLASSES, DAYS_AWAY, OWN_CLASSES
+from fairtank.records.folder.tables import CLASSES, OWN_CLASSES
 
 RowSets = Mapping[str, Rows]
 
 
-def check_references(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
-    """Every unit, measure, photo and class that a table names must be one that the folder knows."""
-    known = {
+def check_references(row_sets: RowSets, draft: Draft, meant: frozenset[str], problems: Problems) -> None:
+    """Every unit, measure, photo and class that a table names must be one that the folder knows.
+
+    Where the list itself could not be read, what refers to it is not judged. meant holds measures that trial.toml misspells.
+    """
+    known: dict[str, tuple[tuple[str, ...] | None, str]] = {
         "unit": (draft.units, "a unit of trial.toml"),
-        "measure": (None if draft.measures is None else tuple(draft.measures), "a measure of trial.toml"),
-        "photo": (photos_listed(row_sets), "a photo that photos.csv lists"),
-        "class": (classes_listed(row_sets), f"a class of {CLASSES.file}"),
+        "measure": (None if draft.measures is None else tuple(choice.key for choice in draft.measures), "a measure of trial.toml"),
+        "photo": (photos_listed(row_sets) if has_photo_list(row_sets) else None, "a photo that photos.csv lists"),
+        "class": (classes_listed(row_sets) if row_sets["label_classes"].is_sure("class") else None, f"a class of {CLASSES.file}"),
     }
     for rows in row_sets.values():
         for column in rows.table.columns:
@@ -28,11 +29,16 @@ def check_references(row_sets: RowSets, draft: Draft, problems: Problems) -> Non
             if keys is None:
                 continue
             accepted = what if column.refers_to == "photo" else listed(keys)
-            allowed = set(keys)
+            allowed = {*keys, *(meant if column.refers_to == "measure" else ())}
             for row in rows.rows:
                 key = row.values.get(column.name)
                 if key is not None and key not in allowed:
                     problems.add(rows.table.file, row.number, column.name, f"{shown(key)} is not {what}", accepted)
+
+
+def has_photo_list(row_sets: RowSets) -> bool:
+    """Whether photos.csv is there, lists photos, and every one of its rows could be read."""
+    return bool(row_sets["photos"].rows) and row_sets["photos"].is_sure("photo")
 
 
 def photos_listed(row_sets: RowSets) -> tuple[str, ...]:
@@ -43,29 +49,6 @@ def photos_listed(row_sets: RowSets) -> tuple[str, ...]:
 def classes_listed(row_sets: RowSets) -> tuple[str, ...]:
     """Classes that labels/classes.csv lists; fairtank's own three where it lists none."""
     return tuple(dict.fromkeys(row.values["class"] for row in row_sets["label_classes"].rows if "class" in row.values)) or OWN_CLASSES
-
-
-def check_dates(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
-    """No date may lie more than DAYS_AWAY days before the start or after the last day: that is a slip of the pen."""
-    if draft.start is None or draft.days is None:
-        return
-    away = timedelta(days=DAYS_AWAY)
-    first, last = draft.start - away, draft.start + timedelta(days=draft.days) + away
-    accepted = f"a date from {first} to {last} (at most {DAYS_AWAY} days before the start or after the last day)"
-    for rows in row_sets.values():
-        for column in rows.table.columns:
-            if column.cell not in (TIME, TIME_UNTIL):
-                continue
-            for row in rows.rows:
-                moment = row.values.get(column.name)
-                if moment is not None and not first <= moment.date() <= last:
-                    problems.add(rows.table.file, row.number, column.name, f"{moment.date()} is far from the days of the trial", accepted)
-    rows = row_sets["series"]
-    for row in rows.rows:
-        day = row.values.get("day")
-        if day is not None and day > draft.days + DAYS_AWAY:
-            problems.add(rows.table.file, row.number, "day", f"day {day} is far from the days of the trial",
-                         f"a day from {-DAYS_AWAY} to {draft.days + DAYS_AWAY}")
 
 
 def check_events(rows: Rows, draft: Draft, problems: Problems) -> None:
@@ -81,21 +64,6 @@ def check_events(rows: Rows, draft: Draft, problems: Problems) -> None:
                 read = f"{listed(wrong, most=3)} {'is not a unit' if len(wrong) == 1 else 'are no units'} of trial.toml"
                 problems.add(rows.table.file, row.number, "units", read,
                              f"{listed(draft.units)}, parted by ; where there are several, or * for all")
-
-
-def check_series(rows: Rows, draft: Draft, problems: Problems) -> None:
-    """A value fits the scale that the plan gives its measure."""
-    scales = draft.measures or {}
-    for row in rows.rows:
-        scale, value = scales.get(row.values.get("measure", "")), row.values.get("value")
-        if value is None:
-            continue
-        if scale == "logit" and not 0 <= value <= 100:
-            problems.add(rows.table.file, row.number, "value", f"{number_text(value)} is out of range",
-                         "a share in % from 0 to 100, as the scale of this measure is logit")
-        elif scale == "log" and value < 0:
-            problems.add(rows.table.file, row.number, "value", f"{number_text(value)} is out of range",
-                         "a number of 0 or more, as the scale of this measure is log")
 
 
 def check_pairs(rows: Rows, problems: Problems) -> None:
@@ -138,24 +106,27 @@ def check_twice(row_sets: RowSets, problems: Problems) -> None:
 def check_photos_have_frames(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
     """Every unit with photos has one frame; in mode by_hand, one for each photo."""
     photos, frames = row_sets["photos"], row_sets["frames"]
-    if photos.rows and not frames.is_there:
-        problems.add(frames.table.file, None, None, "the file is missing, and photos.csv lists photos", "a row for each unit with photos")
+    if not frames.rows:
         return
     unit_of: dict[str, str] = {row.values["photo"]: row.values["unit"] for row in photos.rows if {"photo", "unit"} <= row.values.keys()}
-    first_frame, framed = _check_frames_of_units(frames, unit_of, problems)
+    if draft.units is not None:
+        unit_of = {photo: unit for photo, unit in unit_of.items() if unit in draft.units}
+    first_frame, framed = _check_frames_of_units(frames, unit_of, draft, problems)
+    names_units = frames.is_sure("unit") and (draft.units is None or first_frame.keys() <= set(draft.units))
     for unit in dict.fromkeys(unit_of.values()):
-        if unit not in first_frame and (draft.units is None or unit in draft.units):
+        if unit not in first_frame and names_units:
             problems.add(frames.table.file, None, "unit", f"no frame is given for {shown(unit)}, which has photos",
                          "a row for each unit that has photos")
     for row in photos.rows:
         unit, photo = row.values.get("unit", ""), row.values.get("photo")
         by_hand = unit in first_frame and first_frame[unit].values.get("mode") == "by_hand"
-        if by_hand and photo is not None and (unit, photo) not in framed:
+        if by_hand and photo is not None and (unit, photo) not in framed and frames.is_sure("unit", "reference_photo"):
             problems.add(photos.table.file, row.number, "photo", f"{shown(photo)} has no row in frames.csv",
                          "a row for each photo of a unit whose mode is by_hand")
 
 
-def _check_frames_of_units(frames: Rows, unit_of: Mapping[str, str], problems: Problems) -> tuple[dict[str, Row], set[tuple[str, str]]]:
+def _check_frames_of_units(frames: Rows, unit_of: Mapping[str, str], draft: Draft,
+                           problems: Problems) -> tuple[dict[str, Row], set[tuple[str, str]]]:
     """The first row of each unit, and all (unit, photo) with a frame, after the rows of one unit were checked against each other."""
     first_frame: dict[str, Row] = {}
     framed: set[tuple[str, str]] = set()
@@ -163,7 +134,7 @@ def _check_frames_of_units(frames: Rows, unit_of: Mapping[str, str], problems: P
         unit, photo, mode = row.values.get("unit"), row.values.get("reference_photo", ""), row.values.get("mode")
         if unit is None:
             continue
-        if unit_of.get(photo, unit) != unit:
+        if unit_of.get(photo, unit) != unit and (draft.units is None or unit in draft.units):
             problems.add(frames.table.file, row.number, "reference_photo", f"{shown(photo)} is a photo of {shown(unit_of[photo])}",
                          f"a photo of {shown(unit)}")
         if unit in first_frame and mode is not None:

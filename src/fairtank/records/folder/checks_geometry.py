@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from fairtank.records.folder.checks import RowSets
 from fairtank.records.folder.pictures import Picture
+from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, shown
 from fairtank.records.folder.rows import Row
 from fairtank.records.folder.tables import CORNERS
@@ -53,8 +54,10 @@ def _check_inside(file: str, row: Row, corners: Sequence[tuple[float, float]], p
                 problems.add(file, row.number, f"{letter}{number}", read, f"a number from 0 to {size}")
 
 
-def check_zones(row_sets: RowSets, problems: Problems) -> None:
-    """A zone lies inside the frame of its unit."""
+def check_zones(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
+    """A zone lies inside the frame of its unit; a unit with photos and no frame was told of before."""
+    photographed = {row.values.get("unit") for row in row_sets["photos"].rows}
+    named = row_sets["frames"].rows and row_sets["frames"].is_sure("unit")
     sizes: dict[str, tuple[float, float]] = {}
     framed = set()
     for row in row_sets["frames"].rows:
@@ -69,7 +72,7 @@ def check_zones(row_sets: RowSets, problems: Problems) -> None:
         if unit is None or polygon is None:
             continue
         if unit not in framed:
-            if row_sets["frames"].is_there or not row_sets["photos"].rows:
+            if named and unit not in photographed and (draft.units is None or unit in draft.units):
                 problems.add(rows.table.file, row.number, "unit", f"{shown(unit)} has no frame in frames.csv", "a unit with a frame")
             continue
         width, height = sizes.get(unit, (float("inf"), float("inf")))

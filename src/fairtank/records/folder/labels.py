@@ -1,25 +1,56 @@
 """The stroke pictures in `labels/`: each belongs to a photo, has its size, and holds at least one stroke."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from fairtank.records.folder.checks import RowSets, photos_listed
+from fairtank.records.folder.checks import RowSets, has_photo_list, photos_listed
 from fairtank.records.folder.digest import digest_of_bytes
 from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES, read_bytes
-from fairtank.records.folder.pictures import Picture, colours_of_png, picture_from_bytes
+from fairtank.records.folder.pictures import Picture, holds_colour, picture_from_bytes
 from fairtank.records.folder.problems import Problems, Refusal, listed
 from fairtank.records.folder.tables import CLASSES
 from fairtank.trial import Label
 
 FOLDER = "labels"
+_OTHER_PICTURES = (".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".tif", ".tiff", ".heic", ".xcf", ".psd", ".kra")
 
 
-def labels_in_folder(root: Path, row_sets: RowSets, pictures: Mapping[str, Picture], digests: dict[str, str],
+@dataclass(frozen=True)
+class StrokeFiles:
+    """The names of the PNG files in labels/, sorted. is_at_fault: something in the folder, or the folder itself, was refused."""
+
+    names: tuple[str, ...] = ()
+    is_at_fault: bool = False
+
+
+def strokes_in_folder(root: Path, problems: Problems) -> StrokeFiles:
+    """What lies in labels/; strokes saved in another format than PNG are noted, other files are passed over."""
+    folder = root / FOLDER
+    if folder.is_symlink():
+        problems.add(FOLDER, None, None, "the folder is a link to another place", "an ordinary folder")
+        return StrokeFiles(is_at_fault=True)
+    try:
+        entries = sorted(folder.iterdir())
+    except FileNotFoundError:
+        return StrokeFiles()
+    except NotADirectoryError:
+        problems.add(FOLDER, None, None, "this is a file", "a folder with pictures of strokes and classes.csv")
+        return StrokeFiles(is_at_fault=True)
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        problems.add(FOLDER, None, None, f"the folder cannot be opened ({reason})", "an ordinary folder")
+        return StrokeFiles(is_at_fault=True)
+    names = tuple(entry.name for entry in entries if entry.name.lower().endswith(".png") and not entry.name.startswith("."))
+    odd = [entry.name for entry in entries if entry.suffix.lower() in _OTHER_PICTURES and not entry.name.startswith(".")]
+    for name in odd:
+        problems.add(f"{FOLDER}/{name}", None, None, "this is no PNG picture", f"strokes saved as PNG right in {FOLDER}")
+    return StrokeFiles(names, bool(odd))
+
+
+def labels_in_folder(root: Path, names: tuple[str, ...], row_sets: RowSets, pictures: Mapping[str, Picture], digests: dict[str, str],
                      problems: Problems) -> tuple[Label, ...]:
     """The labels that belong to listed photos, by photo; anything wrong with a stroke picture is noted."""
-    names = _pictures_in(root, problems)
-    if names and not row_sets["label_classes"].is_there:
-        problems.add(CLASSES.file, None, None, f"the file is missing, and {FOLDER} holds pictures", "the classes and their colours")
     by_stem: dict[str, list[str]] = {}
     for photo in photos_listed(row_sets):
         by_stem.setdefault(PurePosixPath(photo).stem, []).append(photo)
@@ -30,31 +61,14 @@ def labels_in_folder(root: Path, row_sets: RowSets, pictures: Mapping[str, Pictu
     for name in names:
         path = f"{FOLDER}/{name}"
         photos = by_stem.get(PurePosixPath(name).stem, [])
-        if not photos:
+        if not photos and has_photo_list(row_sets):
             problems.add(path, None, None, "no photo of that name is listed in photos.csv", "the name of a listed photo, ending in .png")
         elif len(photos) > 1:
             problems.add(path, None, None, f"the name fits several photos ({listed(tuple(photos))})", "photos whose names differ")
-        else:
+        elif photos:
             labels.append(Label(photos[0], path))
         _check_picture(root, path, pictures.get(photos[0]) if photos else None, colours, digests, problems)
     return tuple(labels)
-
-
-def _pictures_in(root: Path, problems: Problems) -> list[str]:
-    """Names of the PNG files in the folder, sorted."""
-    folder = root / FOLDER
-    if folder.is_symlink():
-        problems.add(FOLDER, None, None, "the folder is a link to another place", "an ordinary folder")
-        return []
-    try:
-        names = sorted(entry.name for entry in folder.iterdir() if entry.name.lower().endswith(".png") and not entry.name.startswith("."))
-    except (FileNotFoundError, NotADirectoryError):
-        return []
-    except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
-        problems.add(FOLDER, None, None, f"the folder cannot be opened ({reason})", "an ordinary folder")
-        return []
-    return names
 
 
 def _check_picture(root: Path, path: str, photo: Picture | None, colours: tuple[tuple[int, int, int], ...], digests: dict[str, str],
@@ -66,14 +80,17 @@ def _check_picture(root: Path, path: str, photo: Picture | None, colours: tuple[
         if photo and (picture.width, picture.height) != (photo.width, photo.height):
             raise Refusal(f"the picture has {picture.width} x {picture.height} px",
                           f"the size of the upright photo, {photo.width} x {photo.height} px")
-        if photo and colours and not _holds(content, colours):
-            raise Refusal("no stroke has the colour of a class", f"strokes in exactly the colours of {CLASSES.file}")
+        if photo and colours:
+            _check_colours(content, colours)
     except Refusal as refusal:
         problems.refuse(path, None, None, refusal)
 
 
-def _holds(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> bool:
+def _check_colours(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> None:
+    """Strokes are there. What else the picture shows does not matter: strokes may be painted over a copy of the photo."""
     try:
-        return colours_of_png(content, colours)
+        found = holds_colour(content, colours)
     except Exception as error:  # on broken bytes the decoder raises errors of every kind
         raise Refusal("the picture cannot be decoded", "a PNG picture that is whole") from error
+    if not found:
+        raise Refusal("no stroke has the colour of a class", f"strokes in exactly the colours of {CLASSES.file} (paint with a hard brush)")

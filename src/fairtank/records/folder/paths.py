@@ -58,6 +58,8 @@ def read_bytes(root: Path, path: str, limit_bytes: int, called: str = "") -> byt
             status = place.lstat()
             if stat.S_ISLNK(status.st_mode):
                 raise Refusal(f"{name} is a link to another place, or lies behind one", accepted)
+        if stat.S_ISDIR(status.st_mode):
+            raise Refusal(f"{name} is a folder", accepted)
         if not stat.S_ISREG(status.st_mode):
             raise Refusal(f"{name} is not an ordinary file", accepted)
         if status.st_size == 0:

@@ -145,8 +145,11 @@ def _open(kind: str, content: bytes) -> Any:
     return HeifImageFile(file)
 
 
-def colours_of_png(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> bool:
-    """Whether any pixel of a PNG, transparent ones left aside, has one of the colours. Decodes the picture."""
+def holds_colour(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> bool:
+    """Whether any px of a PNG has exactly one of the colours; decodes the picture.
+
+    A px counts as transparent when at most half of it covers, as it does when strokes are read for measuring.
+    """
     import numpy as np
     from PIL.PngImagePlugin import PngImageFile
 
@@ -155,8 +158,8 @@ def colours_of_png(content: bytes, colours: tuple[tuple[int, int, int], ...]) ->
         with PngImageFile(io.BytesIO(content)) as image:
             pixels = np.asarray(image.convert("RGBA"))
     packed = np.ascontiguousarray(pixels).view("<u4")[..., 0] & 0x00FF_FFFF
-    seen = pixels[..., 3] > 0
-    return any(bool(((packed == (red | green << 8 | blue << 16)) & seen).any()) for red, green, blue in colours)
+    covering = packed[pixels[..., 3] > 127]
+    return any(bool((covering == (red | green << 8 | blue << 16)).any()) for red, green, blue in set(colours))
 
 
 def _time(text: object) -> datetime | None:

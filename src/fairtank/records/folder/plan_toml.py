@@ -21,19 +21,20 @@ HEADS = ("trial", "design", "arm", "unit", "measure", "looks")
 MOST_DOTS = 200
 MOST_TABLES = 500
 LARGEST_SEED = 2**63 - 1
+FEWEST_DAYS_OF_KIND = {"run_in": 2, "swap": 1}  # `days` is the number of the last day, and day 0 counts
 
 
 @dataclass
 class Draft:
     """What could be read of the plan, even where parts of it are wrong: enough to check the other files against.
 
-    plan is None when trial.toml has a problem. units, measures and start are None when they cannot be known.
+    plan is None when trial.toml has a problem. units, measures, start and days are None when they cannot be known.
     unknown holds the keys that fairtank does not use: place, key and value.
     """
 
     plan: Plan | None = None
     units: tuple[str, ...] | None = None
-    measures: dict[str, str | None] | None = None
+    measures: tuple[MeasureChoice, ...] | None = None
     start: date | None = None
     days: int | None = None
     unknown: list[tuple[str, str, Any]] = field(default_factory=list)
@@ -89,7 +90,7 @@ def _draft(document: dict[str, Any], problems: Problems) -> Draft:
     if units and all(unit.key for unit in plan_units):
         draft.units = tuple(dict.fromkeys(unit.key for unit in plan_units))
     if measures and all(measure.key for measure in plan_measures):
-        draft.measures = {measure.key: measure.scale for measure in plan_measures}
+        draft.measures = plan_measures
     for section in (trial, design, *arms, *units, *measures, looks):
         draft.unknown += [(section.place, key, value) for key, value in section.leftovers().items()]
     draft.unknown += [("", key, value) for key, value in document.items() if key not in HEADS]
@@ -127,12 +128,16 @@ def _layout(design: Section) -> dict[str, Any]:
     kind = design.choice("kind", DESIGN_KINDS)
     days = design.whole("days", 0, LONGEST_TRIAL_DAYS)  # 0: one day, such as weights at harvest
     last = _last_day(days)
+    fewest = FEWEST_DAYS_OF_KIND.get(kind, 0)
+    if days is not None and days < fewest:
+        design.fault("days", f"{days} leaves no room for a trial of kind {kind}", f"a whole number from {fewest} to {LONGEST_TRIAL_DAYS}")
+        days, last = None, LONGEST_TRIAL_DAYS
     run_in, swap = (MISSING, 1) if kind == "run_in" else (0, 0), (MISSING, 1) if kind == "swap" else (0, 0)
     layout = {
         "kind": kind,
         "start": design.date("start"),
         "days": days,
-        "run_in_days": design.whole("run_in_days", run_in[1], last - 1, run_in[0]),
+        "run_in_days": design.whole("run_in_days", run_in[1], max(last - 1, 0), run_in[0]),
         "swap_day": design.whole("swap_day", swap[1], last, swap[0]),
         "washout_days": design.whole("washout_days", 0, last, 0),
         "start_window": design.day_pair("start_window", 0, last),
@@ -158,7 +163,7 @@ def _last_day(days: int | None) -> int:
 
 
 def _arms(sections: list[Section]) -> tuple[Arm, ...]:
-    arms = tuple(Arm(section.key("key"), section.choice("role", ROLES), section.text("name")) for section in sections)
+    arms = tuple(Arm(section.name("key"), section.choice("role", ROLES), section.text("name")) for section in sections)
     _check_twice(sections, tuple(arm.key for arm in arms), "arm")
     return arms
 
@@ -168,12 +173,12 @@ def _units(sections: list[Section], arms: tuple[str, ...], kind: str | None) -> 
     units = []
     known = tuple(arm for arm in arms if arm)
     for section in sections:
-        first_arm = section.key("first_arm", "")
-        arm = section.key("arm", first_arm if kind == "swap" and first_arm else MISSING)
+        first_arm = section.name("first_arm", "")
+        arm = section.name("arm", first_arm if kind == "swap" and first_arm else MISSING)
         for name, value in (("arm", arm), ("first_arm", first_arm)):
-            if value and value not in known and len(known) == len(arms):
-                section.fault(name, f"{shown(value)} is not an arm of trial.toml", listed(known) or "the key of an [[arm]]")
-        unit = Unit(section.key("key"), arm, first_arm=first_arm, **{name: section.text(name) for name in UNIT_TEXTS})
+            if value and known and value not in known and len(known) == len(arms):
+                section.fault(name, f"{shown(value)} is not an arm of trial.toml", listed(known))
+        unit = Unit(section.name("key"), arm, first_arm=first_arm, **{name: section.text(name) for name in UNIT_TEXTS})
         for design, name in (("pairs", "pair"), ("rounds", "round")):
             if kind == design and getattr(unit, name) == "":
                 section.fault(name, "the key is missing or empty", f"the {name} that this unit belongs to")
@@ -211,7 +216,7 @@ def _measures(sections: list[Section], layout: dict[str, Any]) -> tuple[MeasureC
 
 
 def _looks(section: Section, last: int | None) -> Looks:
-    days, budget = section.wholes("days", 1, _last_day(last)), section.numbers("budget", above=0)
+    days, budget = section.wholes("days", min(1, _last_day(last)), _last_day(last)), section.numbers("budget", above=0)
     if days is None or budget is None:
         return Looks()
     if any(later <= earlier for earlier, later in pairwise(days)):

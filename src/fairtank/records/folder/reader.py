@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from fairtank.errors import FolderError, Problem
-from fairtank.records.folder import checks, checks_geometry, tables
+from fairtank.records.folder import checks, checks_dates, checks_geometry, checks_measures, checks_needed, checks_readings, tables
 from fairtank.records.folder.digest import digest_of_bytes, digest_of_files
-from fairtank.records.folder.labels import labels_in_folder
+from fairtank.records.folder.labels import labels_in_folder, strokes_in_folder
 from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
 from fairtank.records.folder.pictures import Picture, picture_from_bytes
@@ -48,18 +48,22 @@ def read_folder(root: Path) -> TrialFolder:
     draft = _plan(root, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
-    checks.check_references(row_sets, draft, problems)
-    checks.check_dates(row_sets, draft, problems)
+    strokes = strokes_in_folder(root, problems)
+    checks_needed.check_needed(root, row_sets, draft, bool(strokes.names), problems)
+    meant = checks_measures.check_measure_keys(root, row_sets, draft, problems)
+    checks_measures.check_series(row_sets["series"], draft, problems)
+    checks.check_references(row_sets, draft, meant, problems)
+    checks_dates.check_dates(row_sets, draft, problems)
+    checks_readings.check_readings(row_sets["readings"], problems)
     checks.check_events(row_sets["events"], draft, problems)
-    checks.check_series(row_sets["series"], draft, problems)
     checks.check_pairs(row_sets["pairs"], problems)
     checks.check_classes(row_sets["label_classes"], problems)
     checks.check_twice(row_sets, problems)
     checks.check_photos_have_frames(row_sets, draft, problems)
     checks_geometry.check_corners(row_sets, pictures, problems)
-    checks_geometry.check_zones(row_sets, problems)
+    checks_geometry.check_zones(row_sets, draft, problems)
     checks_geometry.check_audit(row_sets, pictures, problems)
-    labels = labels_in_folder(root, row_sets, pictures, digests, problems)
+    labels = labels_in_folder(root, strokes.names, row_sets, pictures, digests, problems)
     if problems or draft.plan is None:
         raise problems.as_error()
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
@@ -70,6 +74,9 @@ def read_folder(root: Path) -> TrialFolder:
 
 def _plan(root: Path, digests: dict[str, str], problems: Problems) -> Draft:
     """trial.toml, as much of it as can be read."""
+    if not is_there(root, PLAN_FILE):
+        checks_needed.check_plan_is_there(root, problems)
+        return Draft()
     text = _text(root, PLAN_FILE, TOML_LIMIT_BYTES, digests, problems)
     return Draft() if text is None else draft_from_text(text, problems)
 
@@ -79,7 +86,7 @@ def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Pr
     if not is_there(root, table.file):
         return Rows(table)
     text = _text(root, table.file, CSV_LIMIT_BYTES, digests, problems)
-    return Rows(table, is_there=True) if text is None else rows_from_text(table, text, problems)
+    return Rows(table, is_there=True, is_lost=True) if text is None else rows_from_text(table, text, problems)
 
 
 def _text(root: Path, file: str, limit_bytes: int, digests: dict[str, str], problems: Problems) -> str | None:

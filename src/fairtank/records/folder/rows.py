@@ -27,12 +27,27 @@ class Row:
 
 @dataclass(frozen=True)
 class Rows:
-    """All rows of one table, in the order of the file, and the names of its unknown columns."""
+    """All rows of one table, in the order of the file, and the names of its unknown columns.
+
+    is_lost: the file is there, and some or all of its rows could not be read. absent: known columns that its header leaves out.
+    """
 
     table: Table
     rows: tuple[Row, ...] = ()
     unknown: tuple[str, ...] = ()
     is_there: bool = False
+    is_lost: bool = False
+    absent: tuple[str, ...] = ()
+
+    def is_sure(self, *names: str) -> bool:
+        """Whether every cell of these columns could be read, so that what is not found in them was not given."""
+        return not self.is_lost and all(name not in self.absent and all(name in row.values for row in self.rows) for name in names)
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether the file holds a header that is in order, and nothing below it."""
+        needed = (column.name for column in self.table.columns if column.blank is NEEDED)
+        return self.is_there and not self.rows and self.is_sure(*needed)
 
 
 @dataclass
@@ -51,7 +66,7 @@ def rows_from_text(table: Table, text: str, problems: Problems) -> Rows:
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     header: _Header | None = None
     rows: list[Row] = []
-    number = 0
+    number, is_lost = 0, False
     try:
         for number, cells in enumerate(reader, start=1):
             if not "".join(cells).strip():
@@ -59,22 +74,27 @@ def rows_from_text(table: Table, text: str, problems: Problems) -> Rows:
             if header is None:
                 header = _header(table, number, cells, problems)
                 if header is None:
-                    return Rows(table, is_there=True)
+                    return Rows(table, is_there=True, is_lost=True)
             elif len(rows) == MOST_ROWS:
                 problems.add(table.file, number, None, f"the table goes on after {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                is_lost = True
                 break
             else:
                 row = _row(table, header, number, cells, problems)
-                if row is not None:
+                if row is None:
+                    is_lost = True
+                else:
                     rows.append(row)
     except csv.Error as error:
+        is_lost = True
         known = [fault for sign, fault in _CSV_FAULTS.items() if sign in str(error)]
         read, accepted = known[0] if known else ("the row cannot be parted into cells", "cells parted by commas")
         problems.add(table.file, number + 1, None, read, accepted)
     if header is None:
         problems.add(table.file, 1, None, "there is no header row", f"a first row with the names {_names(table)}")
-        return Rows(table, is_there=True)
-    return Rows(table, tuple(rows), tuple(name for _, name in header.unknown), is_there=True)
+        return Rows(table, is_there=True, is_lost=True)
+    unknown, absent = tuple(name for _, name in header.unknown), tuple(column.name for column in header.absent)
+    return Rows(table, tuple(rows), unknown, is_there=True, is_lost=is_lost, absent=absent)
 
 
 def _header(table: Table, number: int, cells: list[str], problems: Problems) -> _Header | None:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any, TypeVar
 
-from fairtank.records.folder.cells import KEY_ACCEPTED, LONGEST_TEXT, key_checked, number_text
+from fairtank.records.folder.cells import KEY_ACCEPTED, LONGEST_TEXT, NAME_ACCEPTED, key_checked, name_checked, number_text
 from fairtank.records.folder.paths import CONTROL
 from fairtank.records.folder.problems import Problems, Refusal, listed, shown
 
@@ -47,13 +47,11 @@ class Section:
 
     def key(self, key: str, default: Any = MISSING) -> str:
         """A short name that tables can refer to."""
-        def check(value: Any) -> str:
-            if type(value) is int and 0 <= value < 10**12:
-                return str(value)
-            if not isinstance(value, str):
-                raise Refusal(f"{toml_shown(value)} is not a text", f"a text in quotation marks: {KEY_ACCEPTED}")
-            return key_checked(value)
-        return self._ask(key, default, check, f"a text in quotation marks: {KEY_ACCEPTED}")
+        return self._key(key, default, key_checked, KEY_ACCEPTED)
+
+    def name(self, key: str, default: Any = MISSING) -> str:
+        """The key of a unit or an arm, which may become part of a file's name."""
+        return self._key(key, default, name_checked, NAME_ACCEPTED)
 
     def choice(self, key: str, options: tuple[str, ...], default: Any = MISSING) -> Any:
         """One of a few words."""
@@ -65,7 +63,7 @@ class Section:
 
     def whole(self, key: str, low: int, high: int, default: Any = MISSING) -> Any:
         """A whole number from low to high."""
-        accepted = f"a whole number from {low} to {high}"
+        accepted = f"a whole number from {low} to {high}" if low < high else f"{low}, or nothing"
         return self._ask(key, default, lambda value: _whole(value, low, high, accepted), accepted)
 
     def number(self, key: str, default: Any = MISSING, *, above: float | None = None) -> Any:
@@ -114,6 +112,18 @@ class Section:
         """A list of numbers; empty when left out."""
         accepted = f"a list of numbers above {number_text(above)}, such as [0.005, 0.010, 0.035]"
         return self._ask(key, (), lambda value: tuple(_number(one, above, accepted) for one in _list(value, accepted)), accepted)
+
+    def _key(self, key: str, default: Any, checked: Callable[[str], str], what: str) -> Any:
+        """A key in the plan; a whole number counts as text."""
+        accepted = f"a text in quotation marks: {what}"
+
+        def check(value: Any) -> str:
+            if type(value) is int and 0 <= value < 10**12:
+                return str(value)
+            if not isinstance(value, str):
+                raise Refusal(f"{toml_shown(value)} is not a text", accepted)
+            return checked(value)
+        return self._ask(key, default, check, accepted)
 
     def _ask(self, key: str, default: Any, check: Callable[[Any], Value], accepted: str) -> Any:
         """The checked value; the default where the key is left out; None after a problem was noted."""

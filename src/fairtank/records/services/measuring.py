@@ -109,8 +109,19 @@ def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = N
         qualities=tuple(result.quality for result in ordered),
         thumbnails={photo.path: results[photo.path].thumbnail for photo in folder.photos if results[photo.path].thumbnail},
         fresh=len(open_photos),
-        cautions=cautions,
+        cautions=(*cautions, *_missing(folder)),
     )
+
+
+def _missing(folder: TrialFolder) -> list[str]:
+    """What the plan asks of the photos and the folder does not give, in sentences."""
+    asked = {choice.key for choice in folder.plan.measures} - {series.measure for series in folder.series}
+    said = []
+    if folder.label_classes and not any(part.counts_as == "algae" for part in folder.label_classes):
+        said += [f"{key} could not be measured: no class in labels/classes.csv counts as algae." for key in sorted(asked) if "algae" in key]
+    if "carpet_cover" in asked and not any(zone.kind == "floor" for zone in folder.zones):
+        said.append("carpet_cover could not be measured: zones.csv holds no zone of kind floor.")
+    return said
 
 
 def unit_frames(folder: TrialFolder) -> dict[str, Frame]:
@@ -164,7 +175,7 @@ def _lookup(folder: TrialFolder, views: dict[str, View]) -> tuple[ColourLookup |
         try:
             loaded = load_photo(folder.root / label.photo)
             corners, _ = frame_in_photo(loaded, view, by_hand.get(label.photo))
-            strokes = load_strokes(folder.root / label.path)
+            strokes = load_strokes(folder.root / label.path, folder.label_classes)
         except PhotoError as error:
             cautions.append(f"The strokes of {label.photo} could not be used: {error}")
             continue

@@ -13,7 +13,7 @@ _LARGE_WIDTH_PX = 900
 
 
 def unit_pictures(folder: TrialFolder, measured: MeasuredTrial) -> tuple[UnitPictures, ...]:
-    """One entry per unit with photos, in the plan's order; photos outside day 0 to the last day, or not found in their frame, are left out."""
+    """One entry per unit with photos, in the plan's order; photos outside its days or not found in their frame are left out."""
     frames = unit_frames(folder)
     photos = {photo.path: photo for photo in folder.photos}
     placed: dict[str, list[PhotoQuality]] = {}
