@@ -11,11 +11,16 @@ locked requirements were installed, so the next start installs nothing.
 
 from __future__ import annotations  # an older Python shall get as far as the sentence that refuses it
 
-import hashlib
 import os
-import shutil
-import subprocess
 import sys
+
+if __name__ == "__main__":  # from here on Ctrl-C ends without a word, also while the rest is loaded
+    sys.excepthook = lambda kind, error, trace: os._exit(130) if kind is KeyboardInterrupt else sys.__excepthook__(kind, error, trace)
+
+import hashlib
+import shutil
+import signal
+import subprocess
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -24,6 +29,17 @@ BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 STAMP = VENV / "fairtank-stamp.txt"
 REQUIREMENTS = HERE / "requirements"
+COMMAND = """#!{python}
+import signal
+
+if __name__ == "__main__":
+    signal.pthread_sigmask(signal.SIG_BLOCK, {{signal.SIGINT}})  # until the command can end without a word
+    from fairtank.cli import main
+
+    main()
+elif __name__ == "__mp_main__":
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+"""
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 
 
@@ -35,10 +51,36 @@ def main(words: list[str]) -> int:
     try:
         environment_ready("dev" if testing else "base")
     except (subprocess.CalledProcessError, OSError) as error:
-        return refuse(f"Setting up the environment failed: {error}. Is there a network connection and about 1 GB of free disk?")
+        said = (getattr(error, "output", None) or "").strip()
+        asked = f"Setting up the environment failed: {error}. Is there a network connection and about 1 GB of free disk?"
+        return refuse(f"{said}\n{asked}" if said else asked)
     if testing:
         return tests_run(words[1:])
-    return subprocess.call([str(PYTHON), "-m", "fairtank.cli", *words], env=environment_variables())
+    return hand_over([str(PYTHON), "-m", "fairtank.cli", *words], {**environment_variables(), "FAIRTANK_STARTED_BY": "run.py"}, hold=True)
+
+
+def hand_over(command: list[str], variables: dict[str, str], hold: bool = False) -> int:
+    """Become that command, so that Ctrl-C and the exit code are its own; on Windows, wait for it.
+
+    With `hold` Ctrl-C waits until the command says that it can end without a word.
+    """
+    if os.name != "nt":
+        sys.stdout.flush()
+        if hold:
+            signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        os.execve(command[0], command, variables)
+    with subprocess.Popen(command, env=variables) as process:
+        while True:
+            try:
+                return process.wait()
+            except KeyboardInterrupt:  # the command heard it too, and ends
+                continue
+
+
+def quietly(command: list[str]) -> None:
+    """Run a step of the installation; what it prints is kept for the case that it fails."""
+    kept = {"stdout": subprocess.PIPE, "stderr": subprocess.STDOUT, "text": True, "errors": "replace"}
+    subprocess.run(command, check=True, stdin=subprocess.DEVNULL, **kept)
 
 
 def refuse(sentence: str) -> int:
@@ -66,9 +108,10 @@ def environment_ready(kind: str) -> None:
     digest = lock_digest(kind)
     if installed.get(kind) == digest:
         return
+    what = "what fairtank and its tests need" if kind == "dev" else "what fairtank needs"
+    print(f"Installing {what} into {VENV.name}. This happens once and takes a minute or two and about 1 GB.", file=sys.stderr, flush=True)
     if not PYTHON.exists() or not installed:
         venv_make()
-    print(f"Installing the locked requirements ({kind}) into {VENV.name} ...", file=sys.stderr, flush=True)
     requirements_install(kind)
     site_packages_link()
     installed[kind] = digest
@@ -83,7 +126,7 @@ def venv_make() -> None:
         import ensurepip  # noqa: F401 - only asks whether it is there
     except ImportError as error:
         raise OSError("this Python has no venv support; on Debian or Ubuntu install the package python3-venv") from error
-    subprocess.run([sys.executable, "-m", "venv", "--clear", str(VENV)], check=True)
+    quietly([sys.executable, "-m", "venv", "--clear", str(VENV)])
 
 
 def requirements_install(kind: str) -> None:
@@ -91,11 +134,11 @@ def requirements_install(kind: str) -> None:
     lock = str(REQUIREMENTS / f"{kind}.txt")
     pip = [str(PYTHON), "-m", "pip", "--disable-pip-version-check", "install", "--quiet", "--require-hashes", "-r"]
     try:
-        subprocess.run([*pip, str(REQUIREMENTS / "bootstrap.txt")], check=True)
-        subprocess.run([str(BIN / "uv"), "pip", "install", "--quiet", "--python", str(PYTHON), "--require-hashes", "-r", lock], check=True)
+        quietly([*pip, str(REQUIREMENTS / "bootstrap.txt")])
+        quietly([str(BIN / "uv"), "pip", "install", "--quiet", "--python", str(PYTHON), "--require-hashes", "-r", lock])
     except (subprocess.CalledProcessError, OSError):
         print("uv did not work here; installing with pip, which takes a few minutes.", file=sys.stderr, flush=True)
-        subprocess.run([*pip, lock], check=True)
+        quietly([*pip, lock])
 
 
 def site_packages_link() -> None:
@@ -105,7 +148,7 @@ def site_packages_link() -> None:
     (folder / "fairtank-src.pth").write_text(str(HERE / "src") + "\n", encoding="utf-8")
     if os.name != "nt":
         command = BIN / "fairtank"
-        command.write_text(f'#!{PYTHON}\nfrom fairtank.cli import main\n\nif __name__ == "__main__":\n    main()\n', encoding="utf-8")
+        command.write_text(COMMAND.format(python=PYTHON), encoding="utf-8")
         command.chmod(0o755)
 
 
@@ -132,7 +175,8 @@ def tests_run(words: list[str]) -> int:
     if found := chromium_path():
         variables["FAIRTANK_CHROMIUM"] = found
     workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
-    return subprocess.call([str(PYTHON), "-m", "pytest", *workers, *words], cwd=HERE, env=variables)
+    os.chdir(HERE)
+    return hand_over([str(PYTHON), "-m", "pytest", *workers, *words], variables)
 
 
 if __name__ == "__main__":

@@ -2,7 +2,9 @@
 
 import ast
 import importlib.util
+import os
 import re
+import signal
 import subprocess
 import sys
 import time
@@ -127,24 +129,93 @@ def test_it_imports_the_standard_library_only():
     assert {name.split(".")[0] for name in names} <= sys.stdlib_module_names
 
 
-def test_any_other_word_goes_to_the_fairtank_command_with_its_exit_code(run, monkeypatch, capfd):
-    monkeypatch.setattr(run, "environment_ready", lambda kind: run.done.append(kind))
-    monkeypatch.setattr(run, "PYTHON", Path(sys.executable))
-    assert run.main(["calc", "gross_volume_l", "--length-mm=600", "--width-mm=300", "--water-mm=330", "--glass-mm=6"]) == 0
-    assert capfd.readouterr().out.startswith("Gross water volume: 55.88 L")
-    assert run.main(["grow"]) == 2
-    assert run.main(["judge", "there is none"]) == 1
-    assert run.done == ["base", "base", "base"]
+APART = f"""
+import importlib.util, pathlib, sys
+spec = importlib.util.spec_from_file_location("bootstrap", {str(REPOSITORY / "run.py")!r})
+run = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(run)
+run.PYTHON = pathlib.Path(sys.executable)
+"""
+
+
+def apart(code, *words):
+    """run.py in a process of its own, after some lines that change it."""
+    return subprocess.run([sys.executable, "-c", APART + code, *words], capture_output=True, text=True, check=False, timeout=60)
+
+
+@pytest.mark.parametrize(("words", "code", "told"), [
+    (["calc", "gross_volume_l", "--length-mm=600", "--width-mm=300", "--water-mm=330", "--glass-mm=6"], 0, "Gross water volume: 55.88 L"),
+    (["grow"], 2, ""), (["judge", "there is none"], 1, ""),
+])  # fmt: skip
+def test_any_other_word_goes_to_the_fairtank_command_with_its_exit_code(words, code, told):
+    done = apart("run.environment_ready = lambda kind: print(kind, flush=True)\nsys.exit(run.main(sys.argv[1:]))", *words)
+    assert done.returncode == code
+    assert done.stdout.startswith(f"base\n{told}")
+
+
+def test_the_command_is_told_that_run_py_started_it(run, monkeypatch):
+    handed = []
+    monkeypatch.setattr(run, "environment_ready", run.done.append)
+    monkeypatch.setattr(run, "hand_over", lambda command, variables, hold: handed.append((command[1:], variables, hold)) or 7)
+    assert run.main(["serve", "x"]) == 7
+    (command, variables, hold), = handed
+    assert command == ["-m", "fairtank.cli", "serve", "x"]
+    assert variables["FAIRTANK_STARTED_BY"] == "run.py"
+    assert hold is True
+
+
+def test_what_the_installers_say_is_kept_and_shown_only_where_they_failed(run, monkeypatch, capfd):
+    loud = "import sys; print('Resolved 40 packages'); print('warning: noise', file=sys.stderr); sys.exit(int(sys.argv[1]))"
+    monkeypatch.setattr(run, "requirements_install", lambda kind: run.quietly([sys.executable, "-c", loud, "0"]))
+    run.environment_ready("base")
+    told = capfd.readouterr()
+    assert told.out == ""
+    assert told.err == "Installing what fairtank needs into .venv. This happens once and takes a minute or two and about 1 GB.\n"
+    monkeypatch.setattr(run, "requirements_install", lambda kind: run.quietly([sys.executable, "-c", loud, "3"]))
+    assert run.main(["test"]) == 1
+    lines = capfd.readouterr().err.splitlines()
+    assert lines[0].startswith("Installing what fairtank and its tests need into .venv. ")
+    assert sorted(lines[1:3]) == ["Resolved 40 packages", "warning: noise"]
+    assert lines[3].startswith("Setting up the environment failed: ")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sends the signal of Ctrl-C")
+def test_ctrl_c_while_installing_ends_without_a_word_and_with_130():
+    """The installer is interrupted together with run.py, as at a terminal, and complains about it."""
+    code = APART + f"""
+import os, signal
+loud = "import time; print('installing'); time.sleep(30)"
+def ready(kind):
+    print("begun", flush=True)
+    run.quietly([sys.executable, "-c", loud])
+run.environment_ready = ready
+sys.argv[0] = {str(REPOSITORY / "run.py")!r}
+try:
+    sys.exit(run.main(["demo"]))
+except KeyboardInterrupt:
+    sys.exit(130)
+"""
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen([sys.executable, "-c", code], start_new_session=True, **pipes) as process:
+        assert process.stdout.readline() == "begun\n"
+        time.sleep(0.5)
+        os.killpg(process.pid, signal.SIGINT)
+        out, err = process.communicate(timeout=20)
+    assert (process.returncode, out, err) == (130, "", "")
 
 
 def test_test_takes_the_test_set_and_hands_its_words_to_pytest(run, monkeypatch):
     called = []
     monkeypatch.setattr(run, "environment_ready", run.done.append)
     monkeypatch.setattr(run, "chromium_path", lambda: "/a/chromium")
-    monkeypatch.setattr(run.subprocess, "call", lambda words, cwd, env: called.append((words[1:], cwd, env["FAIRTANK_CHROMIUM"])) or 5)
+    monkeypatch.setattr(run, "hand_over", lambda words, env: called.append((words[1:], Path.cwd(), env)) or 5)
+    monkeypatch.chdir("/")
     assert run.main(["test", "-x", "tests/cli"]) == 5
     assert run.done == ["dev"]
-    assert called == [(["-m", "pytest", "-x", "tests/cli"], run.HERE, "/a/chromium")]
+    (words, place, variables), = called
+    assert (words, place) == (["-m", "pytest", "-x", "tests/cli"], run.HERE)
+    assert variables["FAIRTANK_CHROMIUM"] == "/a/chromium"
+    assert "FAIRTANK_STARTED_BY" not in variables
 
 
 def test_it_starts_in_well_under_a_second_when_nothing_has_to_be_done(run):

@@ -1,7 +1,7 @@
 """Django settings: one machine, one trial folder, nothing stored.
 
 There is no database, no session and no log-in: the pages only show what lies in the folder, and only to this machine. The
-folder is named by `fairtank serve` through two environment variables, because the pages run in a process of their own.
+folder is named by `fairtank serve` through two environment variables, which are read when Django starts.
 """
 
 import os

@@ -1,13 +1,17 @@
 """fairtank calc: the list, an answer for people, one for machines, and wrong calls."""
 
 import json
+import shlex
 
 import pytest
 from tests.cli.running import run_here
 
 from fairtank import registry
+from fairtank.cli.inputs import is_counted, option_of
 from fairtank.science import vessel
 
+STRATA = ["stratified", "--weights", ".5,.3,.2", "--shares", ".2,.4,.7", "--counts", "50,30,20"]
+KEYS = [entry.key for entry in registry.entries("calculator")]
 VOLUME = ["gross_volume_l", "--length-mm", "600", "--width-mm", "300", "--water-mm", "330", "--glass-mm", "6"]
 
 
@@ -56,6 +60,59 @@ def test_a_result_with_several_parts_names_them(capsys):
     assert f"low {result['low']:.4g}, high {result['high']:.4g}" in run_here(capsys, "calc", *words).out
 
 
+def test_a_named_tuple_names_its_parts_too(capsys):
+    """12 of 50: 0.143 to 0.3741, the limits that the docstring of `wilson` prints."""
+    words = ["wilson", "--k", "12", "--n", "50"]
+    assert run_here(capsys, "calc", *words).out.splitlines()[0] == "Interval for a counted share: low 0.143, high 0.3741"
+    answer = json.loads(run_here(capsys, "calc", *words, "--json").out)
+    assert {name: round(value, 4) for name, value in answer["result"].items()} == {"low": 0.143, "high": 0.3741}
+
+
+def test_counts_stay_whole_numbers(capsys):
+    ran = run_here(capsys, "calc", "wilson", "--k", "12", "--n", "50.0", "--json")
+    assert '"inputs": {"k": 12, "n": 50}' in ran.out
+    assert '"counts": [50, 30, 20]' in run_here(capsys, "calc", *STRATA, "--json").out
+
+
+def test_the_inputs_that_are_counts_are_these():
+    counted = {(entry.key, declared.name) for entry in registry.entries("calculator") for declared in entry.inputs if is_counted(declared)}
+    audited = {("audited_cover", name) for name in ("hits_in", "n_in", "hits_out", "n_out")}
+    assert counted == {("wilson", "k"), ("wilson", "n"), ("stratified", "counts"), ("area_from_matrix", "matrix"), *audited}
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_help_after_a_name_lists_the_inputs_and_an_example_that_works(capsys, key):
+    entry = registry.entry("calculator", key)
+    ran = run_here(capsys, "calc", key, "--help")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran == run_here(capsys, "calc", key, "-h")
+    told = " ".join(ran.out.split())
+    assert told.startswith(f"Usage: fairtank calc {key} --INPUT VALUE ... {entry.title}")
+    for declared in entry.inputs:
+        unit = f" [{declared.unit}]" if declared.unit else ""
+        assert f"{option_of(declared)} " in told
+        assert f"{declared.label}{unit}" in told
+    last = ran.out.splitlines()[-1]
+    assert last.startswith(f"  fairtank calc {key} --")
+    answer = run_here(capsys, *shlex.split(last)[1:])
+    assert (answer.code, answer.err) == (0, "")
+
+
+def test_help_after_a_name_tells_ranges_units_and_what_is_taken_when_left_out(capsys):
+    told = " ".join(run_here(capsys, "calc", "net_volume_l", "--help").out.split())
+    assert "--length-mm number outer length [mm]: 50 to 5000" in told
+    assert "--rock-density-kg-l number density of the rock [kg/L]: 0.5 to 8; 2.7 when left out" in told
+    told = " ".join(run_here(capsys, "calc", "area_from_matrix", "--help").out.split())
+    assert "--matrix row;row;... counts, one row per map class and one column per true class: whole, 0 or more" in told
+    assert "--areas number,number,... mapped area" in told
+
+
+def test_help_of_a_calculator_that_is_not_there_names_those_that_are(capsys):
+    ran = run_here(capsys, "calc", "pond", "--help")
+    assert (ran.code, ran.out) == (1, "")
+    assert "calculator is pond; accepted: area_from_matrix, " in ran.err
+
+
 def test_several_numbers_for_one_input_are_separated_by_commas(capsys):
     ran = run_here(capsys, "calc", "lab_from_srgb", "--rgb", "40,150,50", "--json")
     assert len(json.loads(ran.out)["result"]) == 3
@@ -75,8 +132,21 @@ def test_wrong_options_are_wrong_usage_and_the_right_ones_are_named(capsys, word
 
 @pytest.mark.parametrize(("words", "told"), [
     (["pond"], "pond"),
-    (["gross_volume_l", "--length-mm", "sixty", *VOLUME[3:]], "--length-mm is sixty; accepted: a number, or numbers separated by commas."),
-    (["gross_volume_l", "--length-mm", "60,5;", *VOLUME[3:]], "--length-mm is 60,5;; accepted: a number"),
+    (["gross_volume_l", "--length-mm", "sixty", *VOLUME[3:]], "--length-mm is sixty; accepted: a number. Write decimals with a point."),
+    (["gross_volume_l", "--length-mm", "600,5", *VOLUME[3:]],
+     "--length-mm is 600,5; accepted: a number. Write decimals with a point: 600.5"),
+    (["gross_volume_l", "--length-mm", "1,2,3", *VOLUME[3:]],
+     "--length-mm is 1,2,3; accepted: a number. It takes one number, not several."),
+    (["gross_volume_l", "--length-mm", "1;2", *VOLUME[3:]], "--length-mm is 1;2; accepted: a number. It takes one number, not several."),
+    (["wilson", "--k", "12.5", "--n", "50"], "--k is 12.5; accepted: a whole number. It is a count."),
+    (["wilson", "--k", "12,5", "--n", "50"], "--k is 12,5; accepted: a number. Write decimals with a point: 12.5"),
+    ([*STRATA[:-1], "50;30;20"], "--counts is 50;30;20; accepted: numbers separated by commas. Semicolons separate the rows of a matrix."),
+    ([*STRATA[:-1], "50,30,2.5"], "--counts is 50,30,2.5; accepted: whole numbers. It is a count."),
+    ([*STRATA[:-1], "50,,20"], "--counts is 50,,20; accepted: numbers separated by commas. Write decimals with a point."),
+    ([*STRATA[:-1], "50"], "counts is of another length than weights or shares"),
+    (["area_from_matrix", "--matrix", "45,5;10", "--areas", "1,2"],
+     "--matrix is 45,5;10; accepted: rows of equal length: numbers separated by commas, rows by semicolons. The rows have 2, 1 numbers."),
+    (["area_from_matrix", "--matrix", "45,5", "--areas", "1,2"], "matrix is not square"),
     (["gross_volume_l", "--length-mm", "-600", *VOLUME[3:]], "length_mm is -600"),
     (["gross_volume_l", "--length-mm", "nan", *VOLUME[3:]], "length_mm is nan"),
 ])  # fmt: skip
@@ -84,4 +154,4 @@ def test_a_value_that_cannot_be_used_is_refused_with_a_sentence(capsys, words, t
     ran = run_here(capsys, "calc", *words)
     assert (ran.code, ran.out) == (1, "")
     assert told in ran.err
-    assert ran.err.rstrip().endswith((".", "?"))
+    assert ran.err.rstrip().endswith((".", "?", "600.5", "12.5"))

@@ -53,9 +53,11 @@ def test_the_bytes_are_the_same_on_every_run_in_every_place_and_with_every_hash_
 
 def test_photos_that_are_not_measured_yet_are_measured_first_and_json_stays_alone(capsys, photographed):
     first = run_here(capsys, "judge", photographed, "--json", "--workers", "1")
-    assert (first.code, first.err) == (0, "")
+    assert first.code == 0
+    assert first.err.splitlines() == [f"Measuring: {done} of 4 photos" for done in range(5)]
     assert len(list((photographed / ".fairtank" / "photos").rglob("*.json"))) == 4
-    assert first == run_here(capsys, "judge", photographed, "--json", "--workers", "2")
+    second = run_here(capsys, "judge", photographed, "--json", "--workers", "2")
+    assert (second.code, second.out, second.err) == (0, first.out, "")
     assert [finding["measure"] for finding in json.loads(first.out)["findings"]] == ["plant_cover", "algae_cover"]
 
 

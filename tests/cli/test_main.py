@@ -102,7 +102,7 @@ def test_a_file_in_the_place_of_the_output_folder_is_refused_with_a_sentence(cap
     out.write_text("mine", encoding="utf-8")
     ran = run_here(capsys, name, series_only.root, "--out", out)
     assert (ran.code, ran.out) == (1, "")
-    assert re.search(r"taken.* cannot be written: .+\. Choose another folder with --out\.", ran.err)
+    assert ran.err == f"the folder for results is {out}, but {out} is a file; accepted: a folder. Choose another one with --out.\n"
     assert out.read_text(encoding="utf-8") == "mine"
 
 

@@ -32,11 +32,13 @@ def test_it_tells_how_many_photos_were_measured_now_and_how_good_they_are(capsys
     table = photographed / "photos.csv"
     table.write_text(table.read_text(encoding="utf-8").replace("T2-07.jpg", "T2-07.png"), encoding="utf-8")
     first = run_here(capsys, *words)
-    assert (first.code, first.err) == (0, "")
+    assert first.code == 0
+    assert first.err.splitlines() == [f"Measuring: {done} of 4 photos" for done in range(5)]
     assert first.out.splitlines() == [
         "4 photos, 4 of them measured now: 3 usable, 0 doubtful, 1 not usable.", f"Values: {tmp_path / 'out' / 'measures.csv'}",
     ]  # fmt: skip
     again = run_here(capsys, *words)
+    assert again.err == "", "nothing was left to do"
     assert again.out.splitlines()[0] == "4 photos, 0 of them measured now: 3 usable, 0 doubtful, 1 not usable."
 
 
@@ -63,7 +65,11 @@ def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_by
     assert not (tmp_path / "out").exists()
 
     resumed = run_apart("measure", root, "--out", tmp_path / "out", "--workers", "2")
-    assert (resumed.code, resumed.err) == (0, "")
+    assert resumed.code == 0
+    lines = resumed.err.splitlines()
+    assert lines[0] == f"Measuring: {len(before)} of 60 photos ({len(before)} measured earlier)"
+    assert lines[-1] == f"Measuring: 60 of 60 photos ({len(before)} measured earlier)"
+    assert len(lines) == 11
     assert measured_now(resumed.out) == (60, 60 - len(before))
     after = _stored(root)
     assert len(after) == 60

@@ -72,6 +72,7 @@ def out(tmp_path):
     (root / "report.html").write_text("<!doctype html><title>report</title><style>p{}</style><p>The report.</p>", encoding="utf-8")
     (root / "report.pdf").write_bytes(b"%PDF-1.7\n")
     (root / "measures.csv").write_text("photo,unit\n", encoding="utf-8")
+    (root / "photos_quality.csv").write_text("photo,quality\n", encoding="utf-8")
     finding = {"measure": "algae_cover", "role": "primary", "sentence": SENTENCE}
     second = {"measure": "plant_cover", "role": "secondary", "sentence": "<script>alert(1)</script>"}
     (root / "findings.json").write_text(json.dumps({"findings": [second, finding]}), encoding="utf-8")

@@ -6,11 +6,24 @@ import subprocess
 import sys
 
 import pytest
+from tests.cli.conftest import plan_toml, series_csv
+from tests.records.conftest import Folder
+
+from fairtank.records.services.trials import trial_run
 
 LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
 # The links of the page, and what can be unfolded, that are lower than a fingertip.
 LOW_TARGETS = """[...document.querySelectorAll('main a, summary')]
     .filter(node => node.getBoundingClientRect().height < 44).map(node => node.textContent)"""
+# How a page looks: its style rules that were taken, its fonts, and what they make of the text.
+LOOK = """() => ({
+    rules: [...document.styleSheets].reduce((sum, sheet) => sum + sheet.cssRules.length, 0),
+    fonts: [...document.fonts].map(font => font.status),
+    styles: [...document.querySelectorAll('body, h1, h2, p, svg, table')].map(node => {
+        const style = getComputedStyle(node);
+        return [style.fontFamily, style.fontSize, style.color, style.backgroundColor, node.getBoundingClientRect().width];
+    }),
+})"""
 
 
 @pytest.fixture
@@ -29,6 +42,35 @@ def address(folder, out):
     yield re.search(r"http://127\.0\.0\.1:\d+/", server.stdout.readline())[0]
     server.terminate()
     server.communicate(timeout=20)
+
+
+@pytest.mark.browser
+@pytest.mark.usefixtures("_driver_draws_for_itself")
+def test_the_report_keeps_its_own_styles_fonts_and_pictures_behind_the_policy(chromium, address, out, tmp_path):
+    """The same report opened as a file, where no policy holds, looks the same."""
+    from playwright.sync_api import sync_playwright
+
+    made = Folder(tmp_path / "six")
+    made.put("trial.toml", plan_toml())
+    made.put("series.csv", series_csv())
+    trial_run(root=made.root, out=out)
+    seen = {}
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
+        for place in (f"{address}results/report.html", (out / "report.html").as_uri()):
+            page = browser.new_page(viewport={"width": 900, "height": 1200})
+            said = []
+            page.on("console", lambda message, said=said: said.append(message.text))
+            page.goto(place)
+            page.evaluate("document.fonts.ready")
+            seen[place] = page.evaluate(LOOK), page.screenshot(full_page=True), said
+        browser.close()
+    (served, picture, said), (file, as_file, _) = seen.values()
+    assert said == [], "the policy forbade nothing that the report holds"
+    assert served == file
+    assert served["rules"] > 20
+    assert "loaded" in served["fonts"]
+    assert picture == as_file
 
 
 @pytest.mark.browser

@@ -1,6 +1,9 @@
 """The front page tells the question, the verdict and where everything is, also when something is missing."""
 
+import re
 from html.parser import HTMLParser
+
+import pytest
 
 from web.conftest import SENTENCE
 
@@ -39,7 +42,8 @@ def test_the_front_page_tells_title_question_and_verdict_first(pages):
 
 def test_the_front_page_links_report_and_data_that_are_there(pages):
     links = Outline(pages.get("/").content.decode()).links
-    assert [f"/results/{name}" for name in ("report.html", "report.pdf", "findings.json", "measures.csv")] == links[1:5]
+    names = ("report.html", "report.pdf", "findings.json", "measures.csv", "photos_quality.csv")
+    assert [f"/results/{name}" for name in names] == links[1:6]
     assert "/folder/trial.toml" in links
 
 
@@ -63,12 +67,40 @@ def test_the_page_is_well_formed_with_one_main_heading_and_named_pictures(pages)
 def test_the_arms_are_told_by_letter_and_name_but_not_on_the_photos(pages):
     page = pages.get("/").content.decode()
     wall = page[page.index('class="wall"'):page.index('id="units"')]
-    assert "A no break (reference)" in page
-    assert "B dark break (changed)" in page
+    assert "R no break (reference)" in page
+    assert "C dark break (changed)" in page
     assert "break" not in wall
 
 
-def test_a_missing_report_says_what_to_run(pages, out):
+def test_the_photos_can_be_skipped(pages):
+    page = pages.get("/").content.decode()
+    assert page.index('href="#units">Skip the photos') < page.index('class="wall"') < page.index('<h2 id="units">')
+
+
+@pytest.mark.parametrize(("started_by", "command"), [("run.py", "python3 run.py run"), ("", "fairtank run"), ("<b>", "fairtank run")])
+def test_what_to_run_is_told_as_it_was_started(pages, out, monkeypatch, started_by, command):
+    monkeypatch.setenv("FAIRTANK_STARTED_BY", started_by)
+    (out / "report.html").unlink()
+    told = f"{command} {out.parent / 'trial'} --out {out}"
+    assert f"<code>{told}</code>" in pages.get("/").content.decode()
+    assert f"To make it, run: {told}</p>" in pages.get("/results/report.html").content.decode()
+
+
+@pytest.mark.parametrize("address", ["/nothing", "/folder/none.csv", "/results/none", "/thumbnails/trial.toml", "/static/none", "/a/b/"])
+def test_an_address_at_which_there_is_nothing_says_so_on_a_page_like_the_others(pages, address):
+    answer = pages.get(address)
+    page = answer.content.decode()
+    outline = Outline(page)
+    assert answer.status_code == 404
+    assert "<h1>There is nothing at this address</h1>" in page
+    assert outline.links == ["#main", "/"]
+    assert '<link rel="stylesheet" href="/static/fairtank.css">' in page
+    assert "404" not in page
+    assert not re.search(r"[A-Z][a-z]+[A-Z0-9]\w*", page), "no name of a class"
+
+
+def test_a_missing_report_says_what_to_run(pages, out, monkeypatch):
+    monkeypatch.delenv("FAIRTANK_STARTED_BY", raising=False)
     (out / "report.html").unlink()
     page = pages.get("/").content.decode()
     assert "There is no report yet" in page

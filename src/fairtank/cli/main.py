@@ -4,11 +4,17 @@ A command is a file in `commands/` named like it, holding a click command called
 called: its title in the list of commands is the first line of its docstring, read without importing it.
 """
 
+from fairtank.cli.stopping import EXIT_CODE, ctrl_c_watched
+
+# isort: split
+# Above: before anything that takes time to load, so that Ctrl-C is quiet from the start.
 import ast
 import importlib
 import os
 import sys
 from pathlib import Path
+from threading import Event
+from typing import NoReturn
 
 import click
 
@@ -59,32 +65,48 @@ def app() -> None:
 
 
 def main() -> None:
-    """Run the command line; the exit code is 0 when done, 1 for refused input, 2 for wrong usage."""
+    """Run the command line; the exit code is 0 when done, 1 for refused input, 2 for wrong usage, 130 after Ctrl-C."""
+    try:
+        with ctrl_c_watched() as pressed:
+            _run(pressed)
+    except KeyboardInterrupt:
+        sys.exit(EXIT_CODE)
+
+
+def _run(pressed: Event) -> None:
+    """Run the command that was asked for and turn what goes wrong into a sentence and an exit code."""
     try:
         code = app.main(prog_name="fairtank", standalone_mode=False)
         sys.exit(code if isinstance(code, int) else 0)
-    except click.exceptions.NoArgsIsHelpError as error:
+    except (KeyboardInterrupt, click.Abort):
+        sys.exit(EXIT_CODE)
+    except Exception as error:
+        if pressed.is_set():  # a library that was interrupted while it loaded may say so in its own way
+            sys.exit(EXIT_CODE)
+        _tell(error)
+
+
+def _tell(error: Exception) -> None:
+    """Say what went wrong in a sentence, and leave with the exit code that belongs to it."""
+    if isinstance(error, click.exceptions.NoArgsIsHelpError):
         click.echo(error.format_message())
         sys.exit(2)
-    except click.ClickException as error:
+    if isinstance(error, click.ClickException):
         error.show(file=sys.stderr)
         sys.exit(2)
-    except FairtankError as error:
+    if isinstance(error, FairtankError):
         _refuse(str(error))
-    except (KeyboardInterrupt, click.Abort):
-        sys.exit(130)
-    except BrokenPipeError:
+    if isinstance(error, BrokenPipeError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(1)
-    except OSError as error:
+    if isinstance(error, OSError):
         _refuse(f"{error.filename or 'A file'} could not be used: {error.strerror or error}.")
-    except Exception as error:
-        if os.environ.get("FAIRTANK_DEBUG"):
-            raise
-        _refuse(f"fairtank stopped because of a mistake of its own ({type(error).__name__}: {error}). Set FAIRTANK_DEBUG=1 to see where.")
+    if os.environ.get("FAIRTANK_DEBUG"):
+        raise error
+    _refuse(f"fairtank stopped because of a mistake of its own ({type(error).__name__}: {error}). Set FAIRTANK_DEBUG=1 to see where.")
 
 
-def _refuse(sentence: str) -> None:
+def _refuse(sentence: str) -> NoReturn:
     """Say why on standard error; refused input exits with 1."""
     print(sentence, file=sys.stderr)
     sys.exit(1)

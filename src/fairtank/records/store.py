@@ -55,11 +55,22 @@ class Store:
         return self.root / "cautions" / f"{versions}.json"
 
 
+class ReadOnlyStore(Store):
+    """A store that gives what is there and keeps nothing: for a folder that cannot be written when no other was named."""
+
+    def put(self, sha256: str, version: str, result: PhotoResult) -> None:
+        """Nothing is kept."""
+
+    def cautions_put(self, versions: str, cautions: tuple[str, ...]) -> None:
+        """Nothing is kept."""
+
+
 def store_of(folder: Path, out: Path | None = None) -> Store:
-    """The store of a trial folder: inside it when it can be written, else inside the output folder."""
-    if out is None or os.access(folder, os.W_OK):
-        return Store(folder / FOLDER_NAME)
-    return Store(out / FOLDER_NAME)
+    """The store of a trial folder: inside it when it can be written, else inside the output folder, else one that keeps nothing."""
+    inside = folder / FOLDER_NAME
+    if os.access(inside if inside.exists() else folder, os.W_OK):
+        return Store(inside)
+    return Store(out / FOLDER_NAME) if out is not None else ReadOnlyStore(inside)
 
 
 def _write(place: Path, content: dict[str, Any]) -> None:

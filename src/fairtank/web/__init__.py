@@ -1,6 +1,6 @@
 """Pages that show one trial folder and its report, read-only, on this machine.
 
-server     starts them on loopback
+wsgi       the pages as an application, which `fairtank serve` runs on loopback
 security   the headers that every answer carries
 contents   the files that may be served, found by walking the folders
 reading    the plan and the findings, read for the front page

@@ -21,6 +21,11 @@ KINDS = {
     ".srt": ("text", "text/plain; charset=utf-8"), ".vtt": ("text", "text/plain; charset=utf-8"),
     ".pdf": ("document", "application/pdf"),
 }
+# Result file -> what its link says, in the order in which they are offered.
+RESULTS = {
+    "report.html": "The report, to read here", "report.pdf": "The report, to print", "findings.json": "The findings, for machines",
+    "measures.csv": "All values read from the photos", "photos_quality.csv": "How good each photo is, and why some were left out",
+}
 KIND_WORDS = {"text": "The plan and other texts", "table": "Tables", "document": "Documents", "photo": "Photos", "other": "Other files"}
 
 

@@ -1,6 +1,8 @@
 """What the front page tells: the plan, the photos by tank and day, and the sentences of the findings."""
 
 import json
+import os
+import shlex
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -48,6 +50,13 @@ def _trial(root: Path, state: tuple[tuple[str, int, int], ...]) -> Trial:
         return Trial(None, (str(error),))
     except OSError as error:
         return Trial(None, (f"The folder could not be read: {error.strerror or error}.",))
+
+
+def run_command(root: Path, out: Path) -> str:
+    """What to type to get the results: with run.py where that is what fairtank was started by."""
+    python = "python" if os.name == "nt" else "python3"
+    command = f"{python} run.py" if os.environ.get("FAIRTANK_STARTED_BY") == "run.py" else "fairtank"
+    return f"{command} run {shlex.quote(str(root))} --out {shlex.quote(str(out))}"
 
 
 def verdicts_in(files: dict[str, Shown]) -> tuple[Verdict, ...]:

@@ -12,3 +12,5 @@ urlpatterns = [
     path("favicon.ico", views.no_icon),
     path("static/<str:name>", views.static_file, name="static"),
 ]
+
+handler404 = "fairtank.web.views.nothing_here"

@@ -12,7 +12,7 @@ import click
 
 from fairtank.cli.options import port_option, workers_option
 from fairtank.cli.pages import serve
-from fairtank.cli.progress import progress_bar
+from fairtank.cli.progress import progress_shown
 from fairtank.cli.telling import files_tell, judged_tell
 from fairtank.records.services.demo import demo_make
 from fairtank.records.services.trials import trial_run
@@ -28,15 +28,32 @@ def command(folder: Path, no_serve: bool, port: int, workers: int | None) -> Non
     """Twin of `fairtank.records.services.demo.demo_make` and `trials.trial_run`."""
     for name in scenario_names():
         root = folder / name
-        plan = scenario(name).plan
-        click.secho(f"\n{plan.title}", bold=True)
-        click.echo(plan.question)
-        with progress_bar("Rendering") as move:
-            demo_make(name=name, root=root, workers=workers, progress=move)
-        with progress_bar("Measuring") as move:
+        _made(name, root, workers)
+        with progress_shown("Measuring") as move:
             judged, files = trial_run(root=root, out=root / "out", workers=workers, progress=move)
         judged_tell(judged)
         files_tell(files)
     if not no_serve:
         first = folder / scenario_names()[0]
         serve(first, first / "out", port)
+
+
+def _made(name: str, root: Path, workers: int | None) -> None:
+    """Make a demo folder; its title is told as soon as its place was accepted, and before anything is rendered."""
+    plan = scenario(name).plan
+    titled: list[str] = []
+
+    def title() -> None:
+        if not titled:
+            titled.append(plan.title)
+            click.secho(f"\n{plan.title}", bold=True)
+            click.echo(plan.question)
+
+    with progress_shown("Rendering") as move:
+
+        def told(done: int, total: int) -> None:
+            title()
+            move(done, total)
+
+        demo_make(name=name, root=root, workers=workers, progress=told)
+    title()

@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option, workers_option
-from fairtank.cli.progress import progress_bar
+from fairtank.cli.progress import progress_shown
 from fairtank.cli.telling import judged_tell
 from fairtank.publish.findings_file import findings_text
 from fairtank.records.services.trials import FINDINGS_FILE, trial_judge
@@ -25,7 +25,7 @@ from fairtank.records.services.trials import FINDINGS_FILE, trial_judge
 def command(folder: Path, out: Path | None, workers: int | None, as_json: bool) -> None:
     """Twin of `fairtank.records.services.trials.trial_judge`."""
     place = out if as_json else out_of(folder, out)
-    with progress_bar("Measuring") as move:
+    with progress_shown("Measuring") as move:
         judged = trial_judge(root=folder, out=place, workers=workers, progress=move)
     if as_json:
         sys.stdout.write(findings_text(judged.findings, judged.folder.digest))

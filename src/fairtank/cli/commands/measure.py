@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from fairtank.cli.options import folder_argument, out_of, out_option, workers_option
-from fairtank.cli.progress import progress_bar
+from fairtank.cli.progress import progress_shown
 from fairtank.records.services.trials import MEASURES_FILE, trial_measure
 from fairtank.trial import QUALITIES
 
@@ -22,7 +22,7 @@ from fairtank.trial import QUALITIES
 def command(folder: Path, out: Path | None, workers: int | None) -> None:
     """Twin of `fairtank.records.services.trials.trial_measure`."""
     place = out_of(folder, out)
-    with progress_bar("Measuring") as move:
+    with progress_shown("Measuring") as move:
         measured = trial_measure(root=folder, out=place, workers=workers, progress=move)
     counts = [(quality, sum(row.quality == quality for row in measured.qualities)) for quality in QUALITIES]
     told = ", ".join(f"{count} {quality}" for quality, count in counts)

@@ -4,7 +4,7 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from fairtank.errors import JobError
+from fairtank.errors import InputError, JobError
 from fairtank.inference import judge
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
@@ -17,6 +17,7 @@ from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
 from fairtank.trial import Finding, Series, TrialFolder
 
+_OUT, _OTHER = "the folder for results", "Choose another one with --out."
 MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE = "measures.csv", "photos_quality.csv", "findings.json"
 
 
@@ -33,6 +34,7 @@ class JudgedTrial:
 def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
     """Measure a folder's photos and write measures.csv and photos_quality.csv."""
     folder = read_folder(root)
+    out_check(out, folder)
     measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
     _measures_write(out, measured)
     return measured
@@ -41,6 +43,8 @@ def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress
 def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None) -> JudgedTrial:
     """Measure what is not measured yet and judge; writes findings.json when `out` is given."""
     folder = read_folder(root)
+    if out is not None:
+        out_check(out, folder)
     measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
     series = series_of(folder, measured)
     judged = JudgedTrial(folder, measured, series, judge(folder.plan, series, folder.events))
@@ -59,6 +63,7 @@ def trial_report(*, root: Path, out: Path, workers: int | None = None, progress:
         qualities=judged.measured.qualities,
         inputs_digest=judged.folder.digest,
         pictures=unit_pictures(judged.folder, judged.measured),
+        cautions=judged.measured.cautions,
     )
     return judged, write_report(content, out)
 
@@ -69,6 +74,22 @@ def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Pr
     if judged.folder.photos:
         _measures_write(out, judged.measured)
     return judged, files
+
+
+def out_check(out: Path, folder: TrialFolder) -> None:
+    """Refuse a place for results that cannot be made or written, or that belongs to the trial itself; nothing is made yet."""
+    place, root = out.resolve(), folder.root.resolve()
+    inputs = {root / "photos", root / "labels", *((root / photo.path).parent for photo in folder.photos)} - {root}
+    if place == root or any(place.is_relative_to(given) for given in inputs):
+        what = "the trial folder itself" if place == root else "where the trial's own pictures lie"
+        raise InputError(_OUT, f"{out}, {what}", "a folder of its own, such as `out` inside the trial folder", _OTHER)
+    there = place
+    while not os.path.lexists(there) and there != there.parent:
+        there = there.parent
+    if not there.is_dir():
+        raise InputError(_OUT, f"{out}, but {there} is a file", "a folder", _OTHER)
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise InputError(_OUT, f"{out}, but {there} must not be written to", "a folder that can be made or written", _OTHER)
 
 
 def text_write(path: Path, text: str) -> None:

@@ -1,14 +1,15 @@
 """Files, served as they are: from the trial folder, from its results, and the few that the pages themselves need."""
 
-import shlex
 from pathlib import Path
 
 from django.conf import settings
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from fairtank.errors import PhotoError
-from fairtank.web.contents import Shown, files_in, still_inside
+from fairtank.web.contents import RESULTS, Shown, files_in, still_inside
+from fairtank.web.reading import run_command
 from fairtank.web.security import FILE_POLICY, PDF_POLICY, REPORT_POLICY
 from fairtank.web.thumbnails import thumbnail
 
@@ -35,10 +36,9 @@ def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
     try:
         file = _found(out, name)
     except Http404 as error:
-        if name not in ("report.html", "report.pdf", "findings.json", "measures.csv"):
+        if name not in RESULTS:
             raise
-        command = f"fairtank run {shlex.quote(settings.FAIRTANK_FOLDER)} --out {shlex.quote(str(out))}"
-        raise Http404(f"There is no {name} yet. To make it, run: {command}") from error
+        raise Http404(f"There is no {name} yet. To make it, run: {run_command(Path(settings.FAIRTANK_FOLDER), out)}") from error
     if name == "report.html":
         return _answer(file, "text/html; charset=utf-8", REPORT_POLICY)
     return _served(file)
@@ -65,6 +65,12 @@ def static_file(request: HttpRequest, name: str) -> HttpResponseBase:
     if path is None or not path.is_file():
         raise Http404("There is no such file.")
     return FileResponse(path.open("rb"), content_type=media_type, headers={"Cache-Control": "private, max-age=3600"})
+
+
+def nothing_here(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page for an address at which there is nothing; it says why where a view gave a sentence."""
+    reason = exception.args[0] if exception.args and isinstance(exception.args[0], str) else ""
+    return render(request, "404.html", {"reason": reason}, status=404)
 
 
 @require_safe

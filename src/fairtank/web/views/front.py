@@ -1,6 +1,5 @@
 """The front page: question, verdict, where the report is, which tank had what, the photos and the files."""
 
-import shlex
 from itertools import groupby
 from pathlib import Path
 
@@ -9,14 +8,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from fairtank.web.contents import KIND_WORDS, files_in
-from fairtank.web.reading import trial_in, unit_rows, verdicts_in, wall_of
-
-# Result file -> what its link says, in the order in which they are offered.
-RESULTS = {
-    "report.html": "The report, to read here", "report.pdf": "The report, to print", "findings.json": "The findings, for machines",
-    "measures.csv": "All values read from the photos",
-}
+from fairtank.web.contents import KIND_WORDS, RESULTS, files_in
+from fairtank.web.reading import run_command, trial_in, unit_rows, verdicts_in, wall_of
 
 
 @require_safe
@@ -33,7 +26,7 @@ def front(request: HttpRequest) -> HttpResponse:
         "verdicts": verdicts_in(results),
         "results": [(results[name], words) for name, words in RESULTS.items() if name in results],
         "has_report": "report.html" in results,
-        "command": f"fairtank run {shlex.quote(str(root))} --out {shlex.quote(str(out))}",
+        "command": run_command(root, out),
         "units": unit_rows(trial.folder) if trial.folder else (),
         "wall": wall_of(trial.folder, files) if trial.folder and trial.folder.photos else None,
         "kinds": [(KIND_WORDS[kind], list(group)) for kind, group in groupby(by_kind, key=lambda file: file.kind)],
