@@ -24,7 +24,7 @@ _SEED = 20260301
 # How much the share of a class among the px seen counts (0: not at all, 1: in full), for background against the rest and for plant
 # against algae. Strokes do not tell how common a class is, but a rare one must not win wherever colours overlap. Measured on
 # hand-labelled field photos and on rendered tanks.
-_LIVING_WEIGHT, _SPLIT_WEIGHT = 0.2, 0.25
+_LIVING_WEIGHT, _SPLIT_WEIGHT = 0.3, 0.25
 
 
 @dataclass(frozen=True, eq=False)
