@@ -58,3 +58,9 @@ def test_keys_of_one_letter_are_the_arms_letters_and_the_reference_comes_first()
 @pytest.mark.parametrize("keys", [("c", "R"), ("C1", "R"), ("C", "control"), ("Ä", "R"), ("1", "2")])
 def test_other_keys_leave_a_to_the_reference_wherever_it_stands_in_the_plan(keys):
     assert letters(*keys) == {keys[0]: "B", keys[1]: "A"}
+
+
+def test_an_arm_without_a_name_is_called_by_its_letter_once():
+    plan = Plan("t", date(2026, 3, 1), 10, "side_by_side", (Arm("R", "reference"), Arm("C", "changed", "dimmed")), (), ())
+    assert [look.legend for look in arms.arm_looks(plan).values()] == ["arm R", "C  dimmed"]
+    assert [look.words for look in arms.arm_looks(plan).values()] == ["R", "C, dimmed"]

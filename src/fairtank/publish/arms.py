@@ -30,8 +30,18 @@ class ArmLook:
 
     @property
     def legend(self) -> str:
-        """Letter and name, short enough for a chart."""
-        return f"{self.letter}  {shortened(self.label, 34)}"
+        """Letter and name, short enough for a chart; an arm without a name of its own is called by its letter."""
+        return f"arm {self.letter}" if self.is_nameless else f"{self.letter}  {shortened(self.label, 34)}"
+
+    @property
+    def words(self) -> str:
+        """Letter and name for a table."""
+        return self.letter if self.is_nameless else f"{self.letter}, {self.label}"
+
+    @property
+    def is_nameless(self) -> bool:
+        """Whether the plan gave the arm no name beside its letter."""
+        return self.label == self.letter
 
 
 def arm_looks(plan: Plan) -> dict[str, ArmLook]:

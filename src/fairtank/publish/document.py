@@ -136,7 +136,8 @@ def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Blo
         pictures = tuple(Picture(jpeg, f"{shown(unit.key)}, arm {look.letter} ({shown(look.label)}), day {day}", f"day {day}")
                          for jpeg, day in ((own.first, own.first_day), (own.last, own.last_day)) if jpeg is not None)
         if pictures:
-            rows.append((f"{look.letter}  {shown(unit.key)}, {shown(look.label)}", pictures))
+            name = "" if look.is_nameless else f", {shown(look.label)}"
+            rows.append((f"{look.letter}  {shown(unit.key)}{name}", pictures))
     blocks: list[Block] = []
     if rows:
         blocks += [Heading("First and last photo of each unit"),
@@ -185,7 +186,7 @@ def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
         natural = "none"
         if unit.treated_mean is not None and finding.summary in ("mean", "change", "swap"):
             natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
-        rows.append((shown(unit.unit), f"{look.letter}, {shown(look.label)}" if look else shown(unit.arm), natural,
+        rows.append((shown(unit.unit), shown(look.words) if look else shown(unit.arm), natural,
                      "none" if unit.z is None or is_said else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
     head = ("Unit", "Arm", "Mean" if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days",
             "Why not used")

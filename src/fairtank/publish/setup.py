@@ -45,7 +45,7 @@ def plan_facts(plan: Plan) -> Facts:
 def units_table(plan: Plan, looks: dict[str, ArmLook]) -> Table:
     """Which unit had which arm and where it stood; columns nobody filled are left out."""
     columns = [("Unit", [unit.key for unit in plan.units]),
-               ("Arm", [f"{looks[unit.arm].letter}, {looks[unit.arm].label}" for unit in plan.units])]
+               ("Arm", [looks[unit.arm].words for unit in plan.units])]
     for head, field in (("Tank", "tank"), ("Compartment", "compartment"), ("Block", "block"), ("Position", "position"), ("Pair", "pair"),
                         ("Round", "round"),
                         ("First arm", "first_arm")):
