@@ -9,8 +9,10 @@ from fairtank.vision.scene import Scene
 SMALLEST_SHARE = 0.0006
 # And most of a patch must be sure: wood with a tinge of a plant's colour is not.
 SUREST_SHARE = 0.5
+# Pieces below this share of the frame are dropped first: specks in a row along a branch must not hold on to a leaf beside it.
+PIECE_SHARE = 5e-5
 # Thin leaves break into pieces; pieces nearer than this belong together when specks are told from plants.
-_GAP_PX = 9
+_GAP_PX = 7
 PERCENTILE = 90
 
 
@@ -43,13 +45,12 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     plant = (scene.fine_plant & view.seen).astype(np.uint8)
     if view.view != "front" or not scene.has_plant or not plant.any():
         return {}
-    joined = cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8))
-    count, numbers = cv2.connectedComponents(joined, connectivity=8)
-    areas = np.bincount(numbers.ravel(), minlength=count)
-    sure = np.bincount(numbers[(plant > 0) & ~scene.unsure & view.counted], minlength=count)
+    numbers, areas = _parts(plant)
+    plant = ((areas >= PIECE_SHARE * plant.size)[numbers] & (plant > 0)).astype(np.uint8)
+    numbers, areas = _parts(cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8)))
+    sure = np.bincount(numbers[(plant > 0) & ~scene.unsure & view.counted], minlength=len(areas))
     large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * areas)
-    large[0] = False
-    plant = large[numbers] & (plant > 0)
+    plant = (large[numbers] & (plant > 0)).astype(np.uint8)
     columns = plant.any(axis=0)
     if not columns.any():
         return {}
@@ -58,3 +59,11 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     base_px = max((int(np.flatnonzero(mask.any(axis=1)).max()) + 1 for mask in floors), default=view.height_px)
     heights_cm = (base_px - tops_px) / view.px_per_cm[1]
     return {"": max(float(np.percentile(heights_cm, PERCENTILE)), 0.0)}
+
+
+def _parts(mask: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The connected parts of a mask: the number of each px's part, and each part's px; part 0 is what lies between them."""
+    import cv2
+
+    count, numbers = cv2.connectedComponents(mask, connectivity=8)
+    return numbers, np.bincount(numbers.ravel(), minlength=count)
