@@ -3,10 +3,9 @@
 import re
 import subprocess
 import sys
-import time
 
 import pytest
-from tests.cli.running import run_apart, run_here
+from tests.cli.running import run_here
 
 from fairtank import __version__
 from fairtank.cli.main import Commands, app, command_title
@@ -46,19 +45,11 @@ def test_the_options_in_a_commands_example_are_options_that_it_has(name):
         assert {word for word in example if word.startswith("--")} <= options
 
 
-def test_help_answers_fast_and_loads_no_heavy_library():
+def test_help_loads_no_heavy_library():
     code = "import sys; sys.argv = ['fairtank', '--help']\nfrom fairtank.cli import main\ntry: main()\nexcept SystemExit: pass\n"
     code += "print(sorted({'numpy', 'scipy', 'cv2', 'PIL', 'django', 'typst', 'rich', 'fairtank.vision'} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
-    fastest = min(_seconds() for _ in range(3))
-    assert fastest < 0.4
-
-
-def _seconds() -> float:
-    began = time.perf_counter()
-    run_apart("--help")
-    return time.perf_counter() - began
 
 
 def test_version_is_the_packages(capsys):

@@ -58,7 +58,7 @@ def terminal():
 
 def assert_ended_well(one, seconds):
     """At once, with the exit code of an interruption, without a word beyond the key itself, and with nothing left."""
-    assert seconds < 5
+    assert seconds < 10  # not a measure of speed: a second Ctrl-C must not be needed
     assert one.code == EXIT_CODE
     assert [line for line in CONTROL.sub("", one.told).splitlines() if line and "━" not in line] == []
     assert left_behind(one) == []
