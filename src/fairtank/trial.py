@@ -295,7 +295,8 @@ class TrialFolder:
 
     root: where it lies. unknown_columns: (file, column) pairs that were kept and are reported; their cells are in
     unknown_cells by file, one mapping per row. digest: `sha256:` over every file that was read. unread_files: tables
-    (CSV, TOML) at the top of the folder whose names fairtank does not know.
+    (CSV, TOML) at the top of the folder whose names fairtank does not know. file_digests: SHA-256 of each
+    file that was read, by path; digest is made from these.
     """
 
     root: Path
@@ -317,6 +318,7 @@ class TrialFolder:
     unknown_columns: tuple[tuple[str, str], ...] = ()
     unknown_cells: dict[str, tuple[dict[str, str], ...]] = field(default_factory=dict, hash=False, compare=False)
     unread_files: tuple[str, ...] = ()
+    file_digests: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
 
 
 @dataclass(frozen=True)

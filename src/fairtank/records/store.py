@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from fairtank.records.writing import text_write
 from fairtank.trial import Measured, Photo, PhotoQuality
 from fairtank.vision.measure import PhotoResult
 
@@ -74,10 +75,7 @@ def store_of(folder: Path, out: Path | None = None) -> Store:
 
 
 def _write(place: Path, content: dict[str, Any]) -> None:
-    place.parent.mkdir(parents=True, exist_ok=True)
-    draft = place.with_suffix(f".{os.getpid()}.tmp")
-    draft.write_text(json.dumps(content, ensure_ascii=False), encoding="utf-8")
-    os.replace(draft, place)
+    text_write(place, json.dumps(content, ensure_ascii=False))
 
 
 def _content(result: PhotoResult) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from tests.records.photo_trials import Shape, copied, listing, photo_trial, row_
 
 from fairtank.errors import FolderError, InputError, JobError
 from fairtank.records.folder import read_folder
-from fairtank.records.services.trials import out_check, text_write, trial_judge, trial_measure, trial_report, trial_run
+from fairtank.records.services.trials import out_check, result_write, trial_judge, trial_measure, trial_report, trial_run
 from fairtank.records.store import Store
 
 SHAPE = Shape(days=(0, 2, 4, 6, 7), mode="fixed", painted=(("T1", 7),), zones=True)
@@ -88,12 +88,12 @@ def test_a_faulty_folder_is_refused_before_anything_is_written(again, tmp_path):
 
 def test_text_is_written_whole_or_not_at_all(tmp_path):
     place = tmp_path / "new" / "findings.json"
-    text_write(place, "erste Zeile\n")
-    text_write(place, "µ\n")
+    result_write(place, "erste Zeile\n")
+    result_write(place, "µ\n")
     assert place.read_bytes() == b"\xc2\xb5\n"
     assert names(place.parent) == ["findings.json"]
     with pytest.raises(JobError, match=r"measures\.csv cannot be written: .*\. Choose another folder with --out\."):
-        text_write(place / "measures.csv", "x")
+        result_write(place / "measures.csv", "x")
     assert place.read_bytes() == b"\xc2\xb5\n"
 
 

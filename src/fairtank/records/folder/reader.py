@@ -68,7 +68,8 @@ def read_folder(root: Path) -> TrialFolder:
         raise problems.as_error()
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
-    folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root), **nouns)
+    folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
+                         file_digests=digests, **nouns)
     return _with_unknown(folder, draft, row_sets)
 
 

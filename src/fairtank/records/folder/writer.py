@@ -15,6 +15,7 @@ from fairtank.records.folder.plan_writer import text_from_plan
 from fairtank.records.folder.problems import Refusal, shown
 from fairtank.records.folder.tables import Table
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+from fairtank.records.writing import text_write
 from fairtank.trial import Label, Plan
 
 Cells = Mapping[str, Sequence[Mapping[str, str]]]
@@ -92,14 +93,7 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
     if there:
         raise InputError("the folder to write", root, f"a folder without {there[0]}", "Nothing was written.")
     for file, text in texts.items():
-        place = root / file
-        place.parent.mkdir(parents=True, exist_ok=True)
-        partial = place.with_name(f".{place.name}.partial")
-        try:
-            partial.write_text(text, encoding="utf-8", newline="")
-            os.replace(partial, place)
-        finally:
-            partial.unlink(missing_ok=True)
+        text_write(root / file, text)
 
 
 def _text(table: Table, rows: list[dict[str, Any]], extra: Sequence[Mapping[str, str]]) -> str:

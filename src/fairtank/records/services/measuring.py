@@ -78,8 +78,8 @@ def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = N
     """
     if not folder.photos:
         return MeasuredTrial()
-    digests = {photo.path: _file_digest(folder.root / photo.path) for photo in folder.photos}
-    versions = _versions(folder, digests)
+    digests = folder.file_digests
+    versions = _versions(folder)
     results: dict[str, PhotoResult] = {}
     for photo in folder.photos:
         kept = store.get(photo, digests[photo.path], versions[photo.path])
@@ -230,19 +230,15 @@ def _measure(photo: Photo) -> PhotoResult:
     )
 
 
-def _file_digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _versions(folder: TrialFolder, digests: dict[str, str]) -> dict[str, str]:
+def _versions(folder: TrialFolder) -> dict[str, str]:
     """For each photo a name of the method and of all that its values depend on besides itself: frames, zones, strokes, libraries."""
+    digests = folder.file_digests
     stroke_units = {photo.unit for photo in folder.photos if photo.path in {label.photo for label in folder.labels}}
     shared = [
         METHOD,
         *(f"{name} {installed_version(name)}" for name in _LIBRARIES),
         *map(repr, folder.label_classes),
-        *(f"{label.photo} {digests[label.photo]} {_file_digest(folder.root / label.path)}" for label in folder.labels),
+        *(f"{label.photo} {digests[label.photo]} {digests[label.path]}" for label in folder.labels),
     ]
     by_unit = {}
     for unit in {photo.unit for photo in folder.photos}:

@@ -15,6 +15,7 @@ from fairtank.records.services.measuring import MeasuredTrial, Progress, folder_
 from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
+from fairtank.records.writing import text_write
 from fairtank.trial import Finding, Series, TrialFolder
 
 _OUT, _OTHER = "the folder for results", "Choose another one with --out."
@@ -49,7 +50,7 @@ def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = No
     series = series_of(folder, measured)
     judged = JudgedTrial(folder, measured, series, judge(folder.plan, series, folder.events))
     if out is not None:
-        text_write(out / FINDINGS_FILE, findings_text(judged.findings, folder.digest))
+        result_write(out / FINDINGS_FILE, findings_text(judged.findings, folder.digest))
     return judged
 
 
@@ -92,17 +93,14 @@ def out_check(out: Path, folder: TrialFolder) -> None:
         raise InputError(_OUT, f"{out}, but {there} must not be written to", "a folder that can be made or written", _OTHER)
 
 
-def text_write(path: Path, text: str) -> None:
-    """Write a text file whole: first beside its place, then moved there in one step."""
+def result_write(path: Path, text: str) -> None:
+    """Write a result whole, and say what to do where it cannot be written."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        draft = path.with_name(f".{path.name}.{os.getpid()}.tmp")
-        draft.write_text(text, encoding="utf-8", newline="")
-        os.replace(draft, path)
+        text_write(path, text)
     except OSError as error:
         raise JobError(f"{path} cannot be written: {error.strerror}. Choose another folder with --out.") from error
 
 
 def _measures_write(out: Path, measured: MeasuredTrial) -> None:
-    text_write(out / MEASURES_FILE, measures_text(measured.measured))
-    text_write(out / QUALITY_FILE, quality_text(measured.qualities))
+    result_write(out / MEASURES_FILE, measures_text(measured.measured))
+    result_write(out / QUALITY_FILE, quality_text(measured.qualities))
