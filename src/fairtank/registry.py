@@ -16,15 +16,40 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 # The rooms (modules) that declare entries, by kind. They are imported by name, at run time, by `entries` only:
 # the one deliberate look upwards in the house.
 ROOMS = {
-    "calculator": ("fairtank.science.vessel", "fairtank.science.cover", "fairtank.science.colour"),
+    "calculator": (
+        "fairtank.science.vessel", "fairtank.science.bed", "fairtank.science.glass", "fairtank.science.water",
+        "fairtank.science.co2", "fairtank.science.conductivity", "fairtank.science.salts", "fairtank.science.dosing",
+        "fairtank.science.gases", "fairtank.science.air", "fairtank.science.transfer", "fairtank.science.nitrogen",
+        "fairtank.science.nitrification", "fairtank.science.light", "fairtank.science.lamps",
+        "fairtank.science.heat", "fairtank.science.growth", "fairtank.science.cover", "fairtank.science.colour",
+        "fairtank.planning.claims",
+    ),
     "measure": ("fairtank.vision.measures",),
     "analysis": ("fairtank.inference.analyses",),
 }
 
 
 @dataclass(frozen=True)
+class ReadingError:
+    """How far a reading may be off.
+
+    size: in the unit of the reading, or as a share of it where relative. kind: `within` (the truth lies somewhere in reading ± size, all
+    places equally likely: the step of a drop test) or `standard` (size is a standard deviation). instrument: what reads so.
+    """
+
+    size: float
+    kind: str = "within"
+    relative: bool = False
+    instrument: str = ""
+
+
+@dataclass(frozen=True)
 class Input:
-    """One input of a calculator: parameter name, plain label, unit and accepted range or choices."""
+    """One input of a calculator: parameter name, plain label, unit and accepted range or choices.
+
+    choices with a range beside it: one of the words, or a number in the range. error: how far a usual reading of it is off; the answer
+    then comes with an interval. figure_from: below this value a reading is too coarse for a figure, and only the interval is told.
+    """
 
     name: str
     label: str
@@ -33,6 +58,17 @@ class Input:
     high: float | None = None
     choices: tuple[str, ...] = ()
     default: float | str | None = None
+    error: ReadingError | None = None
+    figure_from: float | None = None
+
+
+@dataclass(frozen=True)
+class Output:
+    """One part of a calculator's result: field of the result, plain label and unit."""
+
+    name: str
+    label: str
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -41,7 +77,8 @@ class Entry:
 
     kind: `calculator`, `measure` or `analysis`. key: its name in files and commands. title: its name on pages.
     unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
-    function: the function itself. inputs: of a calculator. scale: of a measure, the scale on which like tanks scatter evenly
+    function: the function itself. inputs: of a calculator; outputs: the parts of its result, where it has several. cautions: of a
+    calculator, keys of `science.cautions`. scale: of a measure, the scale on which like tanks scatter evenly
     (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. designs: of an analysis,
     the design kinds it can judge.
     """
@@ -54,6 +91,8 @@ class Entry:
     summary: str
     function: Callable[..., Any]
     inputs: tuple[Input, ...] = ()
+    outputs: tuple[Output, ...] = ()
+    cautions: tuple[str, ...] = ()
     scale: str = "identity"
     caution: str = ""
     designs: tuple[str, ...] = ()
@@ -73,12 +112,16 @@ def _first_sentence(function: Callable[..., Any]) -> str:
     return (function.__doc__ or "").strip().split("\n\n")[0].replace("\n", " ").strip()
 
 
-def calculator(*, title: str, unit: str, sources: tuple[str, ...], inputs: tuple[Input, ...]) -> Callable[[Function], Function]:
+def calculator(
+    *, title: str, sources: tuple[str, ...], inputs: tuple[Input, ...], unit: str = "", outputs: tuple[Output, ...] = (),
+    cautions: tuple[str, ...] = (),
+) -> Callable[[Function], Function]:
     """Declare a calculator; its key is the function's name."""
 
     def declare(function: Function) -> Function:
         name = function.__name__
-        _register(Entry("calculator", name, title, unit, sources, _first_sentence(function), function, inputs=inputs))
+        _register(Entry("calculator", name, title, unit, sources, _first_sentence(function), function, inputs=inputs, outputs=outputs,
+                        cautions=cautions))
         return function
 
     return declare
