@@ -17,12 +17,12 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 # the one deliberate look upwards in the house.
 ROOMS = {
     "calculator": (
-        "fairtank.science.vessel", "fairtank.science.bed", "fairtank.science.glass", "fairtank.science.water",
-        "fairtank.science.co2", "fairtank.science.conductivity", "fairtank.science.salts", "fairtank.science.dosing",
-        "fairtank.science.gases", "fairtank.science.air", "fairtank.science.transfer", "fairtank.science.nitrogen",
-        "fairtank.science.nitrification", "fairtank.science.light", "fairtank.science.lamps",
-        "fairtank.science.heat", "fairtank.science.growth", "fairtank.science.cover", "fairtank.science.colour",
-        "fairtank.planning.claims",
+        "fairtank.science.vessel", "fairtank.science.bed", "fairtank.science.glass", "fairtank.science.heat",
+        "fairtank.science.water", "fairtank.science.co2", "fairtank.science.conductivity", "fairtank.science.salts",
+        "fairtank.science.dosing", "fairtank.science.changes", "fairtank.science.gases", "fairtank.science.air",
+        "fairtank.science.transfer", "fairtank.science.nitrogen", "fairtank.science.nitrification", "fairtank.science.light",
+        "fairtank.science.lamps", "fairtank.science.response", "fairtank.science.growth", "fairtank.science.controls",
+        "fairtank.science.cover", "fairtank.science.scales", "fairtank.science.colour", "fairtank.planning.claims",
     ),
     "measure": ("fairtank.vision.measures",),
     "analysis": ("fairtank.inference.analyses",),

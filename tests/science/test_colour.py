@@ -90,6 +90,39 @@ def test_excess_green_equals_the_hand_worked_pixels(rgb, printed):
     assert agrees(colour.excess_green(rgb), printed)
 
 
+@pytest.mark.as_it_was("the variant 1.4 r - g is recalled, not read; the pixels are worked by hand, 2026-11-25")
+@pytest.mark.parametrize(("rgb", "worked"), [
+    ((200, 40, 60), "0.8000"), ((34, 139, 34), "-0.4415"), ((90, 90, 90), "0.1333"), ((255, 0, 0), "1.4"),
+])
+def test_excess_red_keeps_the_variant_it_names(rgb, worked):
+    assert agrees(colour.excess_red(rgb), worked)
+    shares = np.array(rgb) / sum(rgb)
+    assert colour.excess_red(rgb) - (1.3 * shares[0] - shares[1]) == pytest.approx(0.1 * shares[0]), "not the variant with 1.3"
+
+
+@pytest.mark.as_it_was("the weights are recalled, not read; the pixels are worked by hand, 2026-11-25")
+@pytest.mark.parametrize(("rgb", "worked"), [((34, 139, 34), "-65.85755"), ((85, 107, 47), "-12.40955"), ((0, 0, 0), "18.78745")])
+def test_cive_keeps_the_variant_it_names(rgb, worked):
+    assert agrees(colour.cive(rgb), worked)
+
+
+def test_the_weights_of_cive_all_but_cancel_on_a_grey_as_the_misprinted_ones_do_not():
+    greys = colour.cive(np.repeat(np.arange(256)[:, None], 3, axis=1))
+    assert np.ptp(greys) < 4
+    assert abs(0.441 - 0.881 + 0.385) * 255 > 14, "with 0.881 for 0.811 white and black would lie 14 apart"
+
+
+def test_the_three_indices_order_a_green_a_grey_and_a_red_alike():
+    colours = [[34, 139, 34], [90, 90, 90], [200, 40, 60]]
+    assert (np.diff(colour.excess_green(colours)) < 0).all()
+    assert (np.diff(colour.excess_red(colours)) > 0).all()
+    assert (np.diff(colour.cive(colours)) > 0).all()
+    assert colour.excess_red([20, 60, 20]) == pytest.approx(colour.excess_red([60, 180, 60]))
+    assert colour.excess_red([0, 0, 0]) == 0.0
+    assert colour.cive(np.full((4, 5, 3), 100.0)).shape == colour.excess_red(np.full((4, 5, 3), 100.0)).shape == (4, 5)
+    assert np.isnan(colour.cive([np.nan, 1, 1]))
+
+
 def test_greys_are_neutral_and_brighter_ones_lighter():
     greys = colour.lab_from_srgb(np.repeat(np.arange(256)[:, None], 3, axis=1))
     assert np.abs(greys[:, 1:]).max() < 0.01
@@ -128,6 +161,8 @@ def test_a_photo_keeps_its_shape_and_a_masked_pixel_stays_missing():
 @pytest.mark.parametrize(("call", "sentence"), [
     (lambda: colour.lab_from_srgb([0, 0, 256]), r"rgb is 256\.0; accepted: 0 to 255"),
     (lambda: colour.excess_green([-1, 0, 0]), r"rgb is -1\.0; accepted: 0 to 255"),
+    (lambda: colour.excess_red([0, 300, 0]), r"rgb is 300\.0; accepted: 0 to 255"),
+    (lambda: colour.cive([0, 0, -2]), r"rgb is -2\.0; accepted: 0 to 255"),
     (lambda: colour.lab_from_srgb([1, 2]), r"rgb is 2 numbers per colour; accepted: three: red, green, blue"),
     (lambda: colour.delta_e_2000([50, 0, 0, 0], [50, 0, 0]), r"lab1 is 4 numbers per colour"),
 ])

@@ -60,6 +60,19 @@ def test_wilson_takes_arrays():
     assert interval.high[2] == 1.0
 
 
+@pytest.mark.published(entry="point_intercept_se", source="arithmetic", where="sqrt(p (1 - p) / n) by hand: 12 of 50, 5 of 100")
+@pytest.mark.parametrize(("k", "n", "printed"), [(12, 50, ".06040"), (5, 100, ".02179"), (0, 50, "0")])
+def test_the_standard_error_of_a_share_equals_the_hand_worked_one(k, n, printed):
+    assert agrees(cover.point_intercept_se(k, n), printed)
+
+
+def test_the_standard_error_is_the_spread_of_repeated_counts_and_wilson_is_wider_where_it_is_0():
+    rng = np.random.default_rng(13)
+    assert cover.point_intercept_se(60, 200) == pytest.approx(rng.binomial(200, 0.3, 20000).std() / 200, rel=0.02)
+    assert cover.point_intercept_se([0, 50], 50).tolist() == [0.0, 0.0]
+    assert cover.wilson(0, 50).high > 0.05
+
+
 @pytest.mark.published(entry="stratified", source="cochran1977", where="formula 5.6 recalled from memory; worked by hand for three strata")
 def test_stratified_equals_the_hand_worked_strata():
     result = cover.stratified([0.5, 0.3, 0.2], [0.2, 0.4, 0.7], [50, 30, 20])
@@ -161,6 +174,7 @@ def test_class_middles_equal_the_printed_ones(classes, printed):
     (lambda: cover.wilson(-1, 50), r"k is -1\.0; accepted: 0 to 1e\+09"),
     (lambda: cover.wilson(0, 0), r"n is 0\.0; accepted: 1 to 1e\+09"),
     (lambda: cover.wilson(1, 2, level=1.0), r"level is 1\.0; accepted: 0\.5 to 0\.9999"),
+    (lambda: cover.point_intercept_se(51, 50), r"k is 51\.0; accepted: 0 to n"),
     (lambda: cover.stratified([0.5, 0.4], [0.1, 0.1], [9, 9]), r"weights is 0\.9 in sum; accepted: numbers that sum to 1"),
     (lambda: cover.stratified([0.5, 0.5], [0.1, 1.1], [9, 9]), r"shares is 1\.1; accepted: 0 to 1"),
     (lambda: cover.stratified([1.0], [0.1], [1]), r"counts is 1\.0; accepted: 2 to 1e\+09"),

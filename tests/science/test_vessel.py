@@ -1,13 +1,20 @@
-"""Litres, bed depth, displaced water and weight, against definitions, a printed lesson and one fact of the trade."""
+"""Litres, bed depth, displaced water and weight, against definitions, a printed lesson, a water table and one fact of the trade."""
 
+import csv
+from pathlib import Path
+
+import gsw
 import numpy as np
 import pytest
 
 from checking import agrees
+from fairtank import registry
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import vessel
 from fairtank.units import convert
 
+PUBLISHED = Path(__file__).resolve().parent.parent / "published"
+WATER = list(csv.DictReader((PUBLISHED / "iapws_water.csv").read_text(encoding="utf-8").splitlines()[1:]))
 BOX = {"length_mm": 600, "width_mm": 300, "water_mm": 330, "glass_mm": 6}
 
 
@@ -32,6 +39,12 @@ def test_a_usual_bed_of_the_20_litre_box_is_as_deep_as_keepers_say():
 @pytest.mark.parametrize(("water_mm", "glass_mm", "printed"), [(360, 0, "64.80"), (354, 6, "59.948"), (330, 6, "55.884")])
 def test_gross_volume_equals_the_hand_worked_box(water_mm, glass_mm, printed):
     assert agrees(vessel.gross_volume_l(600, 300, water_mm, glass_mm), printed)
+
+
+@pytest.mark.published(entry="gross_volume_l", source="arithmetic", where="the box in gallons: 231 cubic inches, 4.54609 L")
+@pytest.mark.parametrize(("unit", "printed"), [("US gal", "14.76"), ("imp gal", "12.29")])
+def test_the_box_in_gallons_equals_the_hand_worked_ones(unit, printed):
+    assert agrees(convert(vessel.gross_volume_l(**BOX), "L", unit), printed)
 
 
 @pytest.mark.published(entry="gross_volume_l", source="arithmetic", where="two bays of the box beside a 6 mm divider")
@@ -75,6 +88,32 @@ def test_weight_equals_the_hand_worked_tank():
     assert agrees(total_kg * 9.80665 / (0.6 * 0.3), "4042"), "pressure on the stand in N/m2"
 
 
+@pytest.mark.published(entry="pressure_on_stand_kn_m2", source="arithmetic", where="74.19 kg on 600 x 300 mm: 4042 N/m2")
+def test_pressure_equals_the_hand_worked_tank():
+    assert agrees(1000 * vessel.pressure_on_stand_kn_m2(74.19, 600, 300), "4042")
+
+
+@pytest.mark.published(entry="water_density_kg_l", source="iapws_library", where="density of water at 101.325 kPa, 15 to 30 degC")
+@pytest.mark.parametrize("water", WATER, ids=lambda water: f"{water['temp_c']} degC")
+def test_the_density_of_water_equals_the_water_table(water):
+    assert agrees(1000 * vessel.water_density_kg_l(float(water["temp_c"])), water["density_kg_m3"])
+
+
+def test_the_density_of_water_agrees_with_the_seawater_equation_at_no_salt():
+    temps = np.linspace(0, 40, 41)
+    assert 1000 * vessel.water_density_kg_l(temps) == pytest.approx(gsw.rho_t_exact(0, temps, 0), abs=0.002)
+    assert agrees(vessel.water_density_kg_l(25), str(vessel.WATER_KG_L))
+    assert vessel.water_density_kg_l(15) / vessel.water_density_kg_l(30) - 1 == pytest.approx(0.0035, abs=0.00005)
+
+
+def test_what_is_measured_tells_how_far_a_reading_is_off():
+    """Sizes and the bag's density are read; masses with a default are what the keeper says."""
+    for key in ("gross_volume_l", "layer_depth_mm", "weight_on_stand_kg"):
+        for given in registry.entry("calculator", key).inputs:
+            assert (given.error is not None) == (given.unit == "mm" or given.name == "bulk_density_kg_l"), f"{key}: {given.name}"
+    assert registry.entry("calculator", "weight_on_stand_kg").cautions == ("weight",)
+
+
 def test_volumes_are_conserved():
     """Grains, rock, free water and pore water fill the box to the water line, whatever lies in it."""
     rng = np.random.default_rng(7)
@@ -104,6 +143,8 @@ def test_arrays_give_arrays_and_numbers_give_numbers():
     (lambda: vessel.net_volume_l(600, 300, 330, 6, rock_kg=4000), r"equipment together is .* Is a mass given in g"),
     (lambda: vessel.weight_on_stand_kg(600, 300, 360, 6, net_water_l=-1), r"net_water_l is -1\.0 L; accepted: 0 to 50000 L"),
     (lambda: vessel.weight_on_stand_kg(60, 50, 360, 25, net_water_l=1), r"glass_mm is 25\.0 mm"),
+    (lambda: vessel.pressure_on_stand_kn_m2(-1, 600, 300), r"load_kg is -1\.0 kg; accepted: 0 to 100000 kg"),
+    (lambda: vessel.water_density_kg_l(77), r"temp_c is 77\.0 °C; accepted: 0 to 40 °C"),
 ])
 def test_a_number_outside_its_range_is_refused_by_name_value_and_range(call, sentence):
     with pytest.raises(OutOfRangeError, match=sentence):

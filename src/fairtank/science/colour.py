@@ -1,4 +1,4 @@
-"""Colour as numbers: sRGB to CIELAB, the CIEDE2000 difference and the excess green index.
+"""Colour as numbers: sRGB to CIELAB, the CIEDE2000 difference and the indices excess green, excess red and CIVE.
 
 All functions take arrays whose last axis holds the three channels and return the rest of the shape. A photo is only
 as good as its white: compare colours of photos that were balanced alike.
@@ -15,6 +15,10 @@ from fairtank.science.ranges import Floats, plain
 # four digits, so that a grey comes out up to 0.008 away from a* = b* = 0.
 XYZ_FROM_LINEAR = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 WHITE_XYZ = np.array([0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290])
+
+# Literature values, from memory: one variant each, meyer2008 and kataoka2003.
+EXCESS_RED_WEIGHT = 1.4
+CIVE_WEIGHTS, CIVE_OFFSET = np.array([0.441, -0.811, 0.385]), 18.78745
 
 _RGB = Input("rgb", "red, green, blue", "", 0, 255)
 _LAB1 = Input("lab1", "first colour: L*, a*, b*")
@@ -187,3 +191,72 @@ def excess_green(rgb: ArrayLike) -> Floats:
     total = channels.sum(axis=-1)
     # 2g - r - b = 3g - (r + g + b), hence 3 g / sum - 1
     return plain(np.where(total == 0, 0.0, 3 * channels[..., 1] / np.where(total == 0, 1.0, total) - 1))
+
+
+@calculator(title="Excess red index", unit="", sources=("meyer2008",), inputs=(_RGB,))
+def excess_red(rgb: ArrayLike) -> Floats:
+    """How red against green a pixel is: 1.4 r - g, with r and g as shares of their sum with b; from -1 to 1.4.
+
+    Other texts write 1.3 r - g; their values are not these. A grey gives 0.1333, not 0. A black pixel has no colour and gives 0.
+
+    Parameters
+    ----------
+    rgb : array of shape (..., 3)
+        Red, green, blue as stored in a photo. [-], 0 to 255. NaN gives NaN.
+
+    Returns
+    -------
+    float or array of shape (...)
+        Excess red. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the last axis does not hold three numbers, or one lies outside 0 to 255.
+
+    References
+    ----------
+    meyer2008, the variant with 1.4; literature value, from memory (keys from sources.py).
+
+    Examples
+    --------
+    >>> round(excess_red([200, 40, 60]), 2)
+    0.8
+    """
+    channels = _channels(_RGB, rgb)
+    total = channels.sum(axis=-1)
+    return plain(np.where(total == 0, 0.0, (EXCESS_RED_WEIGHT * channels[..., 0] - channels[..., 1]) / np.where(total == 0, 1.0, total)))
+
+
+@calculator(title="Colour index of vegetation (CIVE)", unit="", sources=("kataoka2003",), inputs=(_RGB,))
+def cive(rgb: ArrayLike) -> Floats:
+    """Colour index of vegetation extraction: 0.441 R - 0.811 G + 0.385 B + 18.78745; the lower, the greener.
+
+    It takes stored values, not shares, so it moves with brightness: compare photos of one exposure only. Some programs write 0.881 for
+    0.811, a misprint: the three weights then no longer cancel on a grey.
+
+    Parameters
+    ----------
+    rgb : array of shape (..., 3)
+        Red, green, blue as stored in a photo. [-], 0 to 255. NaN gives NaN.
+
+    Returns
+    -------
+    float or array of shape (...)
+        The index. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the last axis does not hold three numbers, or one lies outside 0 to 255.
+
+    References
+    ----------
+    kataoka2003; literature value, from memory (keys from sources.py).
+
+    Examples
+    --------
+    >>> round(cive([34, 139, 34]), 2)
+    -65.86
+    """
+    return plain(_channels(_RGB, rgb) @ CIVE_WEIGHTS + CIVE_OFFSET)

@@ -14,9 +14,10 @@ from numpy.typing import ArrayLike, NDArray
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.registry import Input, calculator
 from fairtank.science.ranges import Floats, plain, within
+from fairtank.science.scales import COVER_SCALES
 
 # Middle of each cover class [%], classes 1 to 6 of Daubenmire (1959): 0-5, 5-25, 25-50, 50-75, 75-95, 95-100.
-DAUBENMIRE_MIDPOINT_PCT = np.array([2.5, 15.0, 37.5, 62.5, 85.0, 97.5])
+DAUBENMIRE_MIDPOINT_PCT = np.array(COVER_SCALES["daubenmire"].middles_pct)
 
 _HITS = Input("k", "points that fell on it", "", 0, 1e9)
 _POINTS = Input("n", "points looked at", "", 1, 1e9)
@@ -121,6 +122,46 @@ def wilson(k: ArrayLike, n: ArrayLike, level: float = 0.95) -> Interval:
     low = np.where(hits == 0, 0.0, middle - half)
     high = np.where(hits == points, 1.0, middle + half)
     return Interval(plain(low), plain(high))
+
+
+@calculator(title="Standard error of a counted share", unit="", sources=("cochran1977",), inputs=(_HITS, _POINTS))
+def point_intercept_se(k: ArrayLike, n: ArrayLike) -> Floats:
+    """Standard error of a share of which k in n points were counted.
+
+    It is 0 when no point or every point hit, which no photo deserves: for an interval take `wilson`. Points of a grid in one photo are
+    not independent tanks.
+
+    Parameters
+    ----------
+    k : float or array of shape (m,)
+        Points that fell on it, at most n. [-], 0 to 1e+09.
+    n : float or array of shape (m,)
+        Points looked at. [-], 1 to 1e+09.
+
+    Returns
+    -------
+    float or array of shape (m,)
+        Standard error of k / n. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range, or k is larger than n.
+
+    References
+    ----------
+    cochran1977: sqrt(p (1 - p) / n) (keys from sources.py).
+
+    Examples
+    --------
+    >>> round(point_intercept_se(12, 50), 4)
+    0.0604
+    """
+    hits, points = within(_HITS, k), within(_POINTS, n)
+    if (hits > points).any():
+        raise OutOfRangeError("k", f"{float(np.max(hits))!r}", "0 to n")
+    share = hits / points
+    return plain(np.sqrt(share * (1 - share) / points))
 
 
 @calculator(title="Share over strata", unit="", sources=("cochran1977",), inputs=(_WEIGHTS, _SHARES, _COUNTS))

@@ -58,6 +58,40 @@ def within(declared: Input, value: ArrayLike, hint: str = "") -> NDArray[np.floa
     return numbers
 
 
+def one_of(declared: Input, value: str) -> str:
+    """The word, after it was found among the choices of the input.
+
+    Parameters
+    ----------
+    declared : Input
+        The input's name and choices.
+    value : str
+        What was given.
+
+    Returns
+    -------
+    str
+        The same word.
+
+    Raises
+    ------
+    InputError
+        If the word is not among the choices.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> one_of(Input("support", "how the edges are held", choices=("free_top", "braced")), "braced")
+    'braced'
+    """
+    if value not in declared.choices:
+        raise InputError(declared.name, repr(value) if isinstance(value, str) else "not a word", ", ".join(declared.choices))
+    return value
+
+
 def accepted_range(declared: Input) -> str:
     """The range of an input in words.
 
@@ -69,7 +103,7 @@ def accepted_range(declared: Input) -> str:
     Returns
     -------
     str
-        Such as `0 to 30 mm`.
+        Such as `0 to 30 mm`, or the words that may be given.
 
     References
     ----------
@@ -80,6 +114,9 @@ def accepted_range(declared: Input) -> str:
     >>> accepted_range(Input("glass_mm", "glass thickness", "mm", 0, 30))
     '0 to 30 mm'
     """
+    if declared.choices:
+        words = ", ".join(declared.choices)
+        return words if declared.low is None else f"{words}, or {declared.low:g} to {declared.high:g} {declared.unit}".strip()
     if declared.low is None and declared.high is None:
         return "any finite number"
     if declared.high is None:
