@@ -1,0 +1,1 @@
+"""The claim checks: one file per claim, and what they share."""
