@@ -3,7 +3,7 @@
 import pytest
 from invented_trials import dark_break, one_cover_glass, weights
 
-from fairtank.publish import write_report
+from fairtank.publish.report import write_report
 
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
              "--disable-component-update", "--disable-sync"]

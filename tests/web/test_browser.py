@@ -95,7 +95,7 @@ def test_the_front_page_holds_at_360_px_and_breaks_no_rule(chromium, address):
         for summary in page.locator("summary").all():
             if summary.evaluate("node => !node.parentElement.open"):
                 summary.click()
-        for _ in range(200):  # `wait_for_function` would build its question from a string inside the page, and the page's policy forbids that
+        for _ in range(200):  # `wait_for_function` makes code of a text inside the page, which the page's policy forbids
             if page.evaluate("[...document.images].every(image => image.complete)"):
                 break
             page.wait_for_timeout(50)

@@ -1,4 +1,4 @@
-"""The inputs of a calculator on the command line: what each takes, how it is read, and how its help tells it.
+"""The inputs of a calculator on the command line: what each takes, in which units, and how its help tells it.
 
 What an input takes (one number, several, a matrix) stands in the docstring of the calculator; an example to copy stands there too.
 """
@@ -8,8 +8,8 @@ import inspect
 import re
 from typing import Any
 
-from fairtank.errors import InputError
 from fairtank.registry import Entry, Input
+from fairtank.units import unit_from_text, units_like
 
 ONE, SEVERAL, ROWS = "a number", "numbers separated by commas", "rows of equal length: numbers separated by commas, rows by semicolons"
 # The range of everything that is counted ends here; nothing else without a unit goes that far.
@@ -29,82 +29,87 @@ def is_counted(declared: Input) -> bool:
 
 def taken_by(entry: Entry, declared: Input) -> str:
     """What an input takes: one number, several, or the rows of a matrix."""
-    found = re.search(rf"^{re.escape(declared.name)} : (.*)$", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
+    found = re.search(rf"^(?:\w+, )*{declared.name}(?:, \w+)* : (.*)$", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
     kind = found[1] if found else "float"
-    if kind.startswith("float"):
+    if not kind.startswith("array"):
         return ONE
     return ROWS if re.search(r"shape \(\w+, \w+\)", kind) else SEVERAL
 
 
-def value_from_text(entry: Entry, declared: Input, text: str) -> Any:
-    """The value of an input as it was typed, refused in a sentence where it cannot be read."""
-    if declared.choices:
-        return text
-    option, accepted = option_of(declared), taken_by(entry, declared)
-    if accepted == ONE:
-        if re.fullmatch(r"\s*-?\d+,\d+\s*", text):
-            raise InputError(option, text, ONE, f"Write decimals with a point: {text.strip().replace(',', '.')}")
-        return _number(declared, text, text, ONE)
-    rows = [[_number(declared, part, text, accepted) for part in row.split(",")] for row in text.split(";")]
-    if accepted == SEVERAL and len(rows) > 1:
-        raise InputError(option, text, SEVERAL, "Semicolons separate the rows of a matrix.")
-    if len({len(row) for row in rows}) > 1:
-        lengths = ", ".join(str(len(row)) for row in rows)
-        raise InputError(option, text, ROWS, f"The rows have {lengths} numbers.")
-    return rows if accepted == ROWS else rows[0]
+def is_share(declared: Input) -> bool:
+    """Whether an input is a share from 0 to 1, which may be typed in percent too."""
+    return not declared.unit and declared.low is not None and declared.high is not None and declared.low >= 0 and declared.high <= 1
 
 
-def _number(declared: Input, part: str, text: str, accepted: str) -> float | int:
-    try:
-        number = float(part)
-    except ValueError as error:
-        hint = "It takes one number, not several." if accepted == ONE and re.search("[,;]", text) else "Write decimals with a point."
-        raise InputError(option_of(declared), text, accepted, hint) from error
-    if number.is_integer() and abs(number) < 1e15:
-        return int(number)
-    if is_counted(declared) and number == number and abs(number) != float("inf"):
-        raise InputError(option_of(declared), text, "whole numbers" if accepted != ONE else "a whole number", "It is a count.")
-    return number
+def is_rise(declared: Input) -> bool:
+    """Whether an input is a difference of temperatures, which has no zero of its own: 9 degF more are 5 degC more."""
+    return unit_from_text(declared.unit) == "degC" and re.search(r"(^|_)(rise|difference|drop)(_|$)", declared.name) is not None
+
+
+def units_taken(declared: Input) -> tuple[str, ...]:
+    """The units that may be typed for an input, its own first; none for a pure number."""
+    own = unit_from_text(declared.unit)
+    if not own:
+        return ("%",) if is_share(declared) else ()
+    if own == "%":
+        return (own,)
+    # Degrees of general hardness are no degrees of carbonate hardness, and mmol/L counts alkaline earths.
+    barred = {"dKH": ("dGH", "mmol/L"), "dGH": ("dKH",)}.get(own, ())
+    return (own, *(unit for unit in units_like(own) if unit != own and unit not in barred))
 
 
 def inputs_told(entry: Entry) -> list[tuple[str, str]]:
-    """For each input its option and, in words, what it is, what it accepts and what stands in for it when it is left out."""
+    """For each input its option and, in words, what it is, what it accepts, what stands in for it, and how far a reading is off."""
     rows = []
     for declared in entry.inputs:
-        accepted = taken_by(entry, declared)
-        words = "word" if declared.choices else _WORDS[accepted]
-        rest = "" if declared.default is None else f"; {_shown(declared.default)} when left out"
+        words = _WORDS[taken_by(entry, declared)]
+        if declared.choices:
+            words = "word" if declared.low is None else "word-or-number"
         unit = f" [{declared.unit}]" if declared.unit else ""
-        rows.append((f"{option_of(declared)} {words}", f"{declared.label}{unit}{_range(declared)}{rest}"))
+        rest = "" if declared.default is None else f"; {_shown(declared.default)} when left out"
+        error = f"; {usual_reading(declared)}" if declared.error else ""
+        rows.append((f"{option_of(declared)} {words}", f"{declared.label}{unit}{_range(declared)}{rest}{error}"))
     return rows
 
 
-def _range(declared: Input) -> str:
-    if declared.choices:
-        return f": {', '.join(declared.choices)}"
-    if declared.low is None or declared.high is None:
+def usual_reading(declared: Input) -> str:
+    """How far a usual reading of an input is off, in words; empty where nothing is declared."""
+    error = declared.error
+    if error is None:
         return ""
-    if is_counted(declared):
-        return f": whole, {_shown(declared.low)} or more"
-    return f": {_shown(declared.low)} to {_shown(declared.high)}"
+    size = f"{100 * error.size:g} %" if error.relative else f"{error.size:g} {declared.unit}".strip()
+    off = f"±{size}" if error.kind == "within" else f"scatters by {size}"
+    by = f" ({error.instrument})" if error.instrument else ""
+    if declared.figure_from is None:
+        return f"usual reading {off}{by}"
+    below = f"{declared.figure_from:g} {declared.unit}".strip()
+    return f"usual reading {off}{by}; below {below} only an interval is told"
+
+
+def _range(declared: Input) -> str:
+    told = ", ".join(declared.choices)
+    if declared.low is None or declared.high is None:
+        return f": {told}" if told else ""
+    numbers = f"whole, {_shown(declared.low)} or more" if is_counted(declared) else f"{_shown(declared.low)} to {_shown(declared.high)}"
+    return f": {told}, or {numbers}" if told else f": {numbers}"
 
 
 def _shown(value: float | str) -> str:
     if isinstance(value, str):
         return value
-    return str(int(value)) if float(value).is_integer() else f"{value:g}"
+    return str(int(value)) if float(value).is_integer() and abs(value) < 1e7 else f"{value:g}"
 
 
 def example_of(entry: Entry) -> str:
     """A command that can be copied, made from the example in the calculator's docstring; empty where there is none."""
     lines = re.findall(r"^\s*(?:>>>|\.\.\.) ?(.*)$", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
-    calls = [node for node in ast.walk(ast.parse("\n".join(lines))) if isinstance(node, ast.Call) and ast.unparse(node.func) == entry.key]
-    if not calls:
-        return ""
     names = [declared.name for declared in entry.inputs]
-    given = [*zip(names, calls[0].args, strict=False), *((word.arg or "", word.value) for word in calls[0].keywords)]
-    words = [f"--{name.replace('_', '-')} {_typed(ast.literal_eval(value))}" for name, value in given]
-    return " ".join(["fairtank calc", entry.key, *words])
+    for node in ast.walk(ast.parse("\n".join(lines))):
+        if isinstance(node, ast.Call) and ast.unparse(node.func) == entry.key:
+            given = [*zip(names, node.args, strict=False), *((word.arg or "", word.value) for word in node.keywords)]
+            words = [f"--{name.replace('_', '-')} {_typed(ast.literal_eval(value))}" for name, value in given]
+            return " ".join(["fairtank calc", entry.key, *words])
+    return ""
 
 
 def _typed(value: Any) -> str:
@@ -112,4 +117,4 @@ def _typed(value: Any) -> str:
     if isinstance(value, (list, tuple)):
         inner = [_typed(part) for part in value]
         return f'"{";".join(inner)}"' if any(isinstance(part, (list, tuple)) for part in value) else ",".join(inner)
-    return str(value)
+    return f'"{value}"' if isinstance(value, str) and re.search(r"[^\w.%-]", value) else str(value)

@@ -1,8 +1,7 @@
-"""From findings to what others can read: sentences, charts, the report in HTML and PDF, findings.json."""
+"""From results to what others can read. Import the file you need; nothing is loaded before that.
 
-from fairtank.publish.content import ReportContent, ReportFiles, UnitPictures
-from fairtank.publish.findings_file import findings_document, findings_text
-from fairtank.publish.report import write_report
-from fairtank.publish.sentences import sentence
-
-__all__ = ["ReportContent", "ReportFiles", "UnitPictures", "findings_document", "findings_text", "sentence", "write_report"]
+report         the report of a trial, HTML and PDF         sentences      a finding in one sentence
+findings_file  findings.json                               charts         the house look of every picture
+build_pages    build sheets                                calc_words     a calculator's answer
+claim_words    a claim check                               side_effect_words   what a change brings besides itself
+"""

@@ -1,21 +1,31 @@
-"""Work out one quantity: tank volume, layer depth, an interval for a count, a colour difference ...
+"""Work out one quantity: tank volume, dissolved CO2, light per day, a dose, a colour difference ...
 
-Without a name it lists the calculators; with a name and --help, what that one takes. Where an input takes several numbers they are
-separated by commas.
+Without a name it lists the calculators by topic; with a name and --help, what that one takes. A value may carry its unit (24 in, 78 degF,
+5 US gal, 50 %) and how far the reading may be off (6.6±0.05, or 6.6 exact); a range from:to:step for one or two inputs gives a table,
+and with --plot a picture. Where an input takes several numbers they are separated by commas.
 
 Example: fairtank calc gross_volume_l --length-mm 600 --width-mm 300 --water-mm 330 --glass-mm 6
 """
 
-import dataclasses
 import json
+from pathlib import Path
 from typing import Any
 
 import click
 
-from fairtank import registry
-from fairtank.cli.inputs import example_of, inputs_told, option_of, value_from_text
+from fairtank.cli.answers import answer_json, answer_lines, answer_of, plain_spaces
+from fairtank.cli.asking import Asked, asked, calculator_named
+from fairtank.cli.inputs import example_of, inputs_told
 from fairtank.cli.options import json_option
-from fairtank.sources import source
+from fairtank.cli.tables import picture_of, table_json, table_lines, table_of
+from fairtank.cli.topics import topics
+from fairtank.errors import InputError
+from fairtank.planning.claiming.claim import Claim
+from fairtank.publish.calc_chart import file_svg, picture_svg
+from fairtank.publish.calc_words import notes_text
+from fairtank.publish.claim_chart import claim_chart
+from fairtank.records.writing import text_write
+from fairtank.registry import Entry
 
 
 class Calc(click.Command):
@@ -24,7 +34,7 @@ class Calc(click.Command):
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Answer `NAME --help` here; everything else is read as usual."""
         if args and not args[0].startswith("-") and any(word in ctx.help_option_names for word in args):
-            click.echo(_help(registry.entry("calculator", args[0]), ctx))
+            click.echo(_help(calculator_named(args[0]), ctx))
             ctx.exit()
         return super().parse_args(ctx, args)
 
@@ -32,89 +42,78 @@ class Calc(click.Command):
 @click.command("calc", cls=Calc, help=__doc__, context_settings={"ignore_unknown_options": True, "allow_extra_args": True})
 @click.argument("name", default="")
 @json_option
+@click.option("--plot", type=click.Path(path_type=Path, dir_okay=False), help="Write the picture of a range to this file (.svg).")
+@click.option("--part", default="", help="Which part of a result the picture shows. Without it: the first one.")
 @click.pass_context
-def command(context: click.Context, name: str, as_json: bool) -> None:
+def command(context: click.Context, name: str, as_json: bool, plot: Path | None, part: str) -> None:
     """Twin of the functions that `fairtank.registry` lists as calculators."""
     if not name:
         _list(as_json)
         return
-    entry = registry.entry("calculator", name)
-    given = _given(entry, context.args)
-    result = _plain(entry.function(**given))
+    question = asked(calculator_named(name), context.args)
+    if plot is not None and plot.suffix.lower() != ".svg":
+        raise InputError("--plot", plot, "a file name that ends in .svg")
+    if part and (plot is None or not question.ranges):
+        raise InputError("--part", part, "a part to draw, together with --plot and a range")
+    told = _along(question, plot, part) if question.ranges else _once(question, plot)
     if as_json:
-        click.echo(json.dumps({"calculator": name, "inputs": given, "unit": entry.unit, "result": result}, ensure_ascii=False))
+        click.echo(json.dumps(told[1], ensure_ascii=False))
         return
-    click.echo(f"{entry.title}: {_told(result)}{f' {entry.unit}' if entry.unit else ''}")
-    for key in entry.sources:
-        click.echo(f"Source: {source(key).reference}")
+    for line in told[0]:
+        click.echo(line)
+    if plot is not None:
+        click.echo(f"Picture: {plot}")
+
+
+def _once(question: Asked, plot: Path | None) -> tuple[list[str], dict[str, Any]]:
+    """One answer: for people and for machines. A claim check has a picture; a single number has none."""
+    answer = answer_of(question)
+    if plot is not None:
+        if not isinstance(answer.result, Claim):
+            raise InputError("--plot", plot, "a range for one or two inputs", "Write for example --ph 6:8:0.1.")
+        text_write(plot, file_svg(claim_chart(answer.result)))
+    return answer_lines(question, answer), answer_json(question, answer)
+
+
+def _along(question: Asked, plot: Path | None, part: str) -> tuple[list[str], dict[str, Any]]:
+    """The answers along a range: for people and for machines; the picture is written."""
+    table = table_of(question)
+    if plot is not None:
+        text_write(plot, picture_svg(picture_of(table, part)))
+    return [*table_lines(table), *map(plain_spaces, notes_text(question.entry))], table_json(table)
 
 
 def _list(as_json: bool) -> None:
-    """All calculators, one a line."""
-    listed = [{"name": entry.key, "title": entry.title, "unit": entry.unit} for entry in registry.entries("calculator")]
+    """All calculators, one a line, under their topics."""
+    listed = [{"name": entry.key, "title": entry.title, "unit": entry.unit, "topic": topic.title}
+              for topic in topics() for entry in topic.entries]
     if as_json:
         click.echo(json.dumps({"calculators": listed}, ensure_ascii=False))
         return
-    for row in listed:
-        unit = f" [{row['unit']}]" if row["unit"] else ""
-        click.echo(f"{row['name']:<28}{row['title']}{unit}")
+    width = max(len(row["name"]) for row in listed) + 2
+    for topic in topics():
+        click.echo(f"{topic.title}:")
+        for entry in topic.entries:
+            click.echo(f"  {entry.key:<{width}}{entry.title}{f' [{entry.unit}]' if entry.unit else ''}")
+    click.echo("fairtank calc NAME --help tells what one takes, with an example.")
 
 
-def _help(entry: registry.Entry, context: click.Context) -> str:
-    """What a calculator works out, what it takes, and an example."""
+def _help(entry: Entry, context: click.Context) -> str:
+    """What a calculator works out, what it takes, what it gives, its cautions and sources, and an example."""
     formatter = context.make_formatter()
     formatter.write_usage("fairtank calc", f"{entry.key} --INPUT VALUE ...")
     formatter.write_paragraph()
     formatter.write_text(f"{entry.title}{f' [{entry.unit}]' if entry.unit else ''}. {entry.summary}")
     with formatter.section("Inputs"):
         formatter.write_dl(inputs_told(entry))
+    if entry.outputs:
+        with formatter.section("Gives"):
+            formatter.write_dl([(output.name, f"{output.label}{f' [{output.unit}]' if output.unit else ''}") for output in entry.outputs])
+    for line in notes_text(entry):
+        formatter.write_paragraph()
+        formatter.write_text(plain_spaces(line))
     if example := example_of(entry):
         formatter.write_paragraph()
         formatter.write("Example:\n")  # on one line, so that it can be copied
         formatter.write(f"  {example}\n")
     return formatter.getvalue().rstrip("\n")
-
-
-def _given(entry: registry.Entry, words: list[str]) -> dict[str, Any]:
-    """The values of `--input value` pairs, checked against the calculator's declared inputs."""
-    inputs = {option_of(declared): declared for declared in entry.inputs}
-    accepted = ", ".join(inputs)
-    given: dict[str, Any] = {}
-    pairs = [word.split("=", 1) if "=" in word and word.startswith("--") else [word] for word in words]
-    flat = [part for pair in pairs for part in pair]
-    if len(flat) % 2:
-        raise click.UsageError(f"every option of {entry.key} takes one value; its options: {accepted}")
-    for option, text in zip(flat[::2], flat[1::2], strict=True):
-        declared = inputs.get(option.replace("_", "-"))
-        if declared is None:
-            raise click.UsageError(f"{entry.key} has no option {option}; its options: {accepted}")
-        given[declared.name] = value_from_text(entry, declared, text)
-    missing = [declared for declared in entry.inputs if declared.name not in given and declared.default is None]
-    if missing:
-        wanted = "; ".join(f"{option_of(part)}: {part.label}{f' [{part.unit}]' if part.unit else ''}" for part in missing)
-        raise click.UsageError(f"{entry.key} also needs {wanted}")
-    return given
-
-
-def _plain(result: Any) -> Any:
-    """A result as numbers, lists and mappings; parts that have names keep them."""
-    if dataclasses.is_dataclass(result) and not isinstance(result, type):
-        return {key.name: _plain(getattr(result, key.name)) for key in dataclasses.fields(result)}
-    if hasattr(result, "_asdict"):
-        return _plain(result._asdict())
-    if hasattr(result, "tolist"):
-        return _plain(result.tolist())
-    if isinstance(result, dict):
-        return {key: _plain(value) for key, value in result.items()}
-    if isinstance(result, (list, tuple)):
-        return [_plain(value) for value in result]
-    return float(f"{result:.10g}") if isinstance(result, float) else result
-
-
-def _told(value: Any) -> str:
-    """A plain result for people."""
-    if isinstance(value, dict):
-        return ", ".join(f"{name.replace('_', ' ')} {_told(part)}" for name, part in value.items())
-    if isinstance(value, list):
-        return "(" + ", ".join(map(_told, value)) + ")"
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
