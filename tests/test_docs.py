@@ -43,7 +43,7 @@ def test_generated_pages_are_current():
 def test_every_command_is_on_the_commands_page():
 
     page = (DOCS / "reference" / "commands.md").read_text(encoding="utf-8")
-    assert {"run", "measure", "judge", "report", "demo", "serve", "calc"} <= set(command_names())
+    assert {"build", "run", "measure", "judge", "report", "demo", "serve", "calc"} <= set(command_names())
     assert re.findall(r"^## fairtank (\w+)$", page, flags=re.MULTILINE) == command_names()
 
 
@@ -102,13 +102,53 @@ def test_the_guide_to_the_folder_names_every_grade_design_and_summary():
 
 def test_the_guide_to_the_folder_names_every_file_column_and_key():
     from fairtank.records.folder.plan_toml import HEADS, TRIAL_TEXTS, UNIT_TEXTS
+    from fairtank.records.folder.setup_toml import SETUP_HEADS
     from fairtank.records.folder.tables import TABLES
 
     folder = (DOCS / "guide" / "trial-folder.md").read_text(encoding="utf-8")
     columns = {column.name for table in TABLES for column in table.columns}
     assert [name for name in sorted(columns | {*TRIAL_TEXTS, *UNIT_TEXTS}) if f"`{name}`" not in folder] == []
     assert [table.file for table in TABLES if table.file not in folder] == []
-    assert [head for head in HEADS if f"[{head}]" not in folder] == []
+    assert [head for head in (*HEADS, *SETUP_HEADS) if f"[{head}]" not in folder] == []
+
+
+def test_the_guide_to_the_folder_names_every_word_that_a_setup_may_use():
+    from fairtank.build import DEVICE_KINDS, MATERIAL_KINDS, RIMS, STOCKS, ZONES
+
+    folder = (DOCS / "guide" / "trial-folder.md").read_text(encoding="utf-8")
+    assert [word for word in (*RIMS, *MATERIAL_KINDS, *ZONES, *STOCKS, *DEVICE_KINDS) if f"`{word}`" not in folder] == []
+
+
+def test_the_guide_to_the_folder_names_every_key_of_a_setup():
+    import inspect
+
+    from fairtank.records.folder import setup_toml, setup_toml_parts
+
+    asked = re.findall(r"section\.(?:quantity|text|key|name|choice|whole|flag|amounts|keys|part|parts)\(\"(\w+)\"",
+                       inspect.getsource(setup_toml_parts))
+    asked += re.findall(r"(?:general|money)\.\w+\(\"(\w+)\"", inspect.getsource(setup_toml))
+    folder = (DOCS / "guide" / "trial-folder.md").read_text(encoding="utf-8")
+    assert len(set(asked)) > 50
+    assert [key for key in sorted(set(asked)) if f"`{key}`" not in folder] == []
+
+
+def test_the_example_setup_of_the_guide_is_built_without_a_problem():
+    from dataclasses import replace
+
+    from fairtank.planning.buildsheet import build_sheet
+    from fairtank.records.folder.plan_toml import draft_from_text
+    from fairtank.records.folder.problems import Problems
+    from fairtank.records.folder.setup_toml import setup_from_text
+    from fairtank.trial import Unit
+
+    plan, setup = re.findall(r"```toml\n(.*?)```", (DOCS / "guide" / "trial-folder.md").read_text(encoding="utf-8"), flags=re.DOTALL)[:2]
+    problems = Problems()
+    draft = draft_from_text(plan + '\n[[unit]]\nkey = "T2"\narm = "B"\n', problems)
+    six = replace(draft.plan, units=tuple(Unit(f"T{number}", "RB"[number % 2]) for number in range(1, 7)))
+    read = setup_from_text(setup, six, problems)
+    assert not problems
+    assert read.unknown == []
+    assert len(build_sheet(read.setup).units) == 6
 
 
 def test_the_example_plans_of_the_guides_are_read_without_a_problem():

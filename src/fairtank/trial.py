@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 
+from fairtank.build import Setup
+
 DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds")
 SUMMARIES = ("mean", "change", "swap", "slope", "threshold")
 SCALES = ("logit", "log", "identity")
@@ -293,10 +295,10 @@ class PairChoice:
 class TrialFolder:
     """A whole trial folder after it was read and found free of problems.
 
-    root: where it lies. unknown_columns: (file, column) pairs that were kept and are reported; their cells are in
-    unknown_cells by file, one mapping per row. digest: `sha256:` over every file that was read. unread_files: tables
-    (CSV, TOML) at the top of the folder whose names fairtank does not know. file_digests: SHA-256 of each
-    file that was read, by path; digest is made from these.
+    root: where it lies. setup: what is to be built, where setup.toml says so. unknown_columns: (file, column) pairs that
+    were kept and are reported; their cells are in unknown_cells by file, one mapping per row. digest: `sha256:` over every
+    file that was read. unread_files: tables (CSV, TOML) at the top of the folder whose names fairtank does not know.
+    file_digests: SHA-256 of each file that was read, by path; digest is made from these.
     """
 
     root: Path
@@ -315,6 +317,7 @@ class TrialFolder:
     series: tuple[Series, ...] = ()
     spread: tuple[SpreadEntry, ...] = ()
     build: tuple[BuildLine, ...] = ()
+    setup: Setup | None = None
     unknown_columns: tuple[tuple[str, str], ...] = ()
     unknown_cells: dict[str, tuple[dict[str, str], ...]] = field(default_factory=dict, hash=False, compare=False)
     unread_files: tuple[str, ...] = ()

@@ -47,6 +47,36 @@ def pdf_bytes(report: Document) -> bytes:
         return _compiled(folder / "report.typ", {"report": json.dumps(data, ensure_ascii=False)})
 
 
+def template_pdf(template: str, data: dict[str, Any], pictures: dict[str, str]) -> bytes:
+    """A template of this room, filled with data, as PDF/UA-1.
+
+    Parameters
+    ----------
+    template : str
+        Name of the file in `templates`; it reads its data from the input `report`.
+    data : dict
+        What the template says; `foot` is a list of remarks to which a note on signs may be added.
+    pictures : dict of str to str
+        SVG by the file name under which the template finds it.
+
+    Returns
+    -------
+    bytes
+        A tagged PDF; the same data give the same bytes.
+
+    References
+    ----------
+    iso14289 (keys from sources.py).
+    """
+    with tempfile.TemporaryDirectory() as name:
+        folder, missing = Path(name), missing_signs((*_texts(data), *pictures.values()))
+        unset = {ord(sign): "?" for sign in missing}
+        for file, svg in pictures.items():
+            (folder / file).write_bytes(svg.translate(unset).encode())
+        (folder / template).write_bytes((TEMPLATES / template).read_bytes())
+        return _compiled(folder / template, {"report": json.dumps(_with_named_signs(data, missing), ensure_ascii=False)})
+
+
 def _compiled(source: Path, inputs: dict[str, str]) -> bytes:
     import typst
 

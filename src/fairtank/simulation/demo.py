@@ -8,19 +8,21 @@ from datetime import date, datetime, time, timedelta
 
 from fairtank.errors import InputError
 from fairtank.simulation.chance import generator, normal
+from fairtank.simulation.demo_setup import demo_setup
 from fairtank.simulation.scenario import Scenario
 from fairtank.simulation.tank import GrowthParameters
 from fairtank.trial import Arm, BuildLine, Event, MeasureChoice, Plan, Reading, Unit
 
+# Names and planned amounts are those of the build sheet that is made from the demo's setup; the last word seeds what was weighed.
 _BUILD = (
-    ("peat and clay base, dry", "substrate", 1.60, "kg"),
-    ("baked clay cap 2-3 mm", "substrate", 5.40, "kg"),
-    ("broken slate, four pieces", "hardscape", 2.10, "kg"),
-    ("root wood, one piece", "hardscape", 0.35, "kg"),
-    ("green stem plant, stems", "plant", 11, "pieces"),
-    ("red stem plant, stems", "plant", 8, "pieces"),
-    ("carpet plant, pots", "plant", 4, "pots"),
-    ("tap water", "water", 33.0, "L"),
+    ("peat and clay base, dry", "substrate", 1.60, "kg", "peat and clay base, dry"),
+    ("baked clay cap 2-3 mm", "substrate", 5.40, "kg", "baked clay cap 2-3 mm"),
+    ("broken slate", "hardscape", 2.10, "kg", "broken slate, four pieces"),
+    ("root wood", "hardscape", 0.35, "kg", "root wood, one piece"),
+    ("green stem plant, background", "plant", 11, "pieces", ""),
+    ("red stem plant, middle", "plant", 8, "pieces", ""),
+    ("carpet plant, foreground", "plant", 4, "pots", ""),
+    ("tap water, first fill", "water", 33.0, "L", "tap water"),
 )
 _QUANTITIES = (
     ("ph", 6.8, 0.08, "", "drop test"),
@@ -55,9 +57,8 @@ def _readings(seed: int, units: tuple[Unit, ...], start: date, days: tuple[int, 
 def _build(seed: int, units: tuple[Unit, ...]) -> tuple[BuildLine, ...]:
     lines = []
     for unit in units:
-        for material, kind, planned, unit_of_measure in _BUILD:
-            counted = unit_of_measure in ("pieces", "pots")
-            weighed = planned if counted else round(planned * (1 + 0.012 * normal(seed, unit.key, material)), 2)
+        for material, kind, planned, unit_of_measure, word in _BUILD:
+            weighed = round(planned * (1 + 0.012 * normal(seed, unit.key, word)), 2) if word else planned
             lines.append(BuildLine(unit.key, material, kind, float(planned), float(weighed), unit_of_measure, batch="B1", note="invented"))
     return tuple(lines)
 
@@ -115,6 +116,7 @@ def _midday() -> Scenario:
         events=tuple(sorted((*_water_changes(start, (6, 13, 20, 27, 34)), slip), key=lambda event: event.at)),
         readings=_readings(seed, units, start, (0, 9, 23, 37)),
         build=_build(seed, units),
+        setup=demo_setup("midday", plan),
     )
 
 
@@ -157,6 +159,7 @@ def _cover_glass() -> Scenario:
         events=_water_changes(start, (6, 13, 20)),
         readings=_readings(seed, units, start, (0, 10, 21)),
         build=_build(seed, units),
+        setup=demo_setup("cover_glass", plan),
         lid_on_changed=True,
     )
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
+from fairtank.build import Setup
 from fairtank.simulation import camera
 from fairtank.simulation.chance import generator
 from fairtank.simulation.tank import GrowthParameters, TankState, tank_state
@@ -22,7 +23,8 @@ class Scenario:
 
     name: its key. seed: of everything random in its pictures. growth: what drives the tanks. clock: when photos are taken.
     missed: (day, unit key or "" for all) without a photo. labelled: (unit, day) of the photos that get brush strokes.
-    lid_on_changed: the changed tanks carry a visible cover glass. The other fields are nouns of `fairtank.trial`.
+    lid_on_changed: the changed tanks carry a visible cover glass. setup: what was to be built. The other fields are nouns of
+    `fairtank.trial`.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Scenario:
     events: tuple[Event, ...]
     readings: tuple[Reading, ...]
     build: tuple[BuildLine, ...]
+    setup: Setup
     lid_on_changed: bool = False
     photo_size: tuple[int, int] = (2048, 1536)
 

@@ -38,6 +38,7 @@ def test_the_demo_is_a_trial_folder_in_order(made):
     assert {frame.unit for frame in folder.frames} == {"T1", "T2"}
     assert folder.unread_files == ()
     assert folder.unknown_columns == ()
+    assert folder.setup == short_demo.scenario("cover_glass").setup
 
 
 def test_photos_carry_the_time_that_photos_csv_says(made):

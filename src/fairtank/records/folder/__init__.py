@@ -6,6 +6,7 @@ cells      what one cell of a table may hold, read and written
 tables     every CSV file with its columns: the one list
 rows       the text of a CSV file as parsed rows
 plan_toml  trial.toml as a plan
+setup_toml setup.toml as a setup, with setup_toml_section, _parts, _checks and _writer beside it; setup_toml_alone reads it without a plan
 pictures   what a photo's header says, without decoding it
 checks     what only several files together can show; beside it checks_needed (tables that others lean on), checks_dates,
            checks_measures, checks_readings and checks_geometry

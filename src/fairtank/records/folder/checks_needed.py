@@ -6,12 +6,13 @@ from pathlib import Path
 from fairtank.records.folder.checks import RowSets
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, listed, shown
+from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.tables import CLASSES, FRAMES, PHOTOS, TABLES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 
 PLAN_ACCEPTED = "the plan of the trial (docs/guide/trial-folder.md shows how to write one, python3 run.py demo makes an example)"
 _ALIKE = 0.8
-_KNOWN = {PLAN_FILE, *(table.file for table in TABLES)}
+_KNOWN = {PLAN_FILE, SETUP_FILE, *(table.file for table in TABLES)}
 
 
 def check_plan_is_there(root: Path, problems: Problems) -> None:

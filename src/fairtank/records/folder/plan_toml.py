@@ -1,7 +1,5 @@
 """trial.toml as a plan: every key checked, and the keys checked against each other."""
 
-import re
-import tomllib
 from collections import Counter
 from dataclasses import dataclass, field
 from datetime import date
@@ -13,12 +11,12 @@ from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS
 from fairtank.records.folder.toml_section import FILE, MISSING, Section, toml_shown
+from fairtank.records.folder.toml_text import document_from_text
 from fairtank.trial import DESIGN_KINDS, EXPECTED, MEASURE_ROLES, ROLES, SCALES, SUMMARIES, Arm, Looks, MeasureChoice, Plan, Unit
 
 TRIAL_TEXTS = ("title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure")
 UNIT_TEXTS = ("tank", "compartment", "block", "position", "pair", "round")
 HEADS = ("trial", "design", "arm", "unit", "measure", "looks")
-MOST_DOTS = 200
 MOST_TABLES = 500
 LARGEST_SEED = 2**63 - 1
 FEWEST_DAYS_OF_KIND = {"run_in": 2, "swap": 1}  # `days` is the number of the last day, and day 0 counts
@@ -42,20 +40,8 @@ class Draft:
 
 def draft_from_text(text: str, problems: Problems) -> Draft:
     """The plan that a text of trial.toml describes, or as much of it as can be read."""
-    for number, line in enumerate(text.splitlines(), start=1):
-        if line.count(".") > MOST_DOTS:  # the TOML reader's time grows with the square of a key's dots
-            problems.add(FILE, number, None, f"the line has more than {MOST_DOTS} dots", "keys, texts and numbers as in the example plan")
-            return Draft()
-    try:
-        document = tomllib.loads(text)
-    except RecursionError:
-        problems.add(FILE, None, None, "lists or tables are nested too deeply", "keys, texts and numbers as in the example plan")
-        return Draft()
-    except ValueError as error:
-        at = re.search(r"\(at line (\d+)", str(error))
-        read = re.sub(r"\s*\(at .*\)$", "", str(error)) if at else "a value cannot be read"
-        problems.add(FILE, int(at[1]) if at else None, None, f"the file cannot be read as TOML here ({shown(read)})",
-                     'lines of the form key = value, texts in "quotation marks", dates as 2026-03-01, true or false')
+    document = document_from_text(FILE, text, "the example plan", problems)
+    if document is None:
         return Draft()
     found = Problems()
     draft = _draft(document, found)

@@ -25,10 +25,10 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
     """
     document: dict[str, Any] = {
         "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")},
-        "design": _filled({key: getattr(plan, key) for key in _DESIGN}),
-        "arm": [_filled(dataclasses.asdict(arm)) for arm in plan.arms],
-        "unit": [_filled(dataclasses.asdict(unit)) for unit in plan.units],
-        "measure": [_filled(dataclasses.asdict(measure)) for measure in plan.measures],
+        "design": filled({key: getattr(plan, key) for key in _DESIGN}),
+        "arm": [filled(dataclasses.asdict(arm)) for arm in plan.arms],
+        "unit": [filled(dataclasses.asdict(unit)) for unit in plan.units],
+        "measure": [filled(dataclasses.asdict(measure)) for measure in plan.measures],
     }
     if plan.looks.days:
         document["looks"] = dataclasses.asdict(plan.looks)
@@ -38,21 +38,23 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
     for name in HEADS:
         value = document.get(name, {})
         if isinstance(value, list):
-            sections += [_section(f"[[{name}]]", table) for table in value]
+            sections += [section_text(f"[[{name}]]", table) for table in value]
         elif value:
-            sections.append(_section(f"[{name}]", value))
+            sections.append(section_text(f"[{name}]", value))
     return "\n".join(sections)
 
 
-def _section(head: str, table: dict[str, Any]) -> str:
+def section_text(head: str, table: dict[str, Any]) -> str:
     """One table under its head, a line for each key."""
     return f"{head}\n" + "".join(_lines(key, value) for key, value in table.items())
 
 
 def _lines(key: str, value: Any) -> str:
-    """One key: a list of numbers on one line, a table of its own in braces, all else as the TOML library writes it."""
+    """One key: a list of numbers or texts on one line, a table of its own in braces, all else as the TOML library writes it."""
     if isinstance(value, (list, tuple)) and value and all(type(one) in (int, float) for one in value):
         return f"{_key(key)} = [{', '.join(repr(one) for one in value)}]\n"
+    if isinstance(value, (list, tuple)) and value and all(isinstance(one, str) for one in value):
+        return f"{_key(key)} = {_braces(list(value))}\n"
     if isinstance(value, dict) or (isinstance(value, list) and value and all(isinstance(one, dict) for one in value)):
         return f"{_key(key)} = {_braces(value)}\n"
     return tomli_w.dumps({key: value})
@@ -72,6 +74,6 @@ def _key(key: str) -> str:
     return tomli_w.dumps({key: 0}).removesuffix(" = 0\n")
 
 
-def _filled(table: dict[str, Any]) -> dict[str, Any]:
+def filled(table: dict[str, Any]) -> dict[str, Any]:
     """A table without the keys that say nothing."""
     return {key: value for key, value in table.items() if value is not None and value != ""}

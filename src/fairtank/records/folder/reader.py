@@ -14,6 +14,8 @@ from fairtank.records.folder.pictures import Picture, picture_from_bytes
 from fairtank.records.folder.plan_toml import Draft, draft_from_text
 from fairtank.records.folder.problems import Problems, Refusal, on_one_line
 from fairtank.records.folder.rows import Rows, rows_from_text
+from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
+from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
 from fairtank.trial import TrialFolder
@@ -22,7 +24,7 @@ from fairtank.trial import TrialFolder
 def read_folder(root: Path) -> TrialFolder:
     """A trial folder as nouns, after every file in it was checked; reading writes nothing.
 
-    The plan, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
+    The plan, the setup, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
     not know are kept and reported in `unknown_columns`. An offset from UTC in a time is set aside: days follow the
     keeper's own clock.
 
@@ -44,8 +46,9 @@ def read_folder(root: Path) -> TrialFolder:
     root = Path(root)
     if not root.is_dir():
         raise FolderError((Problem(root.name or str(root), None, None, "there is no such folder", "a folder that holds trial.toml"),))
-    problems, digests = Problems((PLAN_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
+    problems, digests = Problems((PLAN_FILE, SETUP_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
     draft = _plan(root, digests, problems)
+    setup = _setup(root, draft, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
@@ -69,8 +72,8 @@ def read_folder(root: Path) -> TrialFolder:
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
     folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
-                         file_digests=digests, **nouns)
-    return _with_unknown(folder, draft, row_sets)
+                         file_digests=digests, setup=setup.setup, **nouns)
+    return _with_unknown(folder, draft, setup, row_sets)
 
 
 def _plan(root: Path, digests: dict[str, str], problems: Problems) -> Draft:
@@ -80,6 +83,14 @@ def _plan(root: Path, digests: dict[str, str], problems: Problems) -> Draft:
         return Draft()
     text = _text(root, PLAN_FILE, TOML_LIMIT_BYTES, digests, problems)
     return Draft() if text is None else draft_from_text(text, problems)
+
+
+def _setup(root: Path, draft: Draft, digests: dict[str, str], problems: Problems) -> SetupDraft:
+    """setup.toml, where there is one, against the plan."""
+    if not is_there(root, SETUP_FILE):
+        return SetupDraft()
+    text = _text(root, SETUP_FILE, TOML_LIMIT_BYTES, digests, problems)
+    return SetupDraft() if text is None else setup_from_text(text, draft.plan, problems)
 
 
 def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:
@@ -130,15 +141,16 @@ def _photos(root: Path, rows: Rows, digests: dict[str, str], problems: Problems)
 
 def _unread(root: Path) -> tuple[str, ...]:
     """Tables at the top of the folder whose names fairtank does not know."""
-    known = {PLAN_FILE, *(table.file for table in tables.TABLES)}
+    known = {PLAN_FILE, SETUP_FILE, *(table.file for table in tables.TABLES)}
     names = (path.name for path in root.iterdir() if path.suffix.lower() in (".csv", ".toml") and path.name not in known)
     return tuple(sorted(on_one_line(name) for name in names))
 
 
-def _with_unknown(folder: TrialFolder, draft: Draft, row_sets: dict[str, Rows]) -> TrialFolder:
+def _with_unknown(folder: TrialFolder, draft: Draft, setup: SetupDraft, row_sets: dict[str, Rows]) -> TrialFolder:
     """The folder with its unknown keys and columns noted, and their cells kept row by row as the nouns stand."""
     columns = [(PLAN_FILE, unknown_place(place, key)) for place, key, _ in draft.unknown]
-    cells = unknown_cells_from_keys(draft.unknown)
+    columns += [(SETUP_FILE, unknown_place(place, key)) for place, key, _ in setup.unknown]
+    cells = {**unknown_cells_from_keys(draft.unknown), **unknown_cells_from_keys(setup.unknown, SETUP_FILE)}
     for rows in row_sets.values():
         columns += [(rows.table.file, name) for name in rows.unknown]
         if rows.unknown:

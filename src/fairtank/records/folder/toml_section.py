@@ -1,4 +1,4 @@
-"""One table of trial.toml, asked key by key: each answer is checked, and what nobody asked for is left over by name."""
+"""One table of a TOML file, asked key by key: each answer is checked, and what nobody asked for is left over by name."""
 
 import math
 from collections.abc import Callable
@@ -15,10 +15,10 @@ Value = TypeVar("Value")
 
 
 class Section:
-    """One table of trial.toml at a place such as `[design]` or `[[unit]] 3`."""
+    """One table of trial.toml, or of another file, at a place such as `[design]` or `[[unit]] 3`."""
 
-    def __init__(self, place: str, table: dict[str, Any], problems: Problems) -> None:
-        self.place, self._table, self._problems = place, table, problems
+    def __init__(self, place: str, table: dict[str, Any], problems: Problems, file: str = FILE) -> None:
+        self.place, self.file, self._table, self._problems = place, file, table, problems
         self._asked: set[str] = set()
 
     def has(self, key: str) -> bool:
@@ -31,7 +31,8 @@ class Section:
 
     def fault(self, key: str, read: str, accepted: str) -> None:
         """Note a problem of one key."""
-        self._problems.add(FILE, None, f"{self.place}, {key}" if self.place.startswith("[[") else f"{self.place} {key}", read, accepted)
+        place = f"{self.place}, {key}" if self.place.startswith("[[") else f"{self.place} {key}"
+        self._problems.add(self.file, None, place, read, accepted)
 
     def text(self, key: str, default: Any = "") -> str:
         """A text on one or more lines; a whole number counts as text (block = 1)."""
@@ -141,7 +142,7 @@ class Section:
 
 
 def toml_shown(value: Any) -> str:
-    """A value of trial.toml as a piece of a sentence."""
+    """A value of a TOML file as a piece of a sentence."""
     if isinstance(value, str):
         return shown(value) if value else "an empty text"
     if isinstance(value, bool):

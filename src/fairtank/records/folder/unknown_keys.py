@@ -1,4 +1,4 @@
-"""Keys of trial.toml that fairtank does not use: kept as text, reported by place, and written back where they stood."""
+"""Keys of trial.toml and setup.toml that fairtank does not use: kept as text, reported by place, written back where they stood."""
 
 import re
 import tomllib
@@ -18,9 +18,9 @@ def unknown_place(place: str, key: str) -> str:
     return f"{place}, {key}" if place.startswith("[[") else f"{place} {key}"
 
 
-def unknown_cells_from_keys(keys: list[tuple[str, str, Any]]) -> Cells:
+def unknown_cells_from_keys(keys: list[tuple[str, str, Any]], file: str = FILE) -> Cells:
     """The values as TOML text by place, in the shape that `TrialFolder.unknown_cells` has for tables."""
-    return {FILE: ({unknown_place(place, key): _text(key, value) for place, key, value in keys},)} if keys else {}
+    return {file: ({unknown_place(place, key): _text(key, value) for place, key, value in keys},)} if keys else {}
 
 
 def add_unknown_keys(document: dict[str, Any], cells: dict[str, str]) -> None:

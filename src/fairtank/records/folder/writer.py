@@ -8,11 +8,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Unpack
 
+from fairtank.build import Setup
 from fairtank.errors import InputError
 from fairtank.records.folder.nouns import FIELDS, Tables, values_from_nouns
 from fairtank.records.folder.paths import check_path
 from fairtank.records.folder.plan_writer import text_from_plan
 from fairtank.records.folder.problems import Refusal, shown
+from fairtank.records.folder.setup_toml_section import SETUP_FILE
+from fairtank.records.folder.setup_toml_writer import text_from_setup
 from fairtank.records.folder.tables import Table
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.writing import text_write
@@ -22,7 +25,7 @@ Cells = Mapping[str, Sequence[Mapping[str, str]]]
 
 
 def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | None = None, labels: Iterable[Label] = (),
-                 unknown_cells: Cells | None = None, **tables: Unpack[Tables]) -> None:
+                 unknown_cells: Cells | None = None, setup: Setup | None = None, **tables: Unpack[Tables]) -> None:
     """A complete trial folder on disk, written beside its place and then moved there as one step.
 
     Parameters
@@ -38,6 +41,8 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
         The stroke pictures to write.
     unknown_cells : mapping, optional
         Further columns by file, one mapping per row, as `TrialFolder.unknown_cells` holds them.
+    setup : Setup, optional
+        What is to be built; its units stand in their tanks as the plan says.
     tables : Tables
         photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build.
 
@@ -56,7 +61,7 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
     partial = root.parent / f".{root.name}.{os.urandom(4).hex()}.partial"
     partial.mkdir()
     try:
-        write_tables(partial, plan, unknown_cells=unknown_cells, **tables)
+        write_tables(partial, plan, unknown_cells=unknown_cells, setup=setup, **tables)
         for path in dict.fromkeys(paths):
             place = partial / path
             place.parent.mkdir(parents=True, exist_ok=True)
@@ -68,8 +73,9 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
         shutil.rmtree(partial, ignore_errors=True)
 
 
-def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, **tables: Unpack[Tables]) -> None:
-    """trial.toml and every table that has rows, written into a folder in which the pictures may lie already.
+def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, setup: Setup | None = None,
+                 **tables: Unpack[Tables]) -> None:
+    """trial.toml, setup.toml where there is a setup, and every table that has rows, in a folder where the pictures may lie already.
 
     Parameters are those of `write_folder`. All texts are made before the first one is written, and each file is
     replaced as one step. Tables without rows are not written.
@@ -83,12 +89,15 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
     rows_by_field: Mapping[str, Any] = tables
     plan_cells = kept.get(PLAN_FILE) or ({},)
     texts = {PLAN_FILE: text_from_plan(plan, dict(plan_cells[0]))}
+    if setup is not None:
+        own = dict((kept.get(SETUP_FILE) or ({},))[0])
+        texts[SETUP_FILE] = text_from_setup(setup, own, usual_weeks=plan.days / 7 if plan.days else None)
     for photo in tables.get("photos", ()):
         _checked(photo.path)
     for field, table in FIELDS.items():
         nouns = tuple(rows_by_field.get(field, ()))
         if nouns:
-            texts[table.file] = _text(table, values_from_nouns(field, nouns), kept.get(table.file, ()))
+            texts[table.file] = table_text(table, values_from_nouns(field, nouns), kept.get(table.file, ()))
     there = [file for file in texts if (root / file).exists()]
     if there:
         raise InputError("the folder to write", root, f"a folder without {there[0]}", "Nothing was written.")
@@ -96,7 +105,7 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
         text_write(root / file, text)
 
 
-def _text(table: Table, rows: list[dict[str, Any]], extra: Sequence[Mapping[str, str]]) -> str:
+def table_text(table: Table, rows: Sequence[Mapping[str, Any]], extra: Sequence[Mapping[str, str]]) -> str:
     """One table as CSV text; further columns follow the known ones."""
     names = tuple(dict.fromkeys(name for cells in extra for name in cells))
     if extra and len(extra) != len(rows):

@@ -15,7 +15,7 @@ from fairtank.records.services.measuring import MeasuredTrial, Progress, folder_
 from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
-from fairtank.records.writing import text_write
+from fairtank.records.writing import bytes_write
 from fairtank.trial import Finding, Series, TrialFolder
 
 _OUT, _OTHER = "the folder for results", "Choose another one with --out."
@@ -79,8 +79,13 @@ def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Pr
 
 def out_check(out: Path, folder: TrialFolder) -> None:
     """Refuse a place for results that cannot be made or written, or that belongs to the trial itself; nothing is made yet."""
-    place, root = out.resolve(), folder.root.resolve()
-    inputs = {root / "photos", root / "labels", *((root / photo.path).parent for photo in folder.photos)} - {root}
+    place_check(out, folder.root, tuple(photo.path for photo in folder.photos))
+
+
+def place_check(out: Path, folder: Path, photos: tuple[str, ...] = ()) -> None:
+    """The same for a folder that may hold no trial yet, and the paths of its photos."""
+    place, root = out.resolve(), folder.resolve()
+    inputs = {root / "photos", root / "labels", *((root / photo).parent for photo in photos)} - {root}
     if place == root or any(place.is_relative_to(given) for given in inputs):
         what = "the trial folder itself" if place == root else "where the trial's own pictures lie"
         raise InputError(_OUT, f"{out}, {what}", "a folder of its own, such as `out` inside the trial folder", _OTHER)
@@ -93,10 +98,10 @@ def out_check(out: Path, folder: TrialFolder) -> None:
         raise InputError(_OUT, f"{out}, but {there} must not be written to", "a folder that can be made or written", _OTHER)
 
 
-def result_write(path: Path, text: str) -> None:
+def result_write(path: Path, content: str | bytes) -> None:
     """Write a result whole, and say what to do where it cannot be written."""
     try:
-        text_write(path, text)
+        bytes_write(path, content.encode() if isinstance(content, str) else content)
     except OSError as error:
         raise JobError(f"{path} cannot be written: {error.strerror}. Choose another folder with --out.") from error
 
