@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 
 from checking import agrees
-from fairtank.build import Layer, Material
+from fairtank.build import Layer, Material, Piece, Scope
 from fairtank.errors import DesignError
 from fairtank.planning.buildsheet import build_sheet
 from fairtank.science.bed import MATERIALS
-from planning.setups import hand_worked, soil_under_cap
+from planning.setups import hand_worked, soil_under_cap, three_bays
 
 GRIT = hand_worked().materials[0]
 
@@ -96,6 +96,48 @@ def test_a_bed_that_reaches_out_of_the_water_is_refused():
 def test_two_layers_of_one_material_are_told_apart():
     sheet = build_sheet(replace(hand_worked(), layers=(Layer("grit", depth_mm=20), Layer("grit", depth_mm=30))))
     assert [line.title for line in sheet.lines if line.part == "bed"] == ["grit", "grit (2)"]
+
+
+SAND = (Material("sand", "layer", "sand", bulk_density_kg_l=1.5, particle_density_kg_l=2.65),)
+
+
+def bed_titles(*layers):
+    """Titles and amounts of the bed in each of three bays, and which titles are marked."""
+    setup = replace(three_bays(), materials=(*three_bays().materials, *SAND), layers=layers)
+    lines = [line for line in build_sheet(setup).lines if line.part == "bed"]
+    held = {unit: [line.title for line in lines if line.unit == unit] for unit in setup.units}
+    return held, {line.title for line in lines if line.differs}, lines
+
+
+def test_what_all_units_receive_has_one_title_in_all_of_them():
+    """The number of a second layer belongs to the layer and not to the unit."""
+    held, differing, lines = bed_titles(Layer("sand", mass_kg=7, scope=Scope(units=("left", "middle"))), Layer("sand", depth_mm=20))
+    assert held == {"left": ["sand", "sand (2)"], "middle": ["sand", "sand (2)"], "right": ["sand (2)"]}
+    assert differing == {"sand"}
+    assert len({line.planned for line in lines if line.title == "sand (2)"}) == 1
+
+
+def test_layers_that_no_unit_has_both_of_keep_one_title_and_compare():
+    less, more = Layer("sand", mass_kg=5, scope=Scope(arms=("R",))), Layer("sand", mass_kg=6, scope=Scope(arms=("C",)))
+    held, differing, lines = bed_titles(less, more, Layer("sand", depth_mm=20))
+    assert set(map(tuple, held.values())) == {("sand", "sand (2)")}
+    assert differing == {"sand"}
+    assert {(line.unit, line.planned) for line in lines if line.title == "sand"} == {("left", 5), ("middle", 6), ("right", 5)}
+
+
+def test_a_stone_of_the_name_of_a_layer_is_told_apart_from_it_in_every_unit():
+    namesake = Material("pebble", "rock", "quartz sand", particle_density_kg_l=2.65)
+    setup = three_bays()
+    setup = replace(setup, materials=(*setup.materials, namesake), rocks=(*setup.rocks, Piece("pebble", 0.5, scope=Scope(arms=("C",)))))
+    for unit, titles in (("left", {"quartz sand"}), ("middle", {"quartz sand", "quartz sand (2)"})):
+        assert {line.title for line in build_sheet(setup).lines_of(unit) if line.title.startswith("quartz")} == titles
+
+
+def test_a_title_that_ends_in_a_number_by_itself_is_not_taken_twice():
+    odd = Material("odd", "layer", "sand (2)", bulk_density_kg_l=1.5, particle_density_kg_l=2.65)
+    setup = replace(three_bays(), materials=(*three_bays().materials, *SAND, odd),
+                    layers=(Layer("sand", depth_mm=10), Layer("sand", depth_mm=10), Layer("odd", depth_mm=10)))
+    assert [line.title for line in build_sheet(setup).lines_of("left") if line.part == "bed"] == ["sand", "sand (2)", "sand (2) (2)"]
 
 
 def test_a_layer_of_nothing_is_refused():

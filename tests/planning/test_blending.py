@@ -56,6 +56,27 @@ def test_where_the_blend_is_too_hard_there_is_less_tap_water_and_the_salt_brings
     assert [part.key for part in found.salts] == ["KHCO3"]
 
 
+@pytest.mark.published(entry="build_sheet", source="arithmetic", where="both waters KH 3, GH 8 and 0, target GH 4: half tap water, by hand")
+@pytest.mark.parametrize(("tap", "pure", "kh", "gh", "share"), [
+    ((8, 3), (0, 3), 3, 4, "0.5"), ((4, 0), (0, 0), 0, 2, "0.5"), ((4, 0), (0, 0), None, 1, "0.25"), ((0, 2), (10, 2), 2, 3, "0.7"),
+])
+def test_where_both_waters_have_the_same_kh_they_are_blended_for_the_gh_target(tap, pure, kh, gh, share):
+    found = recipe(WaterPlan(SourceWater("tap", *tap), SourceWater("soft", *pure), target_kh_dkh=kh, target_gh_dgh=gh))
+    assert agrees(found.tap_share, share)
+    assert (found.kh_dkh, found.gh_dgh) == pytest.approx((tap[1], gh))
+    assert found.salts == ()
+
+
+def test_a_kh_salt_that_brings_gh_leaves_less_for_the_blend_to_bring():
+    """2 dKH by CaCO3 are 2 dGH as well: the blend of GH 8 and 0 need bring but 2 of the 4."""
+    found = recipe(WaterPlan(SourceWater("tap", 8, 3), SourceWater("soft", 0, 3), target_kh_dkh=5, target_gh_dgh=4, kh_salt="CaCO3"))
+    assert found.tap_share == pytest.approx(0.25)
+    assert (found.kh_dkh, found.gh_dgh) == pytest.approx((5, 4))
+    less = recipe(WaterPlan(SourceWater("tap", 5, 3), SourceWater("soft", 0, 0), target_kh_dkh=6, target_gh_dgh=7, kh_salt="CaCO3"))
+    assert less.tap_share == pytest.approx(0.5)
+    assert (less.kh_dkh, less.gh_dgh) == pytest.approx((6, 7))
+
+
 def test_one_water_that_has_what_is_wanted_needs_nothing():
     found = recipe(WaterPlan(TAP, target_kh_dkh=8, target_gh_dgh=14))
     assert (found.tap_share, found.salts) == (1, ())
@@ -76,7 +97,11 @@ def test_known_ions_are_blended_and_salts_add_theirs():
     (WaterPlan(TAP, PURE, target_kh_dkh=9), r"KH 9 is above what the water has: tap has KH 8\. Name a kh_salt"),
     (WaterPlan(TAP, target_kh_dkh=4), r"KH 4 is below what the softest water has: tap has KH 8\. .* softer second water"),
     (WaterPlan(TAP, PURE), r"osmosis and tap are both given, but no KH to reach: give target_kh_dkh"),
-    (WaterPlan(TAP, PURE, target_kh_dkh=4, target_gh_dgh=3), r"GH 3 is below the GH 7\.1 that the water has once its KH is made"),
+    (WaterPlan(replace(TAP, kh_dkh=0), PURE), r"are both given, but no hardness to reach: give target_gh_dgh, or leave the second water"),
+    (WaterPlan(TAP, PURE, target_kh_dkh=4, target_gh_dgh=3),
+     r"GH 3 is below the GH 7\.1 that the water has once its KH is made: name a kh_salt, .* so that more of osmosis can be taken"),
+    (WaterPlan(TAP, replace(PURE, gh_dgh=5), target_kh_dkh=4, target_gh_dgh=3), r"GH 3 is .*: take a softer second water and a kh_salt"),
+    (WaterPlan(TAP, target_gh_dgh=3), r"GH 3 is below the GH 14\.0 .*: take a softer second water, or take a higher target"),
     (WaterPlan(TAP, PURE, target_kh_dkh=4, target_gh_dgh=9), r"GH 9 is above the GH 7\.1 that the water has: name gh_salts"),
     (WaterPlan(TAP, PURE, target_kh_dkh=4, target_gh_dgh=9, gh_salts=(("KNO3", 1.0),)), r"does not raise GH"),
     (WaterPlan(TAP, PURE, target_kh_dkh=9, kh_salt="KNO3"), r"does not raise KH: name another kh_salt"),

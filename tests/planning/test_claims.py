@@ -15,16 +15,14 @@ from fairtank.planning.claiming.claim import (
     MEASURABLE,
     NOT_MEASURABLE,
     PERHAPS,
-    SEEN_FROM,
     SMALL_SHARE,
     VERDICTS,
     Case,
     Claim,
-    Meter,
     verdict_of,
 )
 from fairtank.planning.claiming.gas_tank import gas_tank
-from fairtank.planning.claiming.nutrient import NUTRIENTS
+from fairtank.planning.claiming.nutrient import LIVELIER, NUTRIENTS
 from fairtank.planning.claiming.plants_day import PLANTS_G_L, day_swing_mg_l
 from fairtank.planning.claims import carbon_dioxide_claim, light_claim, nutrient_claim, oxygen_claim
 from fairtank.science.cautions import CAUTIONS
@@ -100,13 +98,6 @@ def test_the_light_of_a_day_equals_the_hand_worked_one():
     assert agrees(claim.step("light in a day with it").low, "2.88")
 
 
-@pytest.mark.published(entry="oxygen_claim", source="arithmetic", where="1.96 times the square root of 2")
-def test_two_readings_differ_by_more_than_2_8_spreads_once_in_twenty():
-    assert agrees(1.96 * 2**0.5, str(SEEN_FROM))
-    drawn = np.random.default_rng(11).normal(size=(2, 400_000))
-    assert np.mean(np.abs(drawn[0] - drawn[1]) > SEEN_FROM) == pytest.approx(0.048, abs=0.002)
-
-
 # the rule ------------------------------------------------------------------------------------------------------------
 
 
@@ -123,23 +114,6 @@ def test_two_readings_differ_by_more_than_2_8_spreads_once_in_twenty():
 ])
 def test_the_verdict_at_its_edges(low, high, seen, share_low, share_high, verdict):
     assert verdict_of(low, high, seen, share_low, share_high) == verdict
-
-
-def test_a_fixed_error_is_seen_from_2_8_spreads_at_any_level():
-    assert Meter(0.0, 0.2, 0.0).smallest_seen == pytest.approx(0.56)
-    assert Meter(80.0, 0.2, 0.0).smallest_seen == pytest.approx(0.56)
-
-
-@pytest.mark.parametrize(("level", "own", "relative"), [(10.0, 1.5, 0.2), (4.3, 0.0, 0.26), (50.0, 0.0, 0.1), (0.0, 0.05, 0.25)])
-def test_the_smallest_change_seen_is_2_8_spreads_half_way_up(level, own, relative):
-    meter = Meter(level, own, relative)
-    seen = meter.smallest_seen
-    assert seen == pytest.approx(SEEN_FROM * meter.error_at(level + seen / 2))
-
-
-def test_a_relative_error_can_be_so_large_that_no_change_is_seen():
-    assert Meter(10.0, 0.0, 2 / SEEN_FROM + 1e-9).smallest_seen is None
-    assert Meter(10.0, 0.0, 2 / SEEN_FROM - 1e-3).smallest_seen > 1000
 
 
 def test_a_tank_that_does_nothing_leaves_the_meter_to_decide():
@@ -325,6 +299,17 @@ def test_the_rise_and_the_meter_told_are_the_least_for_light(meter):
     assert light_claim(20, 50, good).smallest_seen == pytest.approx(20)
 
 
+def test_reaching_a_rise_takes_what_livelier_plants_may_take_on_top_of_keeping_it():
+    claim = nutrient_claim("nitrate", 60, 10, times=2)
+    more = claim.step(LIVELIER).high
+    uptake = claim.step("weekly uptake by the plants")
+    assert more == pytest.approx(uptake.high - uptake.low)
+    planted, bare = (claim.need(f"weekly gain {where}").low for where in ("in this tank", "with no plants"))
+    assert planted == pytest.approx(bare + more)
+    bare_tank = nutrient_claim("nitrate", 60, 10, times=2, plants="none")
+    assert LIVELIER not in [step.label for step in bare_tank.steps]
+
+
 # the two required cases and what stays as it is ----------------------------------------------------------------------
 
 
@@ -337,6 +322,7 @@ def test_the_rise_and_the_meter_told_are_the_least_for_light(meter):
     (lambda: carbon_dioxide_claim(60, 0.18, "gentle", 4, 7.5, said_rise_mg_l=20), MEASURABLE),
     (lambda: nutrient_claim("nitrate", 60, 10, times=2), MEASURABLE),
     (lambda: nutrient_claim("nitrate", 60, 5, times=2), NOT_MEASURABLE),
+    (lambda: carbon_dioxide_claim(60, 0.18, "gentle", 4, 7.0, said_rise_mg_l=16), NOT_MEASURABLE),
     (lambda: light_claim(10, 50), NOT_MEASURABLE),
     (lambda: light_claim(20, 50), MEASURABLE),
 ])

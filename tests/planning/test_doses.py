@@ -100,6 +100,66 @@ def test_weeks_that_are_begun_are_told_whole():
     assert next(line for line in build_sheet(midday()).lines if line.part == "doses").times == math.ceil(2 * 37 / 7)
 
 
+def walked(doses, changes, share, weeks):
+    """What is in the water at each week's end, from the list of all that happens before it; a change that meets a dose comes before it."""
+    given = [(number / doses, 1) for number in range(math.ceil(doses * weeks) + 1)]
+    changed = [(number / changes, 0) for number in range(1, math.ceil(changes * weeks) + 1)]
+    found = []
+    for end in [*range(1, math.ceil(weeks)), weeks]:
+        level = 0.0
+        for at, is_dose in sorted(given + changed):
+            if at < end - 1e-9:
+                level = level + 1 if is_dose else level * (1 - share)
+        found.append(level)
+    return found
+
+
+@pytest.mark.parametrize("weeks", [37 / 7, 5 + 1 / 3, 0.4, 6.5, 10.0])
+@pytest.mark.parametrize(("doses", "changes", "share"), [(2, 1, 0.0), (7, 1, 0.4), (1, 3, 0.5), (2.5, 0.5, 0.25), (0.5, 1, 0.1)])
+def test_a_trial_that_does_not_last_whole_weeks_ends_where_its_doses_end(doses, changes, share, weeks):
+    course = dosed(Dose("liquid", volume_ml=5, doses_per_week=doses), change=share, per_week=changes, weeks=weeks).courses[0]
+    assert [value / course.gain_mg_l for value in course.weekly_mg_l] == pytest.approx(walked(doses, changes, share, weeks))
+    assert max(course.weekly_mg_l) <= course.bound_mg_l * (1 + 1e-9)
+
+
+@pytest.mark.published(entry="build_sheet", source="arithmetic", where="37 days, two doses a week from the first day on: 11 doses, by hand")
+def test_the_sheet_tells_as_many_doses_as_build_up():
+    sheet = dosed(Dose("nitrate", mass_mg=150, doses_per_week=2), weeks=37 / 7)
+    times, = {line.times for line in sheet.lines if line.part == "doses"}
+    course = next(course for course in sheet.courses if course.ion == "NO3")
+    assert times == 11
+    assert course.weekly_mg_l[-1] == pytest.approx(11 * course.gain_mg_l) == pytest.approx(course.bound_mg_l)
+
+
+def unlike_pair(dose, material=SALT):
+    """The hand-worked box beside one of a quarter of its length."""
+    setup = hand_worked()
+    small = replace(setup.tanks[0], key="small", length_mm=160)
+    return build_sheet(replace(setup, materials=(*setup.materials, material), tanks=(*setup.tanks, small), rocks=(),
+                               places=(("U1", "box"), ("U2", "small")), doses=(dose,)))
+
+
+def test_a_dose_per_litre_that_the_syringe_makes_unlike_is_told_and_marked():
+    """0.1 mL/L in 53.3 and 13.4 L: 5.33 and 1.34 mL come to 5.5 and 1.5 mL."""
+    sheet = unlike_pair(Dose("liquid", volume_ml=0.1, per_litre=True), LIQUID)
+    large, small = (line for line in sheet.lines if line.part == "doses")
+    assert (large.planned, small.planned) == (5.5, 1.5)
+    assert large.differs
+    assert small.differs
+    low, high = (line.planned / sheet.facts_of(line.unit).net_l for line in (large, small))
+    assert f"nitrate liquid is meant alike for each litre, but rounded to 0.5 mL a dose comes to {low:.3g} to {high:.3g} mL/L" in " ".join(
+        sheet.cautions)
+
+
+def test_a_dose_per_litre_that_the_scale_keeps_alike_is_neither_told_nor_marked():
+    sheet = unlike_pair(Dose("nitrate", mass_mg=10, per_litre=True))
+    assert not any(line.differs for line in sheet.lines)
+    assert "meant alike for each litre" not in " ".join(sheet.cautions)
+    coarse = unlike_pair(Dose("nitrate", mass_mg=0.1, per_litre=True))
+    high, low = (line.planned / coarse.facts_of(line.unit).net_l for line in coarse.lines if line.part == "doses")
+    assert f"rounded to 1 mg a dose comes to {low:.3g} to {high:.3g} mg/L, so its concentration differs" in " ".join(coarse.cautions)
+
+
 def test_per_litre_gives_unlike_units_equal_concentrations():
     setup = hand_worked()
     pair = replace(setup, materials=(*setup.materials, SALT), tanks=(*setup.tanks, replace(setup.tanks[0], key="large", length_mm=900)),

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from fairtank.build import Device, Layer, Light, Money, Piece, Planting, Scope, Setup, SourceWater, Tank, WaterPlan
@@ -71,17 +72,38 @@ FAULTS = [
     (replace(BOX, devices=(Device("d", "robot"),)), r"d is of kind robot; it may be filter"),
     (replace(BOX, devices=(Device("d", "lamp", hours_per_day=25),)), r"d runs 25 h a day; a day has 24"),
     (replace(BOX, devices=(Device("d", "lamp", in_water_fraction=50),)), r"d: a share of 50 is not between 0 and 1"),
-    (replace(BOX, devices=(Device("d", "lamp", power_w=-1),)), r"d: power, mass, volume, flow, price and stock cannot be below 0"),
+    (replace(BOX, devices=(Device("d", "lamp", power_w=-1),)), r"d: power, mass, volume, flow, current, price and stock cannot be below 0"),
     (replace(BOX, devices=(Device("d", "lamp", shared_by=0),)), r"d: it is shared by 0 units"),
     (replace(BOX, devices=(Device("d", "lamp"), Device("d", "pump"))), r"The device d is described 2 times"),
-    (replace(BOX, light=(Light(0, 8),)), r"A light plan needs a light above 0 and 0 to 24 hours a day"),
+    (replace(BOX, light=(Light(0, 8),)), r"A light plan needs 1 µmol m⁻² s⁻¹ or more, the least that meters show, and 0\.1 to 24 hours"),
+    (replace(BOX, devices=(Device("d", "other", current_ma=-50),)), r"d: .* current, price and stock cannot be below 0"),
+    (replace(BOX, light=(Light(0.4, 8),)), r"A light plan needs 1 µmol"),
+    (replace(BOX, light=(Light(50, 0.01),)), r"A light plan needs .* 0\.1 to 24 hours a day"),
+    (replace(BOX, light=(Light(1, 8, measured=((1.0, 300.0),)),)),
+     r"1 µmol m⁻² s⁻¹ would be 0\.33 % of full output, which no dimmer is set to: raise the lamp, shade it, or take a weaker one"),
+    (replace(BOX, water=(WaterPlan(SourceWater("well", 8, 4, ions_mg_l=(("NO3", -10.0),))),)), r"well: .* ions cannot be below 0"),
+    (replace(BOX, water=(WaterPlan(SourceWater("well", 8, 4, conductivity_us_cm=-1),),)), r"well: .* conductivity and ions cannot be"),
+    (replace(BOX, rocks=(Piece("stone", 1.0, 1.5),)), r"count of rock 1 is 1\.5; a whole number is needed"),
+    (planted(count=2.5), r"count of planting 1 is 2\.5; a whole number is needed"),
+    (tank(dividers=1.0, divider_glass_mm=6), r"dividers of tank 1 is 1\.0; a whole number is needed"),
+    (tank(length_mm="600 mm"), r"length_mm of tank 1 is the text “600 mm”; a number is needed"),
+    (tank(glass_mm=True), r"glass_mm of tank 1 is yes; a number is needed"),
+    (tank(width_mm=None), r"width_mm of tank 1 is missing; a number is needed"),
+    (tank(height_mm=(360,)), r"height_mm of tank 1 is neither a number nor a text; a number is needed"),
+    (tank(title=7), r"title of tank 1 is 7; a text is needed"),
+    (replace(BOX, tanks=BOX.tanks[0]), r"tank is neither a number nor a text; a list is needed"),
+    (replace(BOX, tanks=("box",)), r"tank 1 is the text “box”; a whole description is needed"),
+    (replace(BOX, places=(("U1", "box", "left"),)), r"places is neither a number nor a text; a pair is needed"),
+    (replace(BOX, layers=(Layer("grit", 1.0, scope=Scope(units="U1")),)), r"units of scope of layer 1 is the text “U1”; a list is needed"),
+    (replace(BOX, devices=(Device("d", "other", is_change=0),)), r"is_change of device 1 is 0; yes or no is needed"),
+    (grit(label_mg_ml=(("NO3", "20"),)), r"label_mg_ml of material 1 is the text “20”; a number is needed"),
     (replace(BOX, light=(Light(50, 8), Light(60, 8))), r"Unit U1 has 2 light plans: one is needed"),
     (replace(BOX, water=BOX.water * 2), r"Unit U1 has 2 water plans: one is needed"),
     (replace(BOX, water=(replace(BOX.water[0], change_fraction=30),)),
      r"A water change of 30 of the water: give a share from 0\.01 to 1, or 0 for none"),
     (replace(BOX, water=(replace(BOX.water[0], changes_per_week=-1),)), r"-1 water changes a week: 0 to 168 make sense"),
     (replace(BOX, water=(replace(BOX.water[0], gh_salts=(("MgSO4.7H2O", 0.0),)),)), r"Each of the gh_salts needs a part above 0"),
-    (replace(BOX, water=(WaterPlan(SourceWater("well", -1, 2)),)), r"well: hardness cannot be below 0"),
+    (replace(BOX, water=(WaterPlan(SourceWater("well", -1, 2)),)), r"well: hardness, conductivity and ions cannot be below 0"),
     (replace(BOX, weeks=0), r"The trial runs for 0 weeks; more than 0 and at most 520"),
     (replace(BOX, weeks=NAN), r"weeks is nan, which is no number to build with"),
     (replace(BOX, weeks=1000), r"The trial runs for 1000 weeks; more than 0 and at most 520"),
@@ -101,3 +123,8 @@ def test_a_fault_is_refused_with_its_sentence(setup, sentence):
 
 def test_the_hand_worked_setup_itself_is_accepted():
     assert build_sheet(BOX).lines
+
+
+def test_numbers_of_the_arithmetic_library_are_numbers():
+    numbers = replace(tank(length_mm=np.float64(600), dividers=np.int64(0)), rocks=(Piece("stone", np.float32(4), np.int64(1)),))
+    assert build_sheet(numbers) == build_sheet(BOX)

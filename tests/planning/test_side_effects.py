@@ -70,6 +70,15 @@ def test_stones_and_layers_take_the_place_of_water():
     assert (height.amount, height.low, height.high) == (40, 20, 60)
 
 
+@pytest.mark.parametrize(("weeks", "doses"), [(37 / 7, 11), (4.0, 8), (0.3, 1)])
+def test_what_a_salt_builds_up_to_ends_with_the_trial(weeks, doses):
+    """Two doses a week from the first day on, none of them ever changed out: at the end there are as many as were given."""
+    setup = two_boxes(doses=(Dose("nitrate", mass_mg=500, doses_per_week=2, scope=CHANGED),), weeks=weeks)
+    potassium, = found(setup, "potassium")
+    assert potassium.amount == pytest.approx(doses * potassium.low)
+    assert potassium.high == potassium.amount
+
+
 @pytest.mark.published(entry="side_effects", source="molmass", where="1 g KNO3 holds K 386.7 mg; 1 g K2SO4 holds K 448.7 mg")
 def test_the_partner_of_a_salt_can_be_given_to_the_other_arm():
     effects, net_l = dosed("nitrate", 500)

@@ -6,7 +6,16 @@ import pytest
 
 from fairtank.planning.claiming.claim import MEASURABLE, NOT_MEASURABLE, PERHAPS
 from fairtank.planning.claims import carbon_dioxide_claim, light_claim, nutrient_claim, oxygen_claim
-from fairtank.publish.claim_words import SCOPE_WORDS, claim_text, claim_words, headline_words, reason_words, rounded, span_words
+from fairtank.publish.claim_words import (
+    HEADINGS,
+    SCOPE_WORDS,
+    claim_text,
+    claim_words,
+    headline_words,
+    reason_words,
+    rounded,
+    span_words,
+)
 from fairtank.publish.sentences import plain_text
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 
@@ -41,21 +50,23 @@ def test_a_device_under_a_still_surface_reads_as_a_keeper_would_say_it():
 def test_a_fertiliser_that_doubles_nitrate_reads_as_a_keeper_would_say_it():
     words = claim_words(DOUBLED)
     assert plain_text(words.headline) == (
-        "Twice the nitrate of 10 mg/L is 10 mg/L more; your plants take up 1.1 to 15 mg/L in a week, and the test is off by 3.4 mg/L. This "
+        "Twice the nitrate of 10 mg/L is 10 mg/L more; your plants take up 1.1 to 15 mg/L in a week, and the test is off by 3.5 mg/L. This "
         "rise in nitrate can be measured in this tank.")
     assert plain_text(words.reason) == (
-        "Two single readings can tell a change from 9.2 mg/L up (2.8 × the spread of a reading); 10 mg/L is above that. The effect is 67 % "
+        "Two single readings can tell a change from 9.7 mg/L up (2.8 × the spread of a reading); 10 mg/L is above that. The effect is 67 % "
         "of the most that your plants may do: large enough not to be mistaken for it.")
     assert [plain_text(text) for text in words.working] == [
         "Rise: (times − 1) × level = 10 mg/L.",
         "Weekly uptake by the plants: dry mass / water × new growth × content = 1.1 to 15 mg/L.",
-        "To keep the rise, to be added each week: rise × share of the water changed = 3 mg/L.",
-        "Smallest change that can be seen: 2.8 × standard deviation of a reading = 9.19 mg/L.",
+        "What livelier plants may take up more in a week: largest less smallest uptake = 13.9 mg/L.",
+        "To keep the rise, to be added each week: rise × share of the water changed, where plants take up no more than before = 3 mg/L.",
+        "Smallest change that can be seen: 2.8 × √(mean of the squared standard deviations of both readings) = 9.71 mg/L.",
         "Effect beside what the tank does: effect / most that the tank does by itself = 0.667.",
     ]
     assert [plain_text(text) for text in words.settles] == [
-        "A rise from about 9.2 mg/L on could be measured in this tank, wherever in these ranges the truth lies.",
-        "It takes about 17 mg/L added each week to reach it; with no plants 2.9 mg/L would do.",
+        "A rise from about 9.7 mg/L on could be measured in this tank, wherever in these ranges the truth lies.",
+        "It takes about 17 mg/L added each week to reach it, because livelier plants may take up 14 mg/L of that; with no plants 3.1 mg/L "
+        "would do.",
         "Read all tanks on the same day before the water change, each twice; a photometer or a laboratory reads finer than a card.",
         SCOPE_WORDS,
     ]
@@ -64,22 +75,28 @@ def test_a_fertiliser_that_doubles_nitrate_reads_as_a_keeper_would_say_it():
 def test_a_weekly_fertiliser_tells_what_it_builds_up_to():
     claim = nutrient_claim("nitrate", 60, 10, gain_mg_l=5)
     assert plain_text(headline_words(claim)).startswith("5 mg/L of nitrate a week are 0 to 16 mg/L more in 60 L after 8 weeks; your plants")
-    assert headline_words(nutrient_claim("iron", 60, 0.1, mass_mg=3, weeks=1, plants="none")).endswith(
+    bare = nutrient_claim("iron", 60, 0.1, mass_mg=3, weeks=1, plants="none")
+    assert headline_words(bare).endswith(
         "more in 60\xa0L after 1 week; the test is off by 0.059\xa0mg/L. This rise in iron cannot be measured in this tank.")
+    assert not any("livelier" in text for text in claim_text(bare))
 
 
 def test_a_rise_in_carbon_dioxide_tells_what_it_takes_and_how_coarse_the_reading_is():
     assert plain_text(headline_words(RISE)) == (
         "5 mg/L more carbon dioxide is claimed. With a gently moving surface in 60 L it takes 9 to 36 mg/h to keep it up; your plants "
-        "alone swing it by 4.7 to 17 mg/L a day, and a reading from pH and hardness at 4.3 mg/L is off by 1.8 mg/L. Such a rise in carbon "
-        "dioxide cannot be measured in this tank.")
-    assert "from 5.003\xa0mg/L up" in reason_words(RISE), "a limit that rounds to the claim gets one more figure"
+        "alone swing it by 4.7 to 17 mg/L a day, and a reading from pH and hardness at 4.3 to 9.3 mg/L is off by 1.9 mg/L. Such a "
+        "rise in carbon dioxide cannot be measured in this tank.")
+
+
+def test_a_limit_that_rounds_to_the_claim_gets_more_figures():
+    assert "a change from 16.47\xa0µmol m⁻² s⁻¹ up" in reason_words(light_claim(16.5, 50))
+    assert "a change from 16\xa0µmol m⁻² s⁻¹ up" in reason_words(light_claim(20, 50))
 
 
 def test_soft_water_is_told_apart():
     assert reason_words(SOFT) == "The readings are so coarse here that no rise could be told from them."
-    assert any(text.startswith("Below 1 dKH") for text in claim_text(SOFT))
-    assert not any(text.startswith("Below 1 dKH") for text in claim_text(RISE))
+    assert claim_words(SOFT).cautions[0].startswith("Below 1 dKH")
+    assert not any(text.startswith("Below 1 dKH") for text in claim_words(RISE).cautions)
     assert not any("could be measured in this tank" in text for text in claim_text(SOFT))
 
 
@@ -93,7 +110,8 @@ def test_light_is_held_against_lamps_places_and_age():
     assert plain_text(headline_words(LIGHT)) == (
         "10 µmol m⁻² s⁻¹ more light at the bed is claimed, 20 % of what is there; lamps, places and age alone make 3.3 to 12 µmol m⁻² s⁻¹ "
         "between two tanks, and the lux meter is off by 5.5 µmol m⁻² s⁻¹. This rise in light cannot be measured in this tank.")
-    assert "A meter with a spread of 6.5\xa0% or less would tell the least of it." in claim_text(LIGHT)
+    assert "A meter with a spread of 6.5\xa0% or less would tell the least of it." in claim_words(LIGHT).settles
+    assert "A meter with a spread of 6.5\xa0% or less would tell the least of it." in claim_words(light_claim(10, 50, 0.7)).settles
 
 
 @pytest.mark.parametrize(("current_ma", "opening"), [
@@ -109,13 +127,35 @@ def test_the_text_begins_with_the_verdict_and_ends_with_the_cautions(claim):
     text = claim_text(claim)
     said = {MEASURABLE: "can be measured", PERHAPS: "can perhaps be measured", NOT_MEASURABLE: "cannot be measured"}[claim.verdict]
     assert said in text[0]
-    assert all(re.search(r"[.]$", sentence) for sentence in text)
-    assert len(set(text)) == len(text)
-    assert SCOPE_WORDS in text
+    sentences = [line for line in text if line and line not in HEADINGS]
+    assert all(sentence.endswith(".") for sentence in sentences)
+    assert len(set(sentences)) == len(sentences)
+    assert f"  {SCOPE_WORDS}" in text
     for key in claim.cautions:
-        assert f"{CAUTIONS[key].title}: {CAUTIONS[key].text}" in text
-    assert (text[-1] == LAST_WORD) == bool(claim.cautions)
+        assert f"  {CAUTIONS[key].title}: {CAUTIONS[key].text}" in text
+    assert (text[-1] == f"  {LAST_WORD}") == bool(claim.cautions)
     assert sum(fact.mark in sentence for fact in claim.assumptions for sentence in text) >= len(claim.assumptions)
+
+
+@pytest.mark.parametrize("claim", ALL)
+def test_on_a_terminal_each_part_stands_indented_under_its_heading(claim):
+    words, text = claim_words(claim), claim_text(claim)
+    assert text[:2] == (words.headline, words.reason)
+    parts = dict(zip(HEADINGS, (words.working, words.rests_on, words.settles, words.cautions), strict=True))
+    assert [line for line in text if line in HEADINGS] == list(parts)
+    for heading, sentences in parts.items():
+        place = text.index(heading)
+        assert text[place - 1] == ""
+        assert text[place + 1:place + 1 + len(sentences)] == tuple(f"  {sentence}" for sentence in sentences)
+    assert len(text) == 2 + sum(2 + len(sentences) for sentences in parts.values())
+
+
+def test_the_terminal_text_reads_like_this():
+    text = [plain_text(line) for line in claim_text(LIGHT)]
+    assert text[2:6] == ["", "How it was worked out:", "  Rise as a share of the light: rise / light = 0.2.",
+                         "  Lamps, places and age together: light × √(sum of the squared differences) = 3.3 to 12 µmol m⁻² s⁻¹."]
+    assert text[text.index("What it rests on:") + 1] == "  Rise that is claimed: 10 µmol m⁻² s⁻¹ (given by you)."
+    assert text[text.index("Cautions:") + 2].startswith("  Mains near water: ")
 
 
 @pytest.mark.parametrize("claim", ALL)

@@ -7,11 +7,11 @@ from fairtank.errors import DesignError
 from fairtank.planning.building.beds import Bed, bed_of
 from fairtank.planning.building.blending import Recipe, recipe_of, water_lines, water_of
 from fairtank.planning.building.boxes import Body, body_of, glass_line, likeness_of
-from fairtank.planning.building.doses import Doses, doses_of, totals_of
+from fairtank.planning.building.doses import Doses, doses_of, totals_of, unlike_doses
 from fairtank.planning.building.equipment import displaced_by_devices_l, equipment_lines, light_of
 from fairtank.planning.building.hardscape import Hardscape, hardscape_of
 from fairtank.planning.building.lighting import Lighting, lighting_of
-from fairtank.planning.building.lines import in_order, marked
+from fairtank.planning.building.lines import in_order, marked, told_apart
 from fairtank.planning.building.notices import caution_keys, notices
 from fairtank.planning.building.number_checks import check_numbers
 from fairtank.planning.building.planting import plant_lines
@@ -79,8 +79,9 @@ def build_sheet(setup: Setup) -> BuildSheet:
     likeness = {unit: likeness_of(setup.tank_of(unit)) for unit in setup.units}
     courses = tuple(course for one in built for course in one.doses.courses)
     totals = tuple(total for one in built for total in totals_of(setup, one.unit, one.doses.courses, one.recipe))
-    return BuildSheet(marked((line for one in built for line in one.lines), likeness), tuple(_facts(setup, one) for one in built),
-                      tuple(tanks), courses, notices(setup, tanks, net_l), caution_keys(setup), totals)
+    lines = marked(told_apart(setup, {one.unit: one.lines for one in built}), likeness, unlike_doses(setup, net_l))
+    return BuildSheet(lines, tuple(_facts(setup, one) for one in built), tuple(tanks), courses, notices(setup, tanks, net_l),
+                      caution_keys(setup), totals)
 
 
 def _unit(setup: Setup, unit: str, problems: Problems) -> _Unit | None:
@@ -102,7 +103,7 @@ def _unit(setup: Setup, unit: str, problems: Problems) -> _Unit | None:
         doses = doses_of(setup, unit, net_l, plan, problems)
         lines = (glass_line(unit, tank, body), *bed.lines, *hardscape.lines, *equipment_lines(setup, unit, net_l), *lighting.lines, *water,
                  *plant_lines(setup, unit, body, problems), *doses.lines)
-        return _Unit(unit, body, bed, hardscape, lighting, recipe, net_l, doses, tuple(in_order(lines)))
+        return _Unit(unit, body, bed, hardscape, lighting, recipe, net_l, doses, in_order(lines))
     return None
 
 

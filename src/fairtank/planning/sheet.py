@@ -15,8 +15,8 @@ class SheetLine:
     part: one of PARTS. material: its key in the catalogue, else what it is. title: what readers call it; no other line of the unit has
     the same. planned: rounded to what can be weighed and poured (1 g; 0.01 g of a salt for the water; 1 mg or 0.5 mL of a dose; 0.01 L;
     whole pieces). tolerance: how far the weighed amount may be off, in the same unit. note: how deep, how long, which setting. differs:
-    the line is not the same in all units. batch: as printed on the bag. times: how often over the trial this amount is given; 1 for what
-    is built in.
+    the line is not the same in all units, or a dose per litre comes to unlike amounts for each litre once rounded. batch: as printed on
+    the bag. times: how often over the trial this amount is given; 1 for what is built in.
     """
 
     unit: str
@@ -116,8 +116,8 @@ class DoseCourse:
 
     Doses are given at even steps from the first day on, changes at even steps from the end of the first, and a change that meets a dose
     comes before it. ion: or N and P, the nitrogen and phosphorus in the ions of a salt, for tests that count so. gain_mg_l: of one dose.
-    weekly_mg_l: value at the end of each week begun, before the change that falls there. bound_mg_l: what it never exceeds; without water
-    changes the sum of all doses of the trial.
+    weekly_mg_l: value at the end of each week, before the change that falls there; the last one at the end of the trial. bound_mg_l: what
+    it never exceeds; without water changes the sum of all doses of the trial.
     """
 
     unit: str

@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 
 from fairtank.planning.claiming.claim import MEASURABLE, NOT_MEASURABLE, PERHAPS, SEEN_FROM, SMALL_SHARE, Claim, Fact, Step
+from fairtank.planning.claiming.nutrient import LIVELIER
 from fairtank.publish.numbers import figures, plain_number, trimmed, with_unit
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 
@@ -29,6 +30,7 @@ _REMARKS = {
     "same_lamp": "A lux meter and a phone compare only lamps of the same kind: they count colours as the eye does, not as plants do.",
 }
 SCOPE_WORDS = "This says what can be measured here, not whether the claim is true."
+HEADINGS = ("How it was worked out:", "What it rests on:", "What would settle it:", "Cautions:")
 
 
 @dataclass(frozen=True)
@@ -44,9 +46,9 @@ class ClaimWords:
 
 
 def claim_text(claim: Claim) -> tuple[str, ...]:
-    """A claim check as whole sentences in the order in which they are read.
+    """A claim check as lines for a terminal: the answer first, then its parts, each indented under a short heading.
 
-    Nothing is computed here but rounding: the words cannot disagree with the claim.
+    Nothing is computed here but rounding, and the level with a rise on top: the words cannot disagree with the claim.
 
     Parameters
     ----------
@@ -56,14 +58,19 @@ def claim_text(claim: Claim) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        The headline, why, the working, what it rests on, what would settle it, the cautions.
+        The headline and why; then, each after an empty line and a heading, the working, what it rests on, what would settle it, the
+        cautions.
 
     Examples
     --------
     See `tests/publish/test_claim_words.py`, one exact text for each kind.
     """
     words = claim_words(claim)
-    return (words.headline, words.reason, *words.working, *words.rests_on, *words.settles, *words.cautions)
+    lines = [words.headline, words.reason]
+    for heading, sentences in zip(HEADINGS, (words.working, words.rests_on, words.settles, words.cautions), strict=True):
+        if sentences:
+            lines += ["", heading, *(f"  {sentence}" for sentence in sentences)]
+    return tuple(lines)
 
 
 def claim_words(claim: Claim) -> ClaimWords:
@@ -150,8 +157,8 @@ def _carbon_dioxide_headline(claim: Claim) -> tuple[str, str]:
     else:
         text = f"{_told(claim.assumptions[0], 'mg')} of carbon dioxide an hour lift it by {rise} with {surface} in {volume}; "
     level = claim.step("carbon dioxide without it")
-    text += (f"{_swing_words(claim)}a reading from pH and hardness at {with_unit(rounded(level.low), level.unit)} is off by "
-             f"{_error_words(claim)}.")
+    read = span_words(level.low, level.low + claim.high, level.unit)
+    text += f"{_swing_words(claim)}a reading from pH and hardness at {read} is off by {_error_words(claim)}."
     return text, "such a rise in carbon dioxide"
 
 
@@ -218,11 +225,18 @@ def _settling_words(claim: Claim) -> tuple[str, ...]:
     for thing, rest in _SIZES[claim.kind]:
         planted, bare = needs.get(f"{thing} in this tank"), needs.get(f"{thing} with no plants")
         if planted is not None:
-            said.append(rest.format(planted, f"; with no plants {bare} would do" if bare not in (None, planted) else ""))
+            why = _livelier_words(claim) if thing == "weekly gain" else ""
+            said.append(rest.format(planted, why + (f"; with no plants {bare} would do" if bare not in (None, planted) else "")))
     meter = needs.get("meter")
-    if meter is not None and claim.smallest_seen is not None and claim.low <= claim.smallest_seen:
+    if meter is not None and (claim.smallest_seen is None or claim.low <= claim.smallest_seen):
         said.append(f"A meter with a spread of {meter} or less would tell the least of it.")
     return (*said, *_TRIALS[claim.kind])
+
+
+def _livelier_words(claim: Claim) -> str:
+    """Why reaching a rise takes more than keeping it: what livelier plants may take of what is added; empty where there are no plants."""
+    more = next((step for step in claim.steps if step.label == LIVELIER), None)
+    return "" if more is None else f", because livelier plants may take up {with_unit(rounded(more.high), more.unit)} of that"
 
 
 def _caution_words(claim: Claim) -> tuple[str, ...]:

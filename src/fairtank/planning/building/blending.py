@@ -55,14 +55,15 @@ def recipe_of(setup: Setup, plan: WaterPlan) -> Recipe:
     """How the water of a plan is made.
 
     Tap and pure water are blended for the KH target, because alkalinity blends in proportion (pH does not). If that leaves the GH above
-    its target and a KH salt is at hand, there is less tap water instead and the salt brings the KH. Then salts raise the GH.
+    its target and a KH salt is at hand, there is less tap water instead and the salt brings the KH. Where both waters have the same KH,
+    they are blended for the GH target. Then salts raise the GH.
 
     Raises
     ------
     DesignError
         If the targets cannot be reached with what the plan names; the sentence says what would help.
     """
-    share = _share(plan)
+    share = _share(setup, plan)
     kh_dkh, gh_dgh = _mix(share, plan, "kh_dkh"), _mix(share, plan, "gh_dgh")
     used: list[SaltShare] = []
     ions = _blended_ions(share, plan)
@@ -89,30 +90,48 @@ def _mix(share: float, plan: WaterPlan, field: str) -> float:
     return tap if plan.pure is None else float(blend(share, tap, float(getattr(plan.pure, field))))
 
 
-def _share(plan: WaterPlan) -> float:
+def _share(setup: Setup, plan: WaterPlan) -> float:
     """The share of tap water."""
     wanted, tap, pure = plan.target_kh_dkh, plan.tap, plan.pure
-    if wanted is None:
-        if pure is not None:
-            raise DesignError(f"{pure.key} and {tap.key} are both given, but no KH to reach: give target_kh_dkh, or leave the second "
-                              "water out.")
+    if pure is None:
+        _refuse_kh(plan, tap, tap)
         return 1.0
-    softest, hardest = (tap, tap) if pure is None else sorted((tap, pure), key=lambda water: water.kh_dkh)
-    if wanted < softest.kh_dkh - NEAR_DEGREE:
+    is_alike = abs(tap.kh_dkh - pure.kh_dkh) <= NEAR_DEGREE
+    if wanted is None and not (is_alike and plan.target_gh_dgh is not None):
+        missing = "hardness to reach: give target_gh_dgh" if is_alike else "KH to reach: give target_kh_dkh"
+        raise DesignError(f"{pure.key} and {tap.key} are both given, but no {missing}, or leave the second water out.")
+    _refuse_kh(plan, *sorted((tap, pure), key=lambda water: water.kh_dkh))
+    share = 1.0 if wanted is None else _share_for(tap.kh_dkh, pure.kh_dkh, wanted)
+    if plan.target_gh_dgh is None:
+        return share
+    softer = _share_for(_gh_once_kh_is_made(1.0, setup, plan), _gh_once_kh_is_made(0.0, setup, plan), plan.target_gh_dgh)
+    if is_alike:
+        return softer
+    is_too_hard = _gh_once_kh_is_made(share, setup, plan) > plan.target_gh_dgh + NEAR_DEGREE
+    if is_too_hard and plan.kh_salt and _mix(softer, plan, "kh_dkh") <= (wanted or 0.0) + NEAR_DEGREE:
+        return softer
+    return share
+
+
+def _refuse_kh(plan: WaterPlan, softest: SourceWater, hardest: SourceWater) -> None:
+    """Refuse a KH that neither blending nor a salt can reach."""
+    wanted = plan.target_kh_dkh
+    if wanted is not None and wanted < softest.kh_dkh - NEAR_DEGREE:
         raise DesignError(f"KH {wanted:g} is below what the softest water has: {softest.key} has KH {softest.kh_dkh:g}. Blending cannot go "
                           "below it; take a softer second water or a higher target.")
-    if wanted > hardest.kh_dkh + NEAR_DEGREE and not plan.kh_salt:
+    if wanted is not None and wanted > hardest.kh_dkh + NEAR_DEGREE and not plan.kh_salt:
         raise DesignError(f"KH {wanted:g} is above what the water has: {hardest.key} has KH {hardest.kh_dkh:g}. Name a kh_salt, such as "
                           "KHCO3, or take a lower target.")
-    if pure is None:
-        return 1.0
-    share = _share_for(tap.kh_dkh, pure.kh_dkh, wanted)
-    is_too_hard = plan.target_gh_dgh is not None and _mix(share, plan, "gh_dgh") > plan.target_gh_dgh + NEAR_DEGREE
-    if is_too_hard and plan.kh_salt:
-        softer = _share_for(tap.gh_dgh, pure.gh_dgh, plan.target_gh_dgh or 0.0)
-        if _mix(softer, plan, "kh_dkh") <= wanted + NEAR_DEGREE:
-            return softer
-    return share
+
+
+def _gh_once_kh_is_made(share: float, setup: Setup, plan: WaterPlan) -> float:
+    """GH of a blend with what its KH salt brings along, which falls or rises in a straight line with the share of tap water."""
+    gh_dgh = _mix(share, plan, "gh_dgh")
+    if plan.target_kh_dkh is None or not plan.kh_salt:
+        return gh_dgh
+    dissolved, _, _ = salt_of(setup, plan.kh_salt)
+    grams = (plan.target_kh_dkh - _mix(share, plan, "kh_dkh")) / dissolved.dkh_per_g_l if dissolved.dkh_per_g_l > 0 else 0.0
+    return gh_dgh + grams * dissolved.dgh_per_g_l
 
 
 def _share_for(tap: float, pure: float, wanted: float) -> float:
@@ -127,8 +146,8 @@ def _gh_salts(setup: Setup, plan: WaterPlan, gh_dgh: float) -> list[tuple[str, f
     """Which GH salts and how many grams per litre of each; the hardness that is missing is shared out in the proportions given."""
     wanted = plan.target_gh_dgh or 0.0
     if gh_dgh > wanted + NEAR_DEGREE:
-        raise DesignError(f"GH {wanted:g} is below the GH {gh_dgh:.1f} that the water has once its KH is made: take a softer second water "
-                          "and a kh_salt, or a higher target.")
+        raise DesignError(f"GH {wanted:g} is below the GH {gh_dgh:.1f} that the water has once its KH is made: {_softer_words(plan)}, or "
+                          "take a higher target.")
     if gh_dgh >= wanted - NEAR_DEGREE:
         return []
     if not plan.gh_salts:
@@ -144,6 +163,16 @@ def _gh_salts(setup: Setup, plan: WaterPlan, gh_dgh: float) -> list[tuple[str, f
             raise DesignError(f"{title} raises KH together with GH: name it as kh_salt, and a sulphate or chloride among the gh_salts.")
         shares.append((name, (wanted - gh_dgh) * part / whole / dissolved.dgh_per_g_l))
     return shares
+
+
+def _softer_words(plan: WaterPlan) -> str:
+    """What would make the water softer: more of the softer water where it is at hand, else such a water."""
+    softest = plan.tap if plan.pure is None else min(plan.tap, plan.pure, key=lambda water: water.gh_dgh)
+    if plan.target_kh_dkh is None or plan.kh_salt:
+        return "take a softer second water"
+    if softest.gh_dgh > (plan.target_gh_dgh or 0.0):
+        return "take a softer second water and a kh_salt"
+    return f"name a kh_salt, such as KHCO3, so that more of {softest.key} can be taken"
 
 
 def _blended_ions(share: float, plan: WaterPlan) -> dict[str, float]:

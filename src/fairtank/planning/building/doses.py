@@ -2,6 +2,7 @@
 
 import math
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from fairtank.build import Dose, Material, Setup, WaterPlan
@@ -9,7 +10,7 @@ from fairtank.errors import DesignError
 from fairtank.planning.building.blending import Recipe
 from fairtank.planning.building.lines import sheet_line
 from fairtank.planning.building.problems import Problems
-from fairtank.planning.building.rounding import to_step
+from fairtank.planning.building.rounding import to_step, weighable
 from fairtank.planning.sheet import DoseCourse, IonTotal, SheetLine
 from fairtank.science.changes import steady_mg_l
 from fairtank.science.dosing import salt_gain_mg_l
@@ -18,6 +19,9 @@ from fairtank.science.salts import salt
 # Below this a pocket scale of 10 mg is off by a tenth: common practice, no source.
 LEAST_DRY_MG = 100.0
 SMALL_DOSE_SHARE = 0.1
+FINEST = {"mg": "1 mg", "mL": "0.5 mL"}
+# Concentrations, and the water behind like doses, that differ by more than this are told: common practice, no source.
+LIKE_SHARE = 0.02
 
 
 @dataclass(frozen=True)
@@ -47,21 +51,38 @@ def doses_of(setup: Setup, unit: str, net_l: float, plan: WaterPlan | None, prob
 
 def _given(material: Material, dose: Dose, setup: Setup, unit: str, net_l: float) -> tuple[SheetLine, dict[str, float]]:
     """The line of a dose, and what the rounded dose adds to the unit's water by ion [mg/L]."""
-    litres = net_l if dose.per_litre else 1.0
-    is_dry = dose.mass_mg is not None
-    amount, measure = ((dose.mass_mg or 0.0) * litres, "mg") if is_dry else ((dose.volume_ml or 0.0) * litres, "mL")
+    amount, measure = _amount(dose, net_l)
     line = sheet_line(unit, "doses", material.key, f"{material.label}, each dose", amount, measure, batch=material.batch,
                       times=doses_in_trial(setup, dose))
     if line.planned == 0:
-        finest = "1 mg" if is_dry else "0.5 mL"
-        raise DesignError(f"{material.label}: a dose of {amount:.2g} {measure} rounds to nothing at steps of {finest}: give it less often "
-                          "in larger doses, or dilute it.")
-    if is_dry:
+        raise DesignError(f"{material.label}: a dose of {amount:.2g} {measure} rounds to nothing at steps of {FINEST[measure]}: give it "
+                          "less often in larger doses, or dilute it.")
+    if measure == "mg":
         gains = salt_gain_mg_l(material.formula, line.planned / 1000, net_l)
     else:
         gains = {ion: mg_ml * line.planned / net_l for ion, mg_ml in material.label_mg_ml}
     gains = {ion: float(gain) for ion, gain in gains.items()}
     return _with_note(line, dose, amount, {ion: gain for ion, gain in gains.items() if is_told_once(material, ion)}), gains
+
+
+def _amount(dose: Dose, net_l: float) -> tuple[float, str]:
+    """What is given each time before it is rounded, in mg of a dry salt or mL of a liquid."""
+    litres = net_l if dose.per_litre else 1.0
+    return (dose.mass_mg * litres, "mg") if dose.mass_mg is not None else ((dose.volume_ml or 0.0) * litres, "mL")
+
+
+def unlike_doses(setup: Setup, net_l: Mapping[str, float]) -> dict[int, tuple[float, float, str]]:
+    """Doses meant per litre that are not alike once rounded, by their place in the setup: least and most for each litre, mg or mL.
+
+    In a small tank the step of a syringe or scale is a larger part of the dose than in a large one.
+    """
+    found = {}
+    for place, dose in enumerate(setup.doses):
+        given = [(_amount(dose, net_l[unit]), net_l[unit]) for unit in setup.units if dose.per_litre and setup.holds(dose.scope, unit)]
+        rounded = [weighable(amount, measure) / litres for (amount, measure), litres in given]
+        if rounded and max(rounded) > (1 + LIKE_SHARE) * min(rounded):
+            found[place] = (min(rounded), max(rounded), given[0][0][1])
+    return found
 
 
 def is_told_once(material: Material, ion: str) -> bool:
@@ -86,8 +107,7 @@ def _with_note(line: SheetLine, dose: Dose, amount: float, gains: dict[str, floa
 
 def _course(setup: Setup, unit: str, dose: Dose, ion: str, gain_mg_l: float, plan: WaterPlan | None) -> DoseCourse:
     share, per_week = (plan.change_fraction, plan.changes_per_week) if plan is not None else (0.0, 0.0)
-    weeks = math.ceil(setup.weeks - 1e-9)
-    weekly = tuple(gain_mg_l * left for left in doses_left(dose.doses_per_week, per_week, share, weeks))
+    weekly = tuple(gain_mg_l * left for left in doses_left(dose.doses_per_week, per_week, share, setup.weeks))
     if share * per_week == 0:
         return DoseCourse(unit, dose.material, ion, gain_mg_l, weekly, gain_mg_l * doses_in_trial(setup, dose))
     # Between two changes there are at most so many doses; between two doses at least so many changes.
@@ -97,14 +117,17 @@ def _course(setup: Setup, unit: str, dose: Dose, ion: str, gain_mg_l: float, pla
     return DoseCourse(unit, dose.material, ion, gain_mg_l, weekly, float(bound))
 
 
-def doses_left(doses_per_week: float, changes_per_week: float, change_fraction: float, weeks: int) -> tuple[float, ...]:
+def doses_left(doses_per_week: float, changes_per_week: float, change_fraction: float, weeks: float) -> tuple[float, ...]:
     """How many doses' worth is in the water at the end of each week, before the change that falls there.
 
-    Doses are given from the first day on at even steps, changes at the end of theirs; a change that meets a dose comes before it. This is
-    the recursion of repeated doses and changes, walked dose by dose and change by change, so that the two need not keep step.
+    A last week that is only begun ends with the trial: nothing is given or changed after it. Doses are given from the first day on at
+    even steps, changes at the end of theirs; a change that meets a dose comes before it. This is the recursion of repeated doses and
+    changes, walked dose by dose and change by change, so that the two need not keep step.
 
     >>> doses_left(1, 1, 0.5, 4)
     (1.0, 1.5, 1.75, 1.875)
+    >>> doses_left(2, 1, 0.5, 1.25)
+    (2.0, 2.0)
     """
     near, left, weekly = 1e-9, 0.0, []
     dose, change = 0, 1
@@ -112,7 +135,8 @@ def doses_left(doses_per_week: float, changes_per_week: float, change_fraction: 
     def is_due(week: float) -> bool:
         return changes_per_week > 0 and change / changes_per_week <= week
 
-    for week in range(1, weeks + 1):
+    for begun in range(1, max(1, math.ceil(weeks - near)) + 1):
+        week = min(begun, weeks)
         while dose / doses_per_week < week - near:
             while is_due(dose / doses_per_week + near):
                 left, change = left * (1 - change_fraction), change + 1

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from fairtank.build import Light, Setup
+from fairtank.errors import DesignError
 from fairtank.planning.building.equipment import devices_of
 from fairtank.planning.building.lines import sheet_line
 from fairtank.planning.sheet import SheetLine
@@ -51,4 +52,7 @@ def lighting_of(setup: Setup, unit: str, light: Light | None) -> Lighting:
     if found.largest_residual > SCATTER_SHARE:
         words += f"; a reading is {100 * found.largest_residual:.0f} % off the curve"
     setting = sheet_line(unit, "light", lamp, "lamp setting", 100 * float(found.setting_fraction), "%", note=words)
+    if setting.planned == 0:
+        raise DesignError(f"{light.target_umol:g} µmol m⁻² s⁻¹ would be {100 * float(found.setting_fraction):.2g} % of full output, which "
+                          "no dimmer is set to: raise the lamp, shade it, or take a weaker one.")
     return Lighting((setting, hours), daily)

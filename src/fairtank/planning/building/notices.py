@@ -6,12 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from fairtank.build import Setup, Tank
 from fairtank.planning.building.blending import water_of
 from fairtank.planning.building.boxes import likeness_of, pane_cautions, units_in
+from fairtank.planning.building.doses import FINEST, LIKE_SHARE, unlike_doses
 from fairtank.planning.building.equipment import devices_of, light_of
 from fairtank.planning.sheet import TankFacts
 from fairtank.science.bed import HARDSCAPE_MATERIALS, MATERIALS
-
-# Units whose water differs by more than this get unlike concentrations from like doses.
-LIKE_VOLUME_SHARE = 0.02
 
 
 def notices(setup: Setup, tanks: Sequence[TankFacts], net_l: Mapping[str, float]) -> tuple[str, ...]:
@@ -56,15 +54,20 @@ def _about_idle_compartments(setup: Setup) -> Iterable[str]:
 
 
 def _about_doses(setup: Setup, net_l: Mapping[str, float]) -> Iterable[str]:
-    for dose in setup.doses:
+    unlike = unlike_doses(setup, net_l)
+    for place, dose in enumerate(setup.doses):
         material = setup.material(dose.material)
         if material.kind == "liquid" and not material.label_mg_ml:
             yield (f"What {material.label} adds is not known, so nothing is said of what it builds up to: give what its label says one mL "
                    "holds.")
         litres = [net_l[unit] for unit in setup.units if setup.holds(dose.scope, unit)]
-        if litres and not dose.per_litre and max(litres) > (1 + LIKE_VOLUME_SHARE) * min(litres):
+        if litres and not dose.per_litre and max(litres) > (1 + LIKE_SHARE) * min(litres):
             yield (f"{material.label} is dosed alike into {min(litres):.1f} to {max(litres):.1f} L, so its concentration differs between "
                    "units: give the dose per litre to make it equal.")
+        if place in unlike:
+            least, most, measure = unlike[place]
+            yield (f"{material.label} is meant alike for each litre, but rounded to {FINEST[measure]} a dose comes to {least:.3g} to "
+                   f"{most:.3g} {measure}/L, so its concentration differs between units: give it diluted, or less often in larger doses.")
 
 
 def _about_water(setup: Setup) -> Iterable[str]:

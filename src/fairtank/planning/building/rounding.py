@@ -39,7 +39,7 @@ def to_step(value: float, step: float) -> float:
     (12.5, 6.35, 11.0)
     """
     # Nine decimals first: 0.1 + 0.2 must round like 0.3.
-    steps = (Decimal(repr(round(value, 9))) / Decimal(repr(step))).quantize(Decimal(1), ROUND_HALF_UP)
+    steps = (Decimal(repr(round(float(value), 9))) / Decimal(repr(step))).quantize(Decimal(1), ROUND_HALF_UP)
     return float(steps * Decimal(repr(step)))
 
 

@@ -9,6 +9,8 @@ from fairtank.planning.building.problems import Problems
 MOST_WEEKS = 520
 LEAST_CHANGE = 0.01
 MOST_PER_WEEK = 168
+LEAST_LIGHT_UMOL = 1.0
+LEAST_HOURS = 0.1
 DOSED = {"salt": "mass_mg", "liquid": "volume_ml"}
 
 
@@ -154,15 +156,18 @@ def _check_devices_and_light(setup: Setup, problems: Problems) -> None:
         problems.need(0 <= device.hours_per_day <= 24, f"{device.label} runs {device.hours_per_day:g} h a day; a day has 24.")
         for share in (device.in_water_fraction, device.shade_fraction):
             problems.need(0 <= share <= 1, f"{device.label}: a share of {share:g} is not between 0 and 1.")
-        given = (device.power_w, device.mass_kg, device.displaced_l, device.owned, device.flow_l_h or 0.0, device.price or 0.0)
-        problems.need(all(value >= 0 for value in given), f"{device.label}: power, mass, volume, flow, price and stock cannot be below 0.")
+        given = (device.power_w, device.mass_kg, device.displaced_l, device.owned, device.flow_l_h or 0.0, device.current_ma or 0.0,
+                 device.price or 0.0)
+        problems.need(all(value >= 0 for value in given),
+                      f"{device.label}: power, mass, volume, flow, current, price and stock cannot be below 0.")
         problems.need(device.shared_by >= 1, f"{device.label}: it is shared by {device.shared_by} units; 1 or more make sense.")
         sharing = sum(setup.holds(device.scope, unit) for unit in setup.units)
         problems.need(device.shared_by < 1 or sharing % device.shared_by == 0,
                       f"{device.label} is shared by {device.shared_by} units, and {sharing} have it: whole groups are needed.")
     for light in setup.light:
-        problems.need(light.target_umol > 0 and 0 < light.hours_per_day <= 24,
-                      "A light plan needs a light above 0 and 0 to 24 hours a day.")
+        problems.need(light.target_umol >= LEAST_LIGHT_UMOL and LEAST_HOURS <= light.hours_per_day <= 24,
+                      f"A light plan needs {LEAST_LIGHT_UMOL:g} µmol m⁻² s⁻¹ or more, the least that meters show, and {LEAST_HOURS:g} to "
+                      "24 hours a day.")
         problems.need(light.unit_of_measure in ("umol", "lux"), f"Light was measured in {light.unit_of_measure}; it may be umol or lux.")
         problems.need(light.unit_of_measure != "lux" or light.source != "" or not light.measured,
                       "Light was measured in lux: name the kind of lamp as source, because a lux is more or less plant light by the lamp.")
@@ -180,7 +185,8 @@ def _check_one_each(setup: Setup, problems: Problems) -> None:
                       f"{plan.changes_per_week:g} water changes a week: 0 to {MOST_PER_WEEK} make sense.")
         problems.need(all(part > 0 for _, part in plan.gh_salts), "Each of the gh_salts needs a part above 0.")
         for water in (plan.tap, *(() if plan.pure is None else (plan.pure,))):
-            problems.need(water.gh_dgh >= 0 and water.kh_dkh >= 0, f"{water.key}: hardness cannot be below 0.")
+            told = (water.gh_dgh, water.kh_dkh, water.conductivity_us_cm or 0.0, *(mg_l for _, mg_l in water.ions_mg_l))
+            problems.need(all(value >= 0 for value in told), f"{water.key}: hardness, conductivity and ions cannot be below 0.")
     problems.need(0 < setup.weeks <= MOST_WEEKS,
                   f"The trial runs for {setup.weeks:g} weeks; more than 0 and at most {MOST_WEEKS} make sense.")
     price = setup.money.electricity_per_kwh

@@ -40,7 +40,7 @@ _KH_ERROR = Input("kh_error_dkh", "standard deviation of a hardness reading", "d
 
 
 @calculator(title="Claim check: carbon dioxide", sources=("plummer1982", "common_practice"), outputs=CLAIM_OUTPUTS,
-            cautions=("co2_cylinder", "plants_animals"),
+            cautions=("co2_cylinder", "co2_animals", "plants_animals"),
             inputs=(VOLUME, SURFACE_AREA, SURFACE, _ALKALINITY, _PH, _RISE, _SOURCE, TEMP, _PH_ERROR, _KH_ERROR, PLANTS, LIGHT_HOURS))
 def carbon_dioxide_claim(
     volume_l: float, surface_m2: float, surface: str | float, alkalinity_dkh: float, ph: float, said_rise_mg_l: float = 0.0,
@@ -129,7 +129,8 @@ def carbon_dioxide_claim(
     )
     return judged("carbon dioxide", "carbon dioxide", "mg/L", cases=cases, meter=meter, meanwhile=(rival,), times=(tank.time,),
                   needs=_needs(tank, meter), assumptions=facts, steps=_steps(tank, meter, cases, rival, bool(rise)),
-                  remarks=("kh_low", "acids") if hardness < LEAST_HARDNESS_DKH else ("acids",), cautions=("co2_cylinder", "plants_animals"))
+                  remarks=("kh_low", "acids") if hardness < LEAST_HARDNESS_DKH else ("acids",),
+                  cautions=("co2_cylinder", "co2_animals", "plants_animals"))
 
 
 def _steps(tank: GasTank, meter: Meter, cases: Sequence[Case], rival: Meanwhile, is_rise: bool) -> tuple[Step, ...]:

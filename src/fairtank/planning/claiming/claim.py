@@ -18,7 +18,8 @@ VERDICTS = (MEASURABLE, PERHAPS, NOT_MEASURABLE)
 MARKS = ("given by you", "common practice, no source", "literature value, from memory", "an assumption, no source")
 GIVEN, PRACTICE, RECALLED, ASSUMED = MARKS
 
-# Two single readings of the same water differ by more than 1.96 x sqrt(2) = 2.8 standard deviations once in 20 times.
+# Two single readings of the same water differ by more than 1.96 x sqrt(2) = 2.8 standard deviations once in 20 times. Of two waters the
+# difference has the variance of both readings together: a rise shows from 2.8 x sqrt((sd1^2 + sd2^2) / 2).
 SEEN_FROM = 2.8
 # A change counts as small below half of what the tank may do by itself: the plants of two tanks planted alike can easily come to
 # differ by half in what they take and give, and then make or hide a change of that size. A rule of this check, no source.
@@ -90,10 +91,11 @@ class Claim:
     """A claim and whether its effect can be measured in this tank.
 
     kind: one of KINDS. quantity: what is measured, such as `nitrate`. unit: its unit. low, high: the claimed effect. meanwhile: what
-    moves the same number anyway. meter_error: standard deviation of one reading at this level. smallest_seen: the smallest change that
-    two single readings can tell; None where no change could be. share_low, share_high: the effect as a share of the most that the tank
-    may do by itself; None where it does nothing. times: how long it takes. verdict: one of VERDICTS. needs: what would make it measurable.
-    assumptions: what the check rests on. steps: the working. remarks: keys of further sentences. cautions: keys of `science.cautions`.
+    moves the same number anyway. meter_error: standard deviation of one reading, that of the two waters without and with the effect
+    taken together. smallest_seen: the smallest change that two single readings can tell; None where no change could be. share_low,
+    share_high: the effect as a share of the most that the tank may do by itself; None where it does nothing. times: how long it takes.
+    verdict: one of VERDICTS. needs: what would make it measurable. assumptions: what the check rests on. steps: the working. remarks:
+    keys of further sentences. cautions: keys of `science.cautions`.
     """
 
     kind: str
@@ -168,19 +170,24 @@ class Meter:
         """Standard deviation of one reading of that value."""
         return math.hypot(self.own, self.relative * value)
 
+    def error_with(self, effect: float) -> float:
+        """Standard deviation of a reading where one is taken at the level and one with the effect on top: the mean of their squares."""
+        return math.hypot(self.own, self.relative * math.hypot(self.level, self.level + effect) / math.sqrt(2.0))
+
     @property
     def smallest_seen(self) -> float | None:
         """The smallest rise that two single readings can tell; None where the relative error is so large that none can.
 
-        The error is taken half-way between the two levels: e = 2.8 √(own² + (relative × (level + e/2))²), solved for e.
+        A rise e shows where e² = q (sd² at the level + sd² at the level + e), with q = 2.8² / 2 and sd² = own² + (relative × reading)².
+        That is e² (1 − q r²) − 2 q r² level e − 2 q (own² + r² level²) = 0, of which the positive root counts.
         """
-        square = SEEN_FROM**2
-        a = 1.0 - square * self.relative**2 / 4.0
+        q = SEEN_FROM**2 / 2.0
+        a = 1.0 - q * self.relative**2
         if a <= 0:
             return None
-        b = square * self.relative**2 * self.level
-        c = square * (self.own**2 + (self.relative * self.level) ** 2)
-        return (b + math.sqrt(b * b + 4.0 * a * c)) / (2.0 * a)
+        b = q * self.relative**2 * self.level
+        c = 2.0 * q * self.error_at(self.level) ** 2
+        return (b + math.sqrt(b * b + a * c)) / a
 
 
 @dataclass(frozen=True)
@@ -220,10 +227,10 @@ def judged(
     known = [case.shares for case in cases if case.shares is not None]
     share_low = min((least for least, _ in known), default=None)
     share_high = max((most for _, most in known), default=None)
-    error = meter.error_at(meter.level + (low + high) / 4)  # half-way between without and with the middle of the effect
     if seen is not None:
-        steps += (Step.of("smallest change that can be seen", "2.8 × standard deviation of a reading", seen, unit),)
+        spread = "√(mean of the squared standard deviations of both readings)" if meter.relative else "standard deviation of a reading"
+        steps += (Step.of("smallest change that can be seen", f"2.8 × {spread}", seen, unit),)
     if share_low is not None and share_high is not None:
         steps += (Step("effect beside what the tank does", "effect / most that the tank does by itself", share_low, share_high, ""),)
-    return Claim(kind, quantity, unit, low, high, meanwhile, error, seen, share_low, share_high, times,
+    return Claim(kind, quantity, unit, low, high, meanwhile, meter.error_with((low + high) / 2), seen, share_low, share_high, times,
                  verdict_of(low, high, seen, share_low, share_high), needs, assumptions, steps, remarks, cautions)

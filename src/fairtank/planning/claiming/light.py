@@ -106,8 +106,8 @@ def light_claim(said_rise_umol: float, light_umol: float, meter: str | float = "
 
 
 def _needs(reader: Meter, rival: Meanwhile, rise: float) -> tuple[Span, ...]:
-    """The rise that is large enough, and the meter that would see this one: e = 2.8 × relative × (light + e/2), solved for relative."""
-    meter = rise / (SEEN_FROM * (reader.level + rise / 2))
+    """The rise that is large enough, and the meter that would see this one: e = 2.8 r √((light² + (light + e)²) / 2), solved for r."""
+    meter = rise * math.sqrt(2.0) / (SEEN_FROM * math.hypot(reader.level, reader.level + rise))
     wanted = (Span.of("meter", 100 * meter, "%"),)
     seen = reader.smallest_seen
     if seen is None:

@@ -51,6 +51,7 @@ NUTRIENTS = {
 WEEKLY_GROWTH = (0.05, 0.25)
 DAYS_A_WEEK = 7.0
 USUAL = "usual"
+LIVELIER = "what livelier plants may take up more in a week"
 
 _ION = Input("ion", "what the test shows", choices=tuple(NUTRIENTS))
 _VOLUME = Input("volume_l", "water in the tank", "L", 1, 5000)
@@ -180,6 +181,11 @@ class _Tank:
         return slow, lively
 
     @property
+    def livelier_mg_l(self) -> float:
+        """How much more lively plants take up in a week than slow ones."""
+        return self.uptake_mg_l[1] - self.uptake_mg_l[0]
+
+    @property
     def held_weeks(self) -> float:
         """How many weekly gains are in the water when the test is read, before that week's change: 1 + (1 − x) + (1 − x)² and so on."""
         kept = 1 - self.change_fraction
@@ -191,7 +197,7 @@ class _Tank:
             rise = (claimed.high - 1) * self.level_mg_l
             return rise, rise
         gain = claimed.high / self.volume_l if claimed.key == "mass_mg" else claimed.high
-        return max(gain - (self.uptake_mg_l[1] - self.uptake_mg_l[0]), 0.0) * self.held_weeks, gain * self.held_weeks
+        return max(gain - self.livelier_mg_l, 0.0) * self.held_weeks, gain * self.held_weeks
 
     def times(self) -> tuple[Span, ...]:
         """How long the build-up takes; nothing where no water is changed, because it then goes on and on."""
@@ -206,7 +212,7 @@ class _Tank:
         if seen is None:
             return ()
         rise = max(seen, SMALL_SHARE * self.uptake_mg_l[1])
-        weekly = rise / self.held_weeks + self.uptake_mg_l[1] - self.uptake_mg_l[0]
+        weekly = rise / self.held_weeks + self.livelier_mg_l
         return (
             Span.of("rise in this tank", rise, "mg/L"),
             Span.of("weekly gain in this tank", weekly, "mg/L"),
@@ -233,20 +239,24 @@ class _Tank:
 
     def steps(self, claimed: Fact, effect: tuple[float, float]) -> tuple[Step, ...]:
         """The working."""
-        taken = Step("weekly uptake by the plants", "dry mass / water × new growth × content", *self.uptake_mg_l, "mg/L")
+        taken = (Step("weekly uptake by the plants", "dry mass / water × new growth × content", *self.uptake_mg_l, "mg/L"),
+                 *((Step.of(LIVELIER, "largest less smallest uptake", self.livelier_mg_l, "mg/L"),) if self.plants_g else ()))
         if claimed.key == "times":
             keep = effect[1] * self.change_fraction
             return (
-                Step("rise", "(times − 1) × level", *effect, "mg/L"), taken,
-                Step.of("to keep the rise, to be added each week", "rise × share of the water changed", keep, "mg/L"),
+                Step("rise", "(times − 1) × level", *effect, "mg/L"), *taken,
+                Step.of("to keep the rise, to be added each week",
+                        "rise × share of the water changed" + (", where plants take up no more than before" if self.plants_g else ""),
+                        keep, "mg/L"),
             )
         gain = claimed.high / self.volume_l if claimed.key == "mass_mg" else claimed.high
         added = (Step.of("gain in a week", "mass / water", gain, "mg/L"),) if claimed.key == "mass_mg" else ()
         bound = gain / self.change_fraction if self.change_fraction else gain * self.weeks
         return (
-            *added, taken,
+            *added, *taken,
             Step.of("weekly gains in the water when the test is read", "1 + kept + kept² + … over the weeks", self.held_weeks, ""),
-            Step("rise", "weekly gain, less what livelier plants may take up of it, × weekly gains in the water", *effect, "mg/L"),
+            Step("rise", f"weekly gain{', less what livelier plants may take up of it,' if self.plants_g else ''} × weekly gains in the "
+                 "water", *effect, "mg/L"),
             Step.of("what the rise never exceeds", "weekly gain / share of the water changed", bound, "mg/L"),
         )
 

@@ -96,6 +96,6 @@ def _conductivity(unit: str, material: Material, courses: Sequence[DoseCourse]) 
 
 
 def _course_range(course: DoseCourse) -> tuple[float, float, float]:
-    """One dose, the last week's value, and the bound [mg/L], in order."""
-    last = course.weekly_mg_l[-1] if course.weekly_mg_l else course.gain_mg_l
-    return min(course.gain_mg_l, last), last, max(course.bound_mg_l, last)
+    """One dose (or what is left of it), the value at the end of the trial, and the bound [mg/L], in order."""
+    last = course.weekly_mg_l[-1]
+    return min(course.gain_mg_l, last), last, course.bound_mg_l
