@@ -19,8 +19,8 @@ import numpy as np
 from recording import circumstances, told
 
 from fairtank import registry
+from fairtank.bench.inputs import ONE, example_of, taken_by
 from fairtank.cli.asking import asked
-from fairtank.cli.inputs import ONE, example_of, taken_by
 from fairtank.registry import Entry
 from fairtank.science.calling import is_number
 from fairtank.science.uncertainty import band_of, interval_of

@@ -14,7 +14,7 @@ FLOORS = {
     "science": 1,
     "planning": 2, "vision": 2, "inference": 2, "simulation": 2,
     "publish": 3,
-    "records": 4, "settings": 4,
+    "records": 4, "bench": 4, "settings": 4,
     "web": 5, "cli": 5,
 }
 # On floor 0 the order is drawn too: a file may import the ones before it.

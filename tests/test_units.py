@@ -140,6 +140,22 @@ def test_two_quantities_are_never_mixed():
         convert(1.0, "dKH", "")
 
 
+@pytest.mark.parametrize(("value", "told"), [
+    ("4", "'4'"), ("four", "'four'"), ("", "''"), (None, "not a number"), ([1.0, 2.0], "not a number"), ((1.0,), "not a number"),
+])
+def test_a_value_that_is_no_number_is_refused(value, told):
+    with pytest.raises(InputError, match=f"^value is {told}; accepted: a number or an array of numbers"):
+        convert(value, "dKH", "meq/L")
+
+
+@pytest.mark.parametrize("unit", [None, ["L"], 3])
+def test_a_unit_that_is_no_word_is_refused(unit):
+    with pytest.raises(InputError, match=r"^from_unit is not a word; accepted: meq/L, "):
+        convert(1.0, unit, "L")
+    with pytest.raises(InputError, match=r"^to_unit is not a word; accepted: meq/L, "):
+        convert(1.0, "L", unit)
+
+
 def test_units_of_one_quantity_are_told_by_name():
     assert units_like("lux") == ("lux", "klx")
     assert units_like("") == ("%", "ppm")

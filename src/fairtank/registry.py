@@ -34,13 +34,15 @@ class ReadingError:
     """How far a reading may be off.
 
     size: in the unit of the reading, or as a share of it where relative. kind: `within` (the truth lies somewhere in reading ± size, all
-    places equally likely: the step of a drop test) or `standard` (size is a standard deviation). instrument: what reads so.
+    places equally likely: the step of a drop test) or `standard` (size is a standard deviation). instrument: what reads so. least: of a
+    relative error, the size it never falls below, in the unit of the reading: the first colour step of a drop test.
     """
 
     size: float
     kind: str = "within"
     relative: bool = False
     instrument: str = ""
+    least: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,8 @@ class Input:
     """One input of a calculator: parameter name, plain label, unit and accepted range or choices.
 
     choices with a range beside it: one of the words, or a number in the range. error: how far a usual reading of it is off; the answer
-    then comes with an interval. figure_from: below this value a reading is too coarse for a figure, and only the interval is told.
+    then comes with an interval. figure_from: below this value a reading is too coarse for a figure, and only the interval is told; it
+    starts at the low end of the range where the truth may lie there.
     """
 
     name: str

@@ -1,4 +1,4 @@
-"""Django settings: one machine, one trial folder, nothing stored.
+"""Django settings: one machine, one trial folder or none, nothing stored.
 
 There is no database, no session and no log-in: the pages only show what lies in the folder, and only to this machine. The
 folder is named by `fairtank serve` through two environment variables, which are read when Django starts.
@@ -50,6 +50,6 @@ LOGGING = {
                 "django.security.DisallowedHost": {"handlers": [], "level": "CRITICAL", "propagate": False}},
 }
 
-# What is shown: the trial folder and the folder of its results.
+# What is shown: the trial folder and the folder of its results; both empty where only the bench is shown.
 FAIRTANK_FOLDER = os.environ.get("FAIRTANK_FOLDER", "")
 FAIRTANK_OUT = os.environ.get("FAIRTANK_OUT", "")

@@ -117,7 +117,7 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     Parameters
     ----------
     value : float or array of shape (n,)
-        The quantity. [from_unit], any size.
+        The quantity; `fairtank.science.units` takes lists too. [from_unit], any size.
     from_unit, to_unit : str
         Names from the table `UNITS`; both must measure the same quantity. `mmol/L` counts alkaline earths; `""` is a pure number.
 
@@ -129,7 +129,7 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     Raises
     ------
     InputError
-        If a unit is unknown, or the two measure different quantities.
+        If the value is not a number or an array, a unit is unknown, or the two measure different quantities.
 
     References
     ----------
@@ -143,12 +143,15 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     25.0
     """
     for name, unit in (("from_unit", from_unit), ("to_unit", to_unit)):
-        if unit not in UNITS:
-            raise InputError(name, unit, ", ".join(filter(None, UNITS)))
+        if not isinstance(unit, str) or unit not in UNITS:
+            raise InputError(name, unit if isinstance(unit, str) else "not a word", ", ".join(filter(None, UNITS)))
     old, new = UNITS[from_unit], UNITS[to_unit]
     if old.quantity != new.quantity:
         raise InputError("to_unit", to_unit or "a pure number", f"a unit of {old.quantity}: {', '.join(units_like(from_unit))}")
-    return (value + old.offset) * old.factor / new.factor - new.offset
+    try:
+        return (value + old.offset) * old.factor / new.factor - new.offset
+    except TypeError as error:
+        raise InputError("value", repr(value) if isinstance(value, str) else "not a number", "a number or an array of numbers") from error
 
 
 def units_like(unit: str) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ import pytest
 from tests.cli.running import run_here
 
 from fairtank import registry
-from fairtank.cli.inputs import is_counted, option_of
+from fairtank.bench.inputs import is_counted, option_of
 from fairtank.science import vessel
 from fairtank.science.uncertainty import interval_of
 from fairtank.sources import source

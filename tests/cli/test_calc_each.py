@@ -7,8 +7,8 @@ import pytest
 from tests.cli.running import run_here
 
 from fairtank import registry
-from fairtank.cli.answers import plain
-from fairtank.cli.inputs import example_of, option_of
+from fairtank.bench.answers import plain
+from fairtank.bench.inputs import example_of, option_of
 from fairtank.planning.claiming.claim import CLAIM_OUTPUTS
 from fairtank.publish.claim_words import claim_text
 from fairtank.science.calling import parts_of

@@ -24,7 +24,7 @@ def five_arms() -> Plan:
                                                                  role in enumerate(roles)), (), ())
 
 
-@pytest.mark.published(entry="PALETTE", source="okabe2008", where="the colour palette in 8-bit RGB (from memory)")
+@pytest.mark.as_it_was("the palette of okabe2008 in 8-bit RGB, recalled and not read, 2026-11-25")
 @pytest.mark.parametrize(("colour", "printed"), [(arms.BLUE, "0 114 178"), (arms.VERMILLION, "213 94 0"), (arms.GREEN, "0 158 115"),
                                                  (arms.PURPLE, "204 121 167"),
                                                  (arms.BLACK, "0 0 0")])
@@ -32,7 +32,7 @@ def test_colours_are_those_of_the_palette(colour, printed):
     assert " ".join(str(int(colour[place: place + 2], 16)) for place in (1, 3, 5)) == printed
 
 
-@pytest.mark.published(entry="PALETTE", source="wcag22", where="1.4.11: at least 3:1 for the parts of a graphic; black on white is 21:1")
+@pytest.mark.as_it_was("wcag22, 1.4.11, recalled and not read: 3:1 for the parts of a graphic; black on white is 21:1, 2026-11-25")
 def test_every_arm_can_be_seen_on_white():
     assert round(contrast("#000000", "#ffffff"), 6) == 21
     assert all(contrast(colour, "#ffffff") >= 3 for colour in arms.PALETTE)

@@ -127,3 +127,29 @@ def test_a_constant_can_be_drawn():
     zero = Line("", (1.0, 2.0), (0.0, 0.0))
     for line in (flat, zero):
         assert picture_svg(one_line(lines=(line,), condition="")).startswith("<svg")
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_one_answer_is_marked_with_a_ring_on_its_line_and_told(width_px):
+    picture = one_line(here=(6.6, 100.0 * 10**-0.6))
+    spec = picture_spec(picture, width_px=width_px)
+    (ring,) = (layer for layer in spec["layer"] if layer["mark"].get("shape") == "circle" and layer["mark"]["filled"] is False)
+    assert ring["data"]["values"] == [{"x": 6.6, "y": 100.0 * 10**-0.6}]
+    assert " ".join(spec["title"]).endswith("Ring: the value that was asked for")
+    assert described(picture).endswith(" A ring marks the value that was asked for, 6.6.")
+    assert "ring" not in described(one_line()).lower()
+
+
+def test_a_band_that_is_none_of_reading_errors_says_what_it_is():
+    picture = one_line(condition="", band="from its low to its high end")
+    assert " ".join(picture_spec(picture, width_px=charts.WIDE_PX)["title"]).endswith("Shaded: from its low to its high end")
+    assert described(picture).endswith(" The band shows the result from its low to its high end.")
+    assert "19 cases" not in described(picture)
+
+
+def test_a_band_may_stand_without_a_line():
+    missing = (math.nan,) * len(PLACES)
+    alone = Line("", PLACES, missing, (falling(80.0), falling(120.0)))
+    picture = one_line(lines=(alone,), condition="", band="from its low to its high end")
+    root = ElementTree.fromstring(picture_svg(picture))
+    assert "no figures, only the band" in root.get("aria-label")

@@ -9,6 +9,7 @@ from fairtank.publish.calc_words import (
     Answer,
     advice_words,
     answer_text,
+    answer_words,
     condition_words,
     notes_text,
     printed_unit,
@@ -62,6 +63,20 @@ def test_with_one_uncertain_reading_nothing_is_said_of_shares():
     told = text_of(ENTRY, 9.092, {"": uncertain(9.092, 9.01, 9.18, ph=1.0)})
     assert told[1] == "9.01 to 9.18 mg/L in 19 cases of 20, if pH is right to ±0.1."
     assert told[2] == "A better reading of pH (pH probe) would narrow it."
+
+
+def test_an_interval_that_no_reading_moves_is_not_spoken_of():
+    assert text_of(ENTRY, 2e-300, {"": uncertain(2e-300, 2e-300, 2e-300, ph=0.0, kh=0.0)})[1:] == []
+
+
+def test_the_parts_of_an_answer_and_its_reasons_can_be_had_apart():
+    told = {"gas": uncertain(33.97, 25.6, 44.4, ph=0.84, kh=0.16)}
+    answer = Answer(PARTS, {"kh": 4.0, "ph": 6.6}, Both(33.97, "green"), ERRORS, told)
+    words = answer_words(answer)
+    assert [label for label, _ in words.parts] == ["free gas", "colour"]
+    assert answer_text(answer) == (words.title, *(f"  {label}: {text}" for label, text in words.parts), *words.reasons)
+    single = answer_words(Answer(ENTRY, {}, 55.88352, {}, {}))
+    assert (single.parts, single.reasons) == ((("", "55.88\u00a0mg/L"),), ())
 
 
 def test_where_a_reading_is_too_coarse_only_the_interval_is_told():

@@ -49,7 +49,7 @@ def test_the_last_bits_of_a_number_never_show():
     assert json.loads(findings_text((finding(estimate=-0.0),), "d"))["findings"][0]["estimate"] == 0
 
 
-@pytest.mark.published(entry="findings_text", source="rfc8259", where="section 6: numbers that are not finite are not permitted")
+@pytest.mark.as_it_was("rfc8259, section 6, recalled and not read: numbers that are not finite are not permitted, 2026-11-25")
 def test_a_number_that_is_not_finite_becomes_null():
     text = findings_text((finding(p_value=math.nan, natural=Natural(12.0, 8.3, 0.0, math.inf, "%")),), "d")
     one = json.loads(text, parse_constant=lambda name: pytest.fail(f"{name} is not JSON"))["findings"][0]

@@ -7,8 +7,7 @@ import pytest
 from fairtank.publish import numbers
 
 
-@pytest.mark.published(entry="decimals_for", source="gum2008", where="7.2.6: y = 10,057 62 ohm with u = 27 milliohm is rounded to 10,058 "
-                                                                     "ohm")
+@pytest.mark.as_it_was("gum2008, 7.2.6, recalled and not read: 10.05762 ohm with an uncertainty of 27 milliohm is 10.058 ohm, 2026-11-25")
 def test_an_estimate_is_rounded_to_be_consistent_with_its_uncertainty():
     assert numbers.number(10.05762, numbers.decimals_for(0.027)) == "10.058"
 

@@ -6,6 +6,7 @@ from tests.science.phreeqc import aired, co2_mg_l, phreeqc, water
 
 from checking import agrees
 from fairtank.errors import OutOfRangeError
+from fairtank.science import equilibria
 from fairtank.science.co2 import (
     alkalinity_parts,
     calcite_alkalinity_dkh,
@@ -134,6 +135,7 @@ def test_the_share_of_blue_is_what_it_was(ph, percent):
     seen = indicator_colour(25, 4, carbonate(25, 4, ph).co2_mg_l)
     assert seen.ph == pytest.approx(ph, abs=1e-9)
     assert agrees(100 * seen.blue_fraction, percent)
+    assert "pKa 7.1, a literature value, from memory" in " ".join(indicator_colour.__doc__.split())
 
 
 @pytest.mark.published(entry="indicator_limits", source="common_practice", where="4 dKH: blue to 10, green 15 to 40, yellow over 50 mg/L")
@@ -143,6 +145,19 @@ def test_colours_change_where_keepers_say():
     for name, co2 in said.items():
         assert getattr(limits, name) == pytest.approx(co2, rel=0.02), "the words mean no finer than this"
     assert indicator_colour(25, 4, [5, 12, 25, 45, 60]).colour.tolist() == ["blue", "blue-green", "green", "yellow-green", "yellow"]
+
+
+def test_the_four_limits_cost_one_set_of_constants_and_are_those_of_the_carbonate_system(monkeypatch):
+    """What a temperature settles is the dear part of a long array."""
+    asked, constants = [], equilibria.constants
+    monkeypatch.setattr(equilibria, "constants", lambda temp: asked.append(1) or constants(temp))
+    temp, dkh = np.linspace(5, 35, 40), np.linspace(0.5, 20, 30)[:, None]
+    limits = indicator_limits(temp, dkh)
+    assert len(asked) == 1
+    monkeypatch.undo()
+    for name, ph in (("blue_below_mg_l", 7.13), ("green_from_mg_l", 6.95), ("green_to_mg_l", 6.53), ("yellow_above_mg_l", 6.43)):
+        assert getattr(limits, name) == pytest.approx(carbonate(temp, dkh, ph).co2_mg_l, rel=1e-12)
+    assert all(isinstance(level, float) for level in vars(indicator_limits(25, 4)).values())
 
 
 def test_limits_and_colours_tell_the_same_and_go_with_the_reference_water():

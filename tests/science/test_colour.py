@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from checking import agrees
-from fairtank.errors import OutOfRangeError
+from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import colour
 
 PAIRS = Path(__file__).resolve().parent.parent / "published" / "sharma2005_ciede2000.csv"
@@ -163,9 +163,36 @@ def test_a_photo_keeps_its_shape_and_a_masked_pixel_stays_missing():
     (lambda: colour.excess_green([-1, 0, 0]), r"rgb is -1\.0; accepted: 0 to 255"),
     (lambda: colour.excess_red([0, 300, 0]), r"rgb is 300\.0; accepted: 0 to 255"),
     (lambda: colour.cive([0, 0, -2]), r"rgb is -2\.0; accepted: 0 to 255"),
-    (lambda: colour.lab_from_srgb([1, 2]), r"rgb is 2 numbers per colour; accepted: three: red, green, blue"),
+    (lambda: colour.lab_from_srgb([1, 2]), r"rgb is 2 numbers per colour; accepted: three numbers per colour: red, green, blue"),
     (lambda: colour.delta_e_2000([50, 0, 0, 0], [50, 0, 0]), r"lab1 is 4 numbers per colour"),
+    (lambda: colour.delta_e_2000([50, 0, 0], [50, np.inf, 0]), r"lab2 is inf; accepted: -1000 to 1000"),
+    (lambda: colour.delta_e_2000([1e200, 0, 0], [50, 0, 0]), r"lab1 is 1e\+200; accepted: -1000 to 1000"),
+    (lambda: colour.delta_e_2000([[50, 0, 0], [50, 0, -1001]], [50, 0, 0]), r"lab1 is -1001\.0; accepted: -1000 to 1000"),
+    (lambda: colour.lab_from_srgb([0, 0, np.inf]), r"rgb is inf; accepted: 0 to 255"),
+    (lambda: colour.excess_green(7), r"rgb is 1 number per colour; accepted: three numbers per colour: red, green, blue"),
 ])
 def test_a_colour_outside_its_range_is_refused_by_name_value_and_range(call, sentence):
     with pytest.raises(OutOfRangeError, match=sentence):
         call()
+
+
+@pytest.mark.parametrize("function", [colour.lab_from_srgb, colour.excess_green, colour.excess_red, colour.cive])
+@pytest.mark.parametrize(("given", "told"), [
+    ("green", "'green'"), (["34", "139", "34"], "not a number"), ([[34, 139, 34], [34, 139]], "not a number"), (None, "not a number"),
+    ([34, None, 34], "not a number"),
+])  # fmt: skip
+def test_a_colour_that_is_not_made_of_numbers_is_refused(function, given, told):
+    with pytest.raises(InputError, match=f"^rgb is {told}; accepted: three numbers per colour: red, green, blue"):
+        function(given)
+
+
+def test_either_colour_of_a_difference_is_refused_by_its_own_name():
+    with pytest.raises(InputError, match=r"^lab1 is 'red'; accepted: three numbers per colour: L\*, a\*, b\*"):
+        colour.delta_e_2000("red", [50, 0, 0])
+    with pytest.raises(InputError, match=r"^lab2 is not a number; accepted: three numbers per colour: L"):
+        colour.delta_e_2000([50, 0, 0], [[50, 0, 0], [50, 0]])
+
+
+def test_a_difference_of_colours_at_the_ends_of_their_range_is_a_number():
+    ends = np.array([[a, b, c] for a in (-1000, 1000) for b in (-1000, 0, 1000) for c in (-1000, 1000)], dtype=float)
+    assert np.isfinite(colour.delta_e_2000(ends[:, None], ends[None])).all()

@@ -14,17 +14,17 @@ FOREST = ([[66, 0, 5, 4], [0, 55, 8, 12], [1, 0, 153, 11], [2, 1, 9, 313]],
           [0.09 * pixels for pixels in (200000, 150000, 3200000, 6450000)])
 
 
-@pytest.mark.published(entry="wilson", source="newcombe1998single", where="table I, method 3; recalled from memory")
+@pytest.mark.as_it_was("digits of newcombe1998single, table I, method 3, recalled and not read, 2026-11-25")
 @pytest.mark.parametrize(("k", "n", "low", "high"), [
     (81, 263, "0.2553", "0.3662"), (15, 148, "0.0624", "0.1605"), (0, 20, "0.0000", "0.1611"), (1, 29, "0.0061", "0.1718"),
 ])
-def test_wilson_equals_the_printed_table(k, n, low, high):
+def test_wilson_equals_the_recalled_table(k, n, low, high):
     interval = cover.wilson(k, n)
     assert agrees(interval.low, low)
     assert agrees(interval.high, high)
 
 
-@pytest.mark.published(entry="wilson", source="wilson1927", where="scipy.stats.binomtest(k, n).proportion_ci(method='wilson'), scipy 1.17")
+@pytest.mark.published(entry="wilson", source="scipy_library", where="stats.binomtest(k, n).proportion_ci(method='wilson')")
 @pytest.mark.parametrize(("k", "n", "low", "high"), [(12, 50, ".1430", ".3741"), (0, 50, "0.0000", ".0713"), (5, 100, ".0215", ".1118")])
 def test_wilson_equals_another_program(k, n, low, high):
     from scipy.stats import binomtest
@@ -73,11 +73,26 @@ def test_the_standard_error_is_the_spread_of_repeated_counts_and_wilson_is_wider
     assert cover.wilson(0, 50).high > 0.05
 
 
-@pytest.mark.published(entry="stratified", source="cochran1977", where="formula 5.6 recalled from memory; worked by hand for three strata")
+@pytest.mark.published(entry="stratified", source="arithmetic", where="three strata by hand: sums of W p and of W^2 p (1 - p) / (n - 1)")
 def test_stratified_equals_the_hand_worked_strata():
     result = cover.stratified([0.5, 0.3, 0.2], [0.2, 0.4, 0.7], [50, 30, 20])
     assert agrees(result.share, ".360")
     assert agrees(result.se, ".04476")
+
+
+def test_the_squared_error_of_strata_is_on_average_the_variance_of_the_share():
+    """Over all counts that two strata can give, each by its probability: the formula is recalled, this is what it has to do."""
+    from scipy.stats import binom
+
+    weights, truth, points = np.array([0.6, 0.4]), np.array([0.3, 0.8]), np.array([7, 5])
+    mean, second, squared = 0.0, 0.0, 0.0
+    for first in range(points[0] + 1):
+        for other in range(points[1] + 1):
+            chance = binom.pmf(first, points[0], truth[0]) * binom.pmf(other, points[1], truth[1])
+            told = cover.stratified(weights, np.array([first, other]) / points, points)
+            mean, second, squared = mean + chance * told.share, second + chance * told.share**2, squared + chance * told.se**2
+    assert mean == pytest.approx(weights @ truth, rel=1e-12)
+    assert squared == pytest.approx(second - mean**2, rel=1e-9)
 
 
 def test_one_stratum_is_a_plain_share():
@@ -119,13 +134,26 @@ def test_a_class_that_is_nowhere_has_no_producers_accuracy():
     assert np.isnan(cover.area_from_matrix([[0, 10], [0, 10]], [1.0, 9.0]).producers[0])
 
 
-@pytest.mark.published(entry="audited_cover", source="newcombe1998", where="table II, method 10, from memory: .0524 to .3339")
-def test_audited_cover_equals_the_printed_difference_of_shares():
+@pytest.mark.as_it_was("digits of newcombe1998, table II, method 10, recalled and not read, 2026-11-25")
+def test_audited_cover_equals_the_recalled_difference_of_shares():
     """With half the area in each part and the second part counted the other way round, the cover is half of 1 + difference."""
     result = cover.audited_cover(0.5, 56, 70, 80 - 48, 80)
     assert agrees(2 * result.share - 1, "0.2000")
     assert agrees(2 * result.low - 1, "0.0524")
     assert agrees(2 * result.high - 1, "0.3339")
+
+
+@pytest.mark.published(entry="audited_cover", source="statsmodels_library", where="proportion.confint_proportions_2indep(method='newcomb')")
+@pytest.mark.parametrize(("hits", "low", "high"), [((56, 70, 48, 80), ".0524", ".3339"), ((9, 10, 3, 10), ".1705", ".8090")])
+def test_audited_cover_equals_the_difference_of_shares_by_another_program(hits, low, high):
+    """As above, with half the area in each part."""
+    from statsmodels.stats.proportion import confint_proportions_2indep
+
+    one, of_one, other, of_other = hits
+    result = cover.audited_cover(0.5, one, of_one, of_other - other, of_other)
+    difference = [2 * end - 1 for end in (result.low, result.high)]
+    assert difference == pytest.approx(confint_proportions_2indep(one, of_one, other, of_other, method="newcomb"), abs=1e-12)
+    assert [agrees(end, printed) for end, printed in zip(difference, (low, high), strict=True)] == [True, True]
 
 
 def test_a_perfect_audit_keeps_the_map_and_still_has_a_width():
@@ -189,6 +217,16 @@ def test_class_middles_equal_the_printed_ones(classes, printed):
 ])
 def test_a_number_outside_its_range_is_refused_by_name_value_and_range(call, sentence):
     with pytest.raises(OutOfRangeError, match=sentence):
+        call()
+
+
+@pytest.mark.parametrize(("call", "name"), [
+    (lambda: cover.wilson(1, 2, level=[0.9, 0.95]), "level"), (lambda: cover.audited_cover([0.1, 0.2], 1, 2, 1, 2), "map_share"),
+    (lambda: cover.audited_cover(0.5, [1, 2], 2, 1, 2), "hits_in"), (lambda: cover.audited_cover(0.5, 1, 2, 1, [2, 3]), "n_out"),
+    (lambda: cover.audited_cover(0.5, 1, 2, 1, 2, level=[0.9]), "level"),
+])
+def test_several_numbers_are_refused_where_one_is_meant(call, name):
+    with pytest.raises(InputError, match=f"^{name} is several numbers; accepted: one number"):
         call()
 
 

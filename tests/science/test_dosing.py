@@ -88,9 +88,21 @@ def test_a_dose_of_the_stock_brings_the_wanted_rise():
 def test_a_stock_says_whether_it_dissolves():
     assert stock_solution("KNO3", "NO3", 5, 1, 50, 500).verdict == (
         "too strong: at most 158 g/L, 60 % of what dissolves at 15 °C. Make it weaker and dose more")
-    assert "60 % of what dissolves at 20 °C; less in a cold room" in stock_solution("KH2PO4", "PO4", 0.1, 1, 50, 500).verdict
+    assert "60 % of what dissolves at 20 °C; less in a cold room" in stock_solution("K2SO4", "K", 0.1, 1, 50, 500).verdict
     assert stock_solution("Ca(NO3)2.4H2O", "Ca", 1, 1, 50, 500).verdict.startswith("not known: see the label")
     assert [words.split(":")[0] for words in stock_solution("KNO3", "NO3", [1, 5], 1, 50, 500).verdict] == ["dissolves", "too strong"]
+
+
+def test_a_limit_from_memory_says_so_in_the_verdict_and_no_other_does():
+    recalled = {row.formula: row for row in SALTS.values() if row.solubility and row.solubility.mark == "from memory"}
+    assert set(recalled) == {"KH2PO4", "NaHCO3", "KHCO3"}
+    for row in SALTS.values():
+        ion = (*row.ions, *row.elements)[0][0]
+        for verdict in stock_solution(row.formula, ion, [0.001, 5000], 1, 50, 500).verdict:
+            assert ("at 20 °C (a literature value, from memory); less in a cold room" in verdict) == (row.formula in recalled), verdict
+    text = " ".join(stock_solution.__doc__.split())
+    assert all(formula in text for formula in recalled)
+    assert "literature value, from memory" in text
 
 
 def test_mass_and_gain_undo_each_other_for_every_salt_and_ion():

@@ -156,3 +156,29 @@ def test_many_numbers_in_blocks_give_what_they_give_one_by_one():
     assert whole.shape == many.shape
     assert np.array_equal(whole, many * row + single)
     assert np.array_equal(equilibria.in_blocks(lambda a, b: b + 0 * a, many[:, 0].repeat(500), single), np.full(200_000, 3.0))
+    rows = equilibria.in_blocks(lambda a, b: np.array([a + b, a * b]), many, row)
+    assert np.array_equal(rows, [many + row, many * row])
+    assert np.array_equal(equilibria.in_blocks(lambda a: np.array([a, -a]), many[:3, :4]), [many[:3, :4], -many[:3, :4]])
+
+
+def test_the_short_way_to_powers_of_ten_loses_no_digit_that_counts():
+    exponents = np.linspace(-14, 2, 2001)
+    assert equilibria.power_of_ten(exponents) == pytest.approx(10.0**exponents, rel=1e-14)
+
+
+def test_water_over_limestone_is_found_in_few_rounds_and_is_balanced(monkeypatch):
+    """The charges balance to a millionth, and calcium times carbonate is the solubility product, by the activities of the water found."""
+    rng, rounds = np.random.default_rng(23), []
+    temp, co2 = rng.uniform(5, 35, 500), rng.uniform(0.1, 300, 500) / (1000 * equilibria.CO2_G_MOL)
+    monkeypatch.setattr(equilibria, "mixed_constants", lambda pure, ions: rounds.append(1) or mixed_constants(pure, ions))
+    alkalinity = equilibria.alkalinity_of_calcite(temp, co2)
+    assert len(rounds) <= 5
+    monkeypatch.undo()
+    mixed = mixed_constants(constants(temp), ions_of(alkalinity, alkalinity / 2))
+    ph = equilibria.ph_from_co2(mixed, alkalinity, co2)
+    split = equilibria.split_at_ph(mixed, alkalinity, ph)
+    assert split.co2_mol_l == pytest.approx(co2, rel=1e-5)
+    hydrogen = 10**-ph
+    free, ratio = mixed.k1 * co2 / hydrogen, mixed.k2 / hydrogen
+    calcium = alkalinity / 2 / (1 + mixed.pair1 * free + mixed.pair2 * free * ratio)
+    assert calcium * free * ratio * mixed.g1**8 == pytest.approx(constants(temp).calcite, rel=1e-4)

@@ -69,6 +69,34 @@ def test_the_band_of_start_from_readings_is_narrower_and_holds_the_truth():
     assert np.mean([band.done_high_day - band.done_low_day for band in told]) < 0.7 * (before.done_high_day - before.done_low_day)
 
 
+def test_the_fit_takes_few_steps(monkeypatch):
+    """Its time is that of its steps, one after the other; how many tanks go side by side hardly counts. 700 were a fifth of a second."""
+    steps, integrated = [], cycling.integrated
+
+    def counted(*given):
+        track = integrated(*given)
+        steps.append(len(track.time))
+        return track
+
+    monkeypatch.setattr(cycling, "integrated", counted)
+    monkeypatch.setattr(nitrification, "integrated", counted)
+    nitrification.start_from_readings([2, 4, 6, 8], [1.9, 3.4, 4.2, 1.6], [0.0, 0.2, 1.3, 5.5], 25.0)
+    assert sum(steps) < 400
+    assert "because it is a fit" in " ".join(nitrification.start_from_readings.__doc__.split())
+
+
+def test_the_fit_of_the_usual_values_finds_its_way_to_late_readings():
+    """Nitrite that stays high for days, of a tank with few nitrite oxidisers: the fitted course follows within the spread of a test kit."""
+    days = np.arange(2, 18.5, 2)
+    read = np.array([[2.1, 2.6, 4.2, 0, 0, 0, 0, 0, 0], [0, 0.1, 1.1, 7.9, 8.0, 6.2, 2.7, 0, 0]])
+    sets = nitrogen.cycle_sets(cycling.STARTS["bare"], 25.0, 7.0, 1.0, 0.05, 0.0, 8.0, 0.0).of(np.arange(81))
+    fitted = nitrification.fitted(sets, days, read).of(np.array([0]))
+    course = cycling.at(cycling.integrated(fitted, 20.0, 1e-4), days)[:, :2, 0].T
+    off = np.log((course + 0.1) / (read + 0.1)) / 0.35
+    assert np.sqrt((off**2).mean()) < 2
+    assert 13 < cycling.done_days(cycling.integrated(fitted, 60.0))[0] < 17
+
+
 def test_the_order_in_which_readings_are_typed_changes_nothing():
     days, total, nitrite = np.array([2, 4, 6, 8.0]), np.array([1.9, 3.4, 4.2, 1.6]), np.array([0.0, 0.2, 1.3, 5.5])
     mixed = np.array([3, 0, 2, 1])

@@ -5,10 +5,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.science.phreeqc import phreeqc
 
 from checking import agrees
+from fairtank import registry
 from fairtank.errors import OutOfRangeError
+from fairtank.publish.calc_words import error_words
 from fairtank.science import nitrogen
+from fairtank.science.uncertainty import interval_of
 from fairtank.units import convert
 
 PUBLISHED = Path(__file__).resolve().parent.parent / "published"
@@ -49,6 +53,7 @@ def test_the_cells_left_out_are_misprints_and_not_rounding():
 @pytest.mark.published(entry="unionised_fraction", source="emerson1975", where="formula, worked out apart from this code, and its table")
 @pytest.mark.parametrize(("temp_c", "ph", "printed"), [
     (20, 7.0, ".00394"), (24, 8.0, ".05017"), (30, 7.0, ".00796"), (28, 8.0, ".06538"), (20, 8.0, ".03807"), (25, 8.0, ".05366"),
+    (20, 7.4, ".0098"),  # the table's cell, .0096, is one of its misprints
 ])
 def test_the_unionised_share_equals_the_formula_worked_out(temp_c, ph, printed):
     assert agrees(nitrogen.unionised_fraction(temp_c, ph), printed)
@@ -63,16 +68,33 @@ def test_half_of_the_ammonia_is_unionised_at_the_pka(temp_c, printed):
     assert not agrees(nitrogen.unionised_fraction(25, 8), ".0545")
 
 
+def second_share(temp_c, ph, salts_mmol_l):
+    """The un-ionised share in water with those salts: phreeqpython 1.6 with phreeqc.dat."""
+    water = phreeqc().add_solution({"units": "mmol/L", "temp": temp_c, "pH": ph, "N(-3)": 0.01, **salts_mmol_l})
+    forms = {name: amount for name, amount in water.species.items() if name.startswith("NH")}
+    water.forget()
+    return forms["NH3"] / sum(forms.values())
+
+
 @pytest.mark.parametrize(("salt_mmol_l", "printed"), [(0.1, ".0533"), (3.0, ".0508")])
 def test_the_unionised_share_agrees_with_a_second_program(salt_mmol_l, printed):
-    """phreeqpython 1.6 with phreeqc.dat, 25 °C, pH 8: in dilute water within 1 %; salts lower the share by a few percent."""
-    phreeqpython = pytest.importorskip("phreeqpython")
-    water = phreeqpython.PhreeqPython().add_solution({"units": "mmol/L", "temp": 25, "pH": 8.0, "Na": f"{salt_mmol_l} charge",
-                                                      "Cl": salt_mmol_l, "Amm": 0.01})
-    ammonium, ammonia = water.species["AmmH+"], water.species["Amm"]
-    share = ammonia / (ammonium + ammonia)
+    """25 °C, pH 8: in dilute water within 1 %; salts lower the share by a few percent."""
+    share = second_share(25, 8.0, {"Na": f"{salt_mmol_l} charge", "Cl": salt_mmol_l})
     assert agrees(share, printed)
     assert nitrogen.unionised_fraction(25, 8) == pytest.approx(share, rel=0.01 if salt_mmol_l < 1 else 0.06)
+
+
+@pytest.mark.parametrize("temp_c", [20, 28])
+@pytest.mark.parametrize("ph", [7.2, 8.2])
+@pytest.mark.parametrize(("dgh", "dkh", "low_pct", "high_pct"), [
+    (0.5, 0.3, 1, 2), (3, 2, 3, 4.1), (6, 4, 5, 6), (12, 8, 7, 8.5), (20, 12, 9, 10.5),
+])
+def test_hard_water_has_less_of_it_by_as_much_as_the_docstring_says(temp_c, ph, dgh, dkh, low_pct, high_pct):
+    """Three quarters of the hardness as calcium; what carbonate does not balance is chloride."""
+    hard, carbonate = 0.178325 * dgh, 0.356650 * dkh
+    share = second_share(temp_c, ph, {"Ca": 0.75 * hard, "Mg": 0.25 * hard, "Alkalinity": carbonate, "Cl": 2 * hard - carbonate})
+    assert low_pct < 100 * (1 - share / nitrogen.unionised_fraction(temp_c, ph)) < high_pct
+    assert "by 1 to 4 % in soft water and by 5 to 10 % in hard water" in " ".join(nitrogen.unionised_fraction.__doc__.split())
 
 
 @pytest.mark.published(entry="ammonia_mg_l", source="un_ionised_caution", where="worked example: 1.0 mg/L at 24 °C, pH 8.0 is 0.0502 mg/L")
@@ -86,6 +108,33 @@ def test_the_load_of_the_worked_example_lies_on_the_harmful_line():
     assert agrees(load.ammonia_mg_l, "0.0502")
     assert agrees(load.share_of_harm, "1.00")
     assert agrees(load.share_of_caution, "2.5")
+
+
+READ = {"temp_c": 28.0, "ph": 8.2}
+
+
+@pytest.mark.parametrize("read_mg_l", [0.0, 0.05, 0.1, 0.2])
+def test_a_reading_below_the_first_colour_step_tells_from_nothing_up_to_past_that_step(read_mg_l):
+    """What the test cannot tell from 0.25 mg/L must not be told as harmless: at 28 °C and pH 8.2 that is 0.025 mg/L, over the caution."""
+    step = nitrogen.ammonia_mg_l(0.25, **READ)
+    assert agrees(step, "0.0250")
+    told = interval_of(registry.entry("calculator", "ammonia_mg_l"), {"total_mg_l": read_mg_l, **READ})[""]
+    assert told.value is None
+    assert told.low == 0.0
+    assert told.high > step > nitrogen.CAUTION_MG_L
+    load = interval_of(registry.entry("calculator", "ammonia_load"), {"total_mg_l": read_mg_l, **READ})
+    assert load["share_of_caution"].high > 1.2
+    assert {load[part].low for part in ("ammonia_mg_l", "share_of_caution", "share_of_harm", "share_of_chronic")} == {0.0}
+
+
+def test_a_drop_test_is_off_by_a_quarter_or_by_its_first_step():
+    """Alone, the error leaves 0.95 of its size on either side: 0.25 mg/L up to a reading of 1, 25 % above."""
+    entry, share = registry.entry("calculator", "ammonia_mg_l"), nitrogen.unionised_fraction(**READ)
+    for read, size in ((0.5, 0.25), (1.0, 0.25), (4.0, 1.0)):
+        told = interval_of(entry, {"total_mg_l": read, **READ}, {"temp_c": None, "ph": None})[""]
+        assert (told.low, told.high) == pytest.approx(((read - 0.95 * size) * share, (read + 0.95 * size) * share), rel=1e-3)
+    words = error_words(nitrogen.TOTAL, nitrogen.TOTAL.error).replace("\N{NO-BREAK SPACE}", " ")
+    assert words == "is right to ±0.25 mg/L N, or 25 % where that is more"
 
 
 def test_the_load_is_made_of_its_parts():

@@ -129,6 +129,23 @@ def test_what_dissolves_equals_what_phreeqc_gives(formula, database, phase, ion,
     solution.forget()
 
 
+@pytest.mark.as_it_was("read in tables whose names were not kept, 2026-11-25")
+@pytest.mark.parametrize(("formula", "at_10_g", "at_20_g"), [("KNO3", "21", "31.6"), ("KCl", "31", "34.1")])
+def test_what_dissolves_is_what_was_read(formula, at_10_g, at_20_g):
+    assert agrees(salt(formula).solubility.at_10_g, at_10_g)
+    assert agrees(salt(formula).solubility.at_20_g, at_20_g)
+
+
+@pytest.mark.published(entry="stock_solution", source="phreeqc3", where="potassium chloride in 100 g water at 10 degC, pitzer.dat")
+def test_potassium_chloride_in_the_cold_equals_what_phreeqc_gives():
+    solution = phreeqc("pitzer.dat").add_solution({"temp": 10})
+    solution.equalize(["Sylvite"], [0])
+    per_100_g = 100 * solution.elements["K"] / 1000 / solution.mass * molar_mass_g_mol("KCl")
+    solution.forget()
+    assert agrees(per_100_g, "31")
+    assert salt("KCl").solubility.at_10_g == pytest.approx(per_100_g, rel=0.015)
+
+
 @pytest.mark.as_it_was("potassium nitrate by tables whose names were not kept; the others recalled from memory, 2026-11-25")
 @pytest.mark.parametrize(("formula", "limit_g_l"), [
     ("KNO3", "158"), ("KH2PO4", "136"), ("NaHCO3", "58"), ("KHCO3", "198"), ("KCl", "195"), ("MgSO4.7H2O", "416"), ("CaSO4.2H2O", "1.5"),

@@ -1,7 +1,8 @@
 """What reading errors do to a result: exact cases, printed formulas, the share of intervals that hold the truth, and refusals."""
 
+import doctest
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -40,6 +41,7 @@ def gas_one_by_one(kh, ph):
 
 
 GAS = entry_of(gas, KH, PH)
+FINE_KH = replace(KH, figure_from=None)
 SUM = entry_of(lambda a, b: plain(within(A, a) + within(B, b)), A, B)
 
 
@@ -146,6 +148,19 @@ def test_at_the_border_of_straight_and_bent_both_ways_agree_within_the_last_prin
     assert (above.high - above.value) / (below.high - below.value) == pytest.approx(grown, abs=0.05)
 
 
+@pytest.mark.parametrize("size", [0.01, 0.03, 0.0399])
+def test_the_linear_way_leaves_out_nearly_as_much_on_either_side(size):
+    """An end may lie a twentieth of the half width off: 2.3 in a hundred more beyond it than the 2.5 that are meant, or as many fewer."""
+    decades = entry_of(lambda ph: plain(10.0 ** (8 - within(PH, ph))), PH)
+    known = interval_of(decades, {"ph": 7.0}, errors("within", ph=size))[""]
+    assert known.way == "linear"
+    truth = 10.0 ** (1 - size * np.linspace(-1, 1, 200_001))
+    below, above = np.mean(truth < known.low), np.mean(truth > known.high)
+    assert 0.025 - 0.023 < below <= above < 0.025 + 0.023
+    assert below + above == pytest.approx(0.05, abs=0.003)
+    assert "leaves out nearly as much on either side" in " ".join(interval_of.__doc__.split())
+
+
 def test_a_valley_is_seen_although_it_is_flat_at_the_reading():
     square = entry_of(lambda a: plain(within(A, a) ** 2), A)
     known = interval_of(square, {"a": 0.0})[""]
@@ -161,7 +176,7 @@ def test_two_readings_that_only_act_together_are_seen():
 
 def test_no_interval_reaches_beyond_what_the_readings_allow():
     """Straight lines through 0.5 ± 0.5 and a second reading would end below nothing."""
-    known = interval_of(GAS, {"kh": 0.5, "ph": 6.8}, errors("within", kh=0.5, ph=0.1))[""]
+    known = interval_of(entry_of(gas, FINE_KH, PH), {"kh": 0.5, "ph": 6.8}, errors("within", kh=0.5, ph=0.1))[""]
     assert known.way == "draws"
     assert 0.0 < known.low < 0.3
     double = entry_of(lambda a, b: plain(2.0 * within(A, a) * within(B, b)), A, B)
@@ -172,7 +187,7 @@ def test_no_interval_reaches_beyond_what_the_readings_allow():
 
 @pytest.mark.parametrize("kind", ["within", "standard"])
 def test_near_the_end_of_its_range_a_reading_is_cut_there(kind):
-    double = entry_of(lambda kh: plain(2.0 * within(KH, kh)), KH)
+    double = entry_of(lambda kh: plain(2.0 * within(KH, kh)), FINE_KH)
     known = interval_of(double, {"kh": 0.2}, errors(kind, kh=0.5))[""]
     assert known.way == "draws"
     assert 0.0 <= known.low < 0.1
@@ -256,6 +271,16 @@ def test_a_relative_error_grows_with_the_reading():
     assert widths == pytest.approx([0.95 * 2, 0.95 * 4], rel=2e-4)
 
 
+def test_a_relative_error_never_falls_below_its_least():
+    """±25 %, at least ±2: 2 up to a reading of 8, then a quarter of it, whatever its sign."""
+    double = entry_of(lambda a: 2.0 * a, A)
+    quarter = ReadingError(0.25, "within", True, least=2.0)
+    widths = [half_width(double, {"a": value}, {"a": quarter}) for value in (0.0, 4.0, -8.0, 40.0)]
+    assert widths == pytest.approx([0.95 * 4, 0.95 * 4, 0.95 * 4, 0.95 * 20], rel=2e-4)
+    scatter = half_width(double, {"a": 1.0}, {"a": replace(quarter, kind="standard")})
+    assert scatter == pytest.approx(1.959964 * 4, rel=1e-4)
+
+
 def test_only_the_parts_that_a_reading_moves_have_an_interval():
     both = entry_of(lambda a, ph: Pair(2.0 * a, 10.0**-ph, "so"), Input("a", "first", "g", -100, 100), PH)
     told = interval_of(both, {"a": 4.0, "ph": 7.0})
@@ -268,6 +293,19 @@ def test_below_its_limit_a_reading_gives_an_interval_and_no_figure():
     assert known.value is None
     assert known.low < gas(0.9, 6.6) < known.high
     assert interval_of(GAS, {"kh": 0.9, "ph": 6.6}, {"kh": None})[""].value == gas(0.9, 6.6)
+
+
+@pytest.mark.parametrize("kind", ["within", "standard"])
+def test_a_reading_too_coarse_for_a_figure_that_may_mean_nothing_at_all_begins_with_nothing(kind):
+    """Of 0.4 ± 0.5 nobody knows whether there is any, of 0.9 ± 0.25 there is; the interval of a falling formula ends there instead."""
+    falling = entry_of(lambda kh: plain(5.0 - 2.0 * within(KH, kh)), KH)
+    none, some = ({"kh": 0.4}, errors(kind, kh=0.5)), ({"kh": 0.9}, errors(kind, kh=0.25))
+    assert interval_of(GAS, {**none[0], "ph": 6.6}, none[1])[""].low == 0.0
+    assert interval_of(falling, *none)[""].high == 5.0
+    assert interval_of(GAS, {**some[0], "ph": 6.6}, some[1])[""].low > 0.5
+    assert interval_of(falling, *some)[""].high < 4.5
+    high = interval_of(GAS, {**none[0], "ph": 6.6}, none[1])[""].high
+    assert high == interval_of(entry_of(gas, FINE_KH, PH), {**none[0], "ph": 6.6}, none[1])[""].high, "nothing is taken off the other end"
 
 
 def test_a_part_that_the_coarse_reading_does_not_move_keeps_its_figure():
@@ -315,6 +353,9 @@ def test_a_band_of_a_function_for_single_numbers_is_nearly_the_same():
     ({"ph": ReadingError(14.0)}, r"reading error of ph is 14; accepted: above 0, below 14"),
     ({"kh": ReadingError(1.0, "within", True)}, r"reading error of kh is 1; accepted: above 0, below 1"),
     ({"kh": ReadingError(math.nan)}, r"reading error of kh is nan dKH; accepted: above 0, below 30 dKH"),
+    ({"kh": ReadingError(0.2, relative=True, least=-1.0)}, r"least reading error of kh is -1 dKH; accepted: 0 or more, below 30 dKH"),
+    ({"kh": ReadingError(0.2, relative=True, least=30.0)}, r"least reading error of kh is 30 dKH; accepted: 0 or more, below 30 dKH"),
+    ({"ph": ReadingError(0.1, least=0.2)}, r"least reading error of ph is 0\.2; accepted: 0, since the error itself is not relative"),
 ])  # fmt: skip
 def test_an_error_that_cannot_be_one_is_refused(wrong, told):
     with pytest.raises(InputError, match=told):
@@ -360,6 +401,12 @@ def test_a_level_outside_its_range_is_refused(level):
 def test_a_reading_that_the_calculator_refuses_is_refused_by_it():
     with pytest.raises(OutOfRangeError, match=r"ph is 15\.0; accepted: 0 to 14"):
         interval_of(GAS, {"kh": 4.0, "ph": 15.0})
+
+
+def test_the_examples_give_what_they_show_however_arrays_are_printed():
+    """The colour library switches numpy to an older way of printing for the whole process."""
+    with np.printoptions(legacy="1.13"):
+        assert doctest.testmod(uncertainty).failed == 0
 
 
 def test_the_number_of_draws_keeps_the_ends_steady():

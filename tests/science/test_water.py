@@ -136,6 +136,13 @@ def test_hardness_equals_the_printed_degrees(calcium_mg_l, magnesium_mg_l, print
     assert agrees(hardness_dgh(calcium_mg_l, magnesium_mg_l), printed)
 
 
+@pytest.mark.parametrize("key", ["tap_share", "blend"])
+def test_a_form_that_blends_says_at_each_quantity_that_ph_does_not_blend(key):
+    quantities = [given for given in registry.entry("calculator", key).inputs if given.name != "share"]
+    assert len(quantities) >= 2
+    assert all(given.label.endswith("; not pH") for given in quantities)
+
+
 @pytest.mark.published(entry="tap_share", source="arithmetic", where="worked by hand: GH, KH and conductivity of a blend")
 @pytest.mark.parametrize(("tap", "pure", "target", "printed"), [(14, 0.2, 5, ".3478"), (8, 0, 2, ".25"), (480, 12, 120, ".2308")])
 def test_the_share_of_tap_water_equals_the_hand_worked_one(tap, pure, target, printed):

@@ -2,8 +2,10 @@
 
 import json
 import os
+from html import escape
 
 import pytest
+from tests.web.bench_pages import Sheet
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fairtank.settings")
 
@@ -86,6 +88,31 @@ def pages(folder, out):
 
     with override_settings(FAIRTANK_FOLDER=str(folder), FAIRTANK_OUT=str(out)):
         yield Client(headers={"host": "127.0.0.1"})
+
+
+@pytest.fixture(scope="module")
+def bench():
+    """The test client, with no trial folder: the bench alone."""
+    from django.test import Client, override_settings
+
+    with override_settings(FAIRTANK_FOLDER="", FAIRTANK_OUT=""):
+        yield Client(headers={"host": "127.0.0.1"})
+
+
+@pytest.fixture
+def sheet(bench, monkeypatch):
+    """Opens the page of a calculator; painting takes most of a page's time, so that a picture along a range is only its description."""
+    from fairtank.publish.calc_chart import described
+    from fairtank.web import drawing
+
+    monkeypatch.setattr(drawing, "_svg", lambda picture, width_px: f'<svg aria-label="{escape(described(picture))}"></svg>')
+
+    def opened(key, query=None, **more):
+        answer = bench.get(f"/bench/{key}", {**(query or {}), **more})
+        assert answer.status_code == 200
+        return Sheet(answer.content.decode())
+
+    return opened
 
 
 @pytest.fixture

@@ -83,6 +83,7 @@ def test_text_stands_out_from_its_ground(pages):
     style = b"".join(pages.get("/static/fairtank.css").streaming_content).decode()
     colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", style))
     for ground in ("paper", "sheet"):
-        for ink in ("ink", "soft", "press"):
+        for ink in ("ink", "soft", "press", "wrong"):
             assert contrast(colours[ink], colours[ground]) >= 4.5, (ink, ground)
+    assert contrast("#ffffff", colours["press"]) >= 4.5, "a button"
     assert round(contrast("#000000", "#ffffff"), 1) == 21.0

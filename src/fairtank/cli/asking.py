@@ -1,50 +1,15 @@
-"""What was asked of a calculator: its inputs as they were typed, sorted into single values, ranges and reading errors."""
-
-import difflib
-from dataclasses import dataclass
-from typing import Any
+"""The words after a calculator's name, sorted into its options: `--input value`, where a value may be several words."""
 
 import click
 
-from fairtank import registry
-from fairtank.cli.inputs import option_of
-from fairtank.cli.typed import MOST_ROWS, Typed, typed
-from fairtank.errors import InputError
-from fairtank.registry import Entry, Input, ReadingError
-from fairtank.science.calling import is_number
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A calculator and its inputs.
-
-    given: single values by name. ranges: by name, in the order in which they were typed; at most two. errors: of the readings that count,
-    typed or usual; typed: the errors that were typed, by name.
-    """
-
-    entry: Entry
-    given: dict[str, Any]
-    ranges: dict[str, Typed]
-    errors: dict[str, ReadingError]
-    typed: dict[str, ReadingError | None]
-    converted: tuple[str, ...] = ()
-
-
-def calculator_named(name: str) -> Entry:
-    """The calculator of that name; an unknown one is refused with names that come near it."""
-    known = {entry.key: entry for entry in registry.entries("calculator")}
-    key = name.replace("-", "_")
-    if key in known:
-        return known[key]
-    word = key.casefold()
-    near = [entry.key for entry in known.values() if word in entry.key or word in entry.title.casefold()]
-    near += [other for other in difflib.get_close_matches(word, known, n=5, cutoff=0.5) if other not in near]
-    hint = f"Near it: {', '.join(near[:8])}." if near else "fairtank calc lists them."
-    raise InputError("calculator", name, "a name that fairtank calc lists", hint)
+from fairtank.bench.asking import Asked, read, reworded
+from fairtank.bench.asking import asked as asked_of
+from fairtank.bench.inputs import option_of
+from fairtank.registry import Entry
 
 
 def asked(entry: Entry, words: list[str]) -> Asked:
-    """The inputs of a calculator from the words after its name: `--input value`, where a value may be several words.
+    """The inputs of a calculator from the words after its name.
 
     Raises
     ------
@@ -53,31 +18,22 @@ def asked(entry: Entry, words: list[str]) -> Asked:
     InputError
         If a value cannot be read, or more than two inputs are ranges.
     """
-    inputs = {option_of(declared): declared for declared in entry.inputs}
-    given: dict[str, Any] = {}
-    ranges: dict[str, Typed] = {}
-    errors: dict[str, ReadingError | None] = {}
-    converted = []
-    for option, text in _pairs(entry, words, ", ".join(inputs)):
-        declared = inputs.get(option.replace("_", "-"))
-        if declared is None:
-            raise click.UsageError(f"{entry.key} has no option {option}; its options: {', '.join(inputs)}")
-        if declared.name in given or declared.name in ranges:
+    names = {option_of(declared): declared.name for declared in entry.inputs}
+    texts: dict[str, str] = {}
+    for option, text in _pairs(entry, words, ", ".join(names)):
+        name = names.get(option.replace("_", "-"))
+        if name is None:
+            raise click.UsageError(f"{entry.key} has no option {option}; its options: {', '.join(names)}")
+        if name in texts:
             raise click.UsageError(f"{option} stands there twice")
-        found = typed(entry, declared, text)
-        if found.error is not None:
-            errors[declared.name] = found.error if found.error.size else None
-        if found.is_range:
-            ranges[declared.name] = found
-        else:
-            given[declared.name] = found.value
-            if found.shown_unit:
-                converted.append(declared.name)
-    _refuse_missing(entry, {*given, *ranges})
-    _refuse_too_many(ranges)
-    counting = {declared.name: error for declared in entry.inputs
-                if (error := errors.get(declared.name, declared.error)) is not None and _is_read(declared, given, ranges)}
-    return Asked(entry, given, ranges, counting, errors, tuple(converted))
+        texts[name] = text
+    known = read(entry, texts)
+    for error in known.refused.values():
+        raise reworded(entry, error, option_of)
+    if known.missing:
+        wanted = "; ".join(f"{option_of(part)}: {part.label}{f' [{part.unit}]' if part.unit else ''}" for part in known.missing)
+        raise click.UsageError(f"{entry.key} also needs {wanted}")
+    return asked_of(known, option_of)
 
 
 def _pairs(entry: Entry, words: list[str], accepted: str) -> list[tuple[str, str]]:
@@ -95,25 +51,3 @@ def _pairs(entry: Entry, words: list[str], accepted: str) -> list[tuple[str, str
         if not texts:
             raise click.UsageError(f"every option of {entry.key} takes a value, {option} has none; its options: {accepted}")
     return [(option, " ".join(texts)) for option, texts in pairs]
-
-
-def _refuse_missing(entry: Entry, known: set[str]) -> None:
-    missing = [declared for declared in entry.inputs if declared.name not in known and declared.default is None]
-    if missing:
-        wanted = "; ".join(f"{option_of(part)}: {part.label}{f' [{part.unit}]' if part.unit else ''}" for part in missing)
-        raise click.UsageError(f"{entry.key} also needs {wanted}")
-
-
-def _refuse_too_many(ranges: dict[str, Typed]) -> None:
-    if len(ranges) > 2:
-        names = ", ".join(f"--{name.replace('_', '-')}" for name in ranges)
-        raise InputError("the number of ranges", f"{len(ranges)} ({names})", "one or two", "Give the others one value each.")
-    rows = 1
-    for found in ranges.values():
-        rows *= len(found.value)
-    if rows > MOST_ROWS:
-        raise InputError("the number of rows", rows, f"at most {MOST_ROWS}", "Take larger steps.")
-
-
-def _is_read(declared: Input, given: dict[str, Any], ranges: dict[str, Typed]) -> bool:
-    return declared.name in ranges or is_number(given.get(declared.name))

@@ -14,10 +14,10 @@ HOST = "127.0.0.1"
 APPLICATION = "fairtank.web.wsgi"
 
 
-def serve(folder: Path, out: Path, port: int = 8321, open_browser: bool = False) -> None:
-    """Show a trial folder and its results until Ctrl-C; where the port is taken another free one is used."""
-    os.environ["FAIRTANK_FOLDER"] = str(folder.resolve())
-    os.environ["FAIRTANK_OUT"] = str(out.resolve())
+def serve(folder: Path | None, out: Path | None, port: int = 8321, open_browser: bool = False) -> None:
+    """Show a trial folder and its results, or without one the bench alone, until Ctrl-C; a taken port is replaced by a free one."""
+    os.environ["FAIRTANK_FOLDER"] = "" if folder is None else str(folder.resolve())
+    os.environ["FAIRTANK_OUT"] = "" if out is None else str(out.resolve())
     os.environ["DJANGO_SETTINGS_MODULE"] = "fairtank.settings"
     with bound(port) as server:
         address = f"http://{HOST}:{server.server_port}/"

@@ -11,6 +11,7 @@ from fairtank.publish.calc_words import printed_unit
 from fairtank.publish.charts import (
     FONT,
     GRID,
+    INK,
     WIDE_PX,
     Spec,
     fitted,
@@ -46,7 +47,8 @@ class Picture:
 
     title: of the calculator. quantity: the part of its result, where it has several. unit: of the values. along, along_unit: the input
     below the lines. between: the input that differs from line to line; empty with one line. lines: at most five. left_out: lines that
-    were asked for and are not drawn. condition: under which reading errors the band holds; empty without one.
+    were asked for and are not drawn. condition: under which reading errors the band holds; empty without one. band: what else the band
+    is, where it is none of reading errors. here: place and value of one answer that is marked with a ring; None without one.
     """
 
     title: str
@@ -58,6 +60,8 @@ class Picture:
     lines: tuple[Line, ...]
     left_out: int = 0
     condition: str = ""
+    band: str = ""
+    here: tuple[float, float] | None = None
 
 
 def picture_svg(picture: Picture, *, width_px: int = WIDE_PX) -> str:
@@ -132,6 +136,7 @@ def picture_spec(picture: Picture, *, width_px: int) -> Spec:
     for index, line in enumerate(picture.lines):
         layers += _line(line, index, x, y, width_px)
     layers += [_end_labels(ends, x, y)] if at_ends and ends else _legend(picture.lines, width_px) if ends else []
+    layers += [] if picture.here is None else [_ring(picture.here, x, y)]
     spec = framed(layers, width_px=width_px, height_px=_PLOT_PX + head, description=described(picture), title=picture.title)
     spec["title"] = textwrap.wrap(_heading(picture), int((width_px - 16) / (text_px(width_px) * 0.52)))
     return spec
@@ -162,6 +167,10 @@ def described(picture: Picture) -> str:
     text = f"{what} along {picture.along} {span}: {told}."
     if picture.condition:
         text += f" The band holds the truth in 19 cases of 20, {picture.condition}."
+    if picture.band:
+        text += f" The band shows the result {picture.band}."
+    if picture.here is not None:
+        text += f" A ring marks the value that was asked for, {_spaced(f'{picture.here[0]:g}', picture.along_unit)}."
     return text.replace("\u00a0", " ")
 
 
@@ -203,6 +212,8 @@ def _heading(picture: Picture) -> str:
         text += f" ({len(picture.lines)} of {len(picture.lines) + picture.left_out})" if picture.left_out else ""
     if picture.condition:
         text += f". Shaded: where it lies in 19 cases of 20, {picture.condition}"
+    text += f". Shaded: {picture.band}" if picture.band else ""
+    text += ". Ring: the value that was asked for" if picture.here is not None else ""
     return text
 
 
@@ -250,6 +261,12 @@ def _line(line: Line, index: int, x: Spec, y: Spec, width_px: int) -> list[Spec]
                                                          "color": colour, "shape": MARKS[index], "opacity": 1},
                       "encoding": {"x": x, "y": y}})
     return drawn
+
+
+def _ring(here: tuple[float, float], x: Spec, y: Spec) -> Spec:
+    """The answer that is marked; it stands on the line without covering it."""
+    return {"data": {"values": [{"x": here[0], "y": here[1]}]}, "encoding": {"x": x, "y": y},
+            "mark": {"type": "point", "shape": "circle", "filled": False, "size": 170, "strokeWidth": 2, "color": INK, "opacity": 1}}
 
 
 def _ends(lines: Sequence[Line]) -> dict[str, tuple[float, float]]:

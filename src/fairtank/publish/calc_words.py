@@ -72,6 +72,19 @@ def short_labels(entry: Entry) -> dict[str, str]:
     return {name: full[name] if label in alike else label for name, label in short.items()}
 
 
+@dataclass(frozen=True)
+class AnswerWords:
+    """An answer in its parts, for pages that set them apart.
+
+    parts: label and text of each part of the result, in their order; the label is empty where the result is one number. reasons: whole
+    sentences: the interval and what it rests on, what cannot be told, which reading to improve.
+    """
+
+    title: str
+    parts: tuple[tuple[str, str], ...]
+    reasons: tuple[str, ...]
+
+
 def answer_text(answer: Answer) -> tuple[str, ...]:
     """The answer in lines: the number or the numbers, how far they may be off, and what would narrow the interval.
 
@@ -93,38 +106,50 @@ def answer_text(answer: Answer) -> tuple[str, ...]:
     --------
     See `tests/publish/test_calc_words.py`.
     """
-    parts, told = parts_of(answer.result), answer.uncertain
+    words = answer_words(answer)
+    if list(parts_of(answer.result)) == [""]:
+        return (f"{words.title}: {words.parts[0][1]}", *words.reasons)
+    if not answer.entry.outputs and not answer.uncertain:
+        return (f"{words.title}: {', '.join(f'{label} {text}' for label, text in words.parts)}",)
+    return (words.title, *(f"  {label}: {text}" for label, text in words.parts), *words.reasons)
+
+
+def answer_words(answer: Answer) -> AnswerWords:
+    """The same answer in its parts."""
+    entry, parts, told = answer.entry, parts_of(answer.result), answer.uncertain
     if list(parts) == [""]:
-        return (f"{answer.entry.title}: {_part_text(answer, '', parts[''])}", *_reasons(answer, ("",)))
-    if not answer.entry.outputs and not told:
-        named = [f"{output_of(answer.entry, name).label} {_part_text(answer, name, part)}" for name, part in parts.items()]
-        return (f"{answer.entry.title}: {', '.join(named)}",)
-    lines = [answer.entry.title]
+        return AnswerWords(entry.title, (("", _part_text(answer, "", parts[""])),), _reasons(answer, ("",)))
+    if not entry.outputs and not told:
+        named = tuple((output_of(entry, name).label, _part_text(answer, name, part)) for name, part in parts.items())
+        return AnswerWords(entry.title, named, ())
+    lines = []
     banded = [] if told else [name for name in parts if "_low_" in name and name.replace("_low_", "_high_") in parts]
     within_bands = {name.replace("_low_", between) for name in banded for between in ("_high_", "_")}
     for name, part in parts.items():
         if name in banded:
-            lines.append(f"  {_band_text(answer.entry, name, parts)}")
+            lines.append(_band_text(entry, name, parts))
         if name in banded or name in within_bands:
             continue
         text = _part_text(answer, name, part)
         if name in told:
             text += f" ({_interval(told[name])})" if told[name].value is not None else ""
-            text += _cause(answer.entry, told[name], "; {} comes from {}")
-        lines.append(f"  {output_of(answer.entry, name).label.split(':')[0]}: {text}")
-    return (*lines, *_reasons(answer, tuple(name for name in parts if name in told)))
+            text += _cause(entry, told[name], "; {} comes from {}")
+        lines.append((output_of(entry, name).label.split(":")[0], text))
+    return AnswerWords(entry.title, tuple(lines), _reasons(answer, tuple(name for name in parts if name in told)))
 
 
-def _band_text(entry: Entry, low_name: str, parts: dict[str, Any]) -> str:
-    """A result that comes as the two ends of a band, with the value between them by usual numbers, in one line."""
+def _band_text(entry: Entry, low_name: str, parts: dict[str, Any]) -> tuple[str, str]:
+    """A result that comes as the two ends of a band, with the value between them by usual numbers: its label and its text."""
     low, high, label = parts[low_name], parts[low_name.replace("_low_", "_high_")], output_of(entry, low_name).label.rpartition(", ")[0]
     decimals, unit, usual = decimals_for((high - low) / 2), output_of(entry, low_name).unit, low_name.replace("_low_", "_")
 
     def shown(value: float) -> str:
         return plain_number(value) if 0 < _FAR * low < high else number(value, decimals)
 
-    text = f"{label}: {shown(low)} to {_with(shown(high), unit)}"
-    return f"{text} ({_with(shown(parts[usual]), unit)} {output_of(entry, usual).label.rpartition(', ')[2]})" if usual in parts else text
+    text = f"{shown(low)} to {_with(shown(high), unit)}"
+    if usual in parts:
+        text += f" ({_with(shown(parts[usual]), unit)} {output_of(entry, usual).label.rpartition(', ')[2]})"
+    return label, text
 
 
 def value_text(value: Any, unit: str = "", name: str = "") -> str:
@@ -166,8 +191,12 @@ def error_words(declared: Input, error: ReadingError) -> str:
 
     >>> error_words(Input("ph", "pH"), ReadingError(0.1)), error_words(Input("lux", "light", "lux"), ReadingError(0.3, "standard", True))
     ('is right to ±0.1', 'scatters by 30\\xa0%')
+    >>> error_words(Input("total", "ammonia", "mg/L N"), ReadingError(0.25, relative=True, least=0.25)).replace("\\xa0", " ")
+    'is right to ±0.25 mg/L N, or 25 % where that is more'
     """
     size = _with(plain_number(100 * error.size), "%") if error.relative else _with(plain_number(error.size), declared.unit)
+    if error.least:
+        size = f"{_with(plain_number(error.least), declared.unit)}, or {size} where that is more"
     return f"is right to ±{size}" if error.kind == "within" else f"scatters by {size}"
 
 
@@ -274,11 +303,11 @@ def _moving(known: Uncertain) -> tuple[str, ...]:
 
 def _reasons(answer: Answer, names: tuple[str, ...]) -> tuple[str, ...]:
     """What the intervals rest on, and what would narrow the one that is widest for its number."""
-    told = {name: answer.uncertain[name] for name in names if name in answer.uncertain}
+    told = {name: answer.uncertain[name] for name in names if name in answer.uncertain and _moving(answer.uncertain[name])}
     if not told:
         return ()
     entry = answer.entry
-    wide = max(told, key=lambda name: (told[name].high - told[name].low) / (abs(told[name].high) + abs(told[name].low) or 1.0))
+    wide = widest(told)
     known = told[wide]
     counting = tuple(dict.fromkeys(name for one in (known, *told.values()) for name in _moving(one)))
     condition = condition_words(entry, answer.errors, counting)
@@ -290,6 +319,11 @@ def _reasons(answer: Answer, names: tuple[str, ...]) -> tuple[str, ...]:
     what = "it" if len(told) == 1 else f"the interval of {output_of(entry, wide).label.split(':')[0]}"
     shares = tuple(pair for pair in known.shares if pair[0] in _moving(known))
     return (*_coarse(entry, answer, list(told.values())), text, advice_words(entry, answer.errors, shares, what))
+
+
+def widest(told: dict[str, Uncertain]) -> str:
+    """The part whose interval is the widest beside its value: the one that the advice is about."""
+    return max(told, key=lambda name: (told[name].high - told[name].low) / (abs(told[name].high) + abs(told[name].low) or 1.0))
 
 
 def _coarse(entry: Entry, answer: Answer, told: list[Uncertain]) -> list[str]:

@@ -14,7 +14,7 @@ Light and growth
 Counting and colour
     cover  shares from counted points         scales  cover classes, film thickness   colour  CIELAB, differences, indices
 Behind them, without calculators
-    ranges  calling  uncertainty  cautions  plates  heat_transfer  equilibria  formulas  cycling  spectra
+    units  ranges  calling  uncertainty  cautions  plates  heat_transfer  equilibria  formulas  cycling  spectra
 
 Import the topic and read its name at each use: `from fairtank.science import vessel`.
 """

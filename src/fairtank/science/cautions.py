@@ -31,6 +31,13 @@ _CAUTIONS = (
         ("niosh_pocket_guide",),
     ),
     Caution(
+        "co2_animals", "Carbon dioxide and animals",
+        "Watch the animals from 30 mg/L on and stop the gas at 40 mg/L: usual lines for fish, and some animals bear less. An animal that "
+        "gasps at the surface: shut the gas off and air the water at once. A figure from pH and KH and the colour of an indicator can be "
+        "far off or hours late; the animals come first.",
+        ("common_practice",),
+    ),
+    Caution(
         "cyanoacrylate", "Instant glue",
         "On cotton, wool, tissue or baking soda it sets at once with heat and smoke and may start a fire. No cotton gloves, "
         "wear eye protection, and let air in.",

@@ -21,6 +21,7 @@ PHOSPHATE_G_MOL, PHOSPHATE_PKA = 94.971, 7.2  # H2PO4- = H+ + HPO4--; titrated f
 # fall on 10, 15, 40 and 50 mg/L.
 BROMOTHYMOL_PKA = 7.1
 BLUE_ABOVE_PH, GREEN_BELOW_PH, GREEN_ABOVE_PH, YELLOW_BELOW_PH = 7.13, 6.95, 6.53, 6.43
+_LIMITS_PH = np.array([BLUE_ABOVE_PH, GREEN_BELOW_PH, GREEN_ABOVE_PH, YELLOW_BELOW_PH])
 COLOURS = ("blue", "blue-green", "green", "yellow-green", "yellow")
 
 _TITRATED = replace(ALKALINITY, low=0.1)
@@ -88,7 +89,7 @@ class IndicatorLimits:
 
 
 @calculator(title="CO2 by the trade's table", unit="mg/L", sources=("common_practice",), inputs=(ALKALINITY, PH),
-            cautions=("co2_cylinder",))
+            cautions=("co2_cylinder", "co2_animals"))
 def trade_table_co2_mg_l(alkalinity_dkh: ArrayLike, ph: ArrayLike) -> Floats:
     """What the trade's table of pH and KH reads: three times KH times ten to the power of 7 less pH.
 
@@ -127,7 +128,7 @@ def trade_table_co2_mg_l(alkalinity_dkh: ArrayLike, ph: ArrayLike) -> Floats:
 @calculator(title="How far the trade's CO2 table is off", sources=("plummer1982", "common_practice"),
             outputs=(Output("table_co2_mg_l", "what the table reads", "mg/L"), Output("co2_mg_l", "what the whole model gives", "mg/L"),
                      Output("true_factor", "what should stand in place of 3"), Output("reads_low_pct", "the table reads too low by", "%")),
-            inputs=(TEMPERATURE, _TITRATED, _TABLE_PH), cautions=("co2_cylinder",))
+            inputs=(TEMPERATURE, _TITRATED, _TABLE_PH), cautions=("co2_cylinder", "co2_animals"))
 def trade_table_check(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, ph: ArrayLike) -> TradeTable:
     """The trade's table beside the whole model, with the factor that should stand in it.
 
@@ -211,7 +212,7 @@ def co2_reading_error_fraction(alkalinity_dkh: ArrayLike, ph_error: ArrayLike = 
 @calculator(title="CO2 after a drop of pH", sources=("plummer1982", "common_practice"),
             outputs=(Output("start_co2_mg_l", "CO2 of the aired water", "mg/L"), Output("co2_mg_l", "CO2 at the lower pH", "mg/L"),
                      Output("times", "times as much as at the start")),
-            inputs=(TEMPERATURE, ALKALINITY, _DEGASSED, PH), cautions=("co2_cylinder",))
+            inputs=(TEMPERATURE, ALKALINITY, _DEGASSED, PH), cautions=("co2_cylinder", "co2_animals"))
 def co2_after_ph_drop(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, degassed_ph: ArrayLike, ph: ArrayLike) -> PhDrop:
     """CO2 before and after a drop of pH from the aired water, as in the practice of "one degree of pH makes 30 mg/L".
 
@@ -309,7 +310,7 @@ def alkalinity_parts(alkalinity_dkh: ArrayLike, ph: ArrayLike, phosphate_mg_l: A
 @calculator(title="Colour of an indicator solution", sources=("plummer1982", "bromothymol", "common_practice"),
             outputs=(Output("ph", "pH of the reference water"), Output("blue_fraction", "share of the dye that is blue"),
                      Output("colour", "colour")),
-            inputs=(_ABOUT_TEMPERATURE, _REFERENCE, _CO2), cautions=("co2_cylinder",))
+            inputs=(_ABOUT_TEMPERATURE, _REFERENCE, _CO2), cautions=("co2_cylinder", "co2_animals"))
 def indicator_colour(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, co2_mg_l: ArrayLike) -> IndicatorColour:
     """What colour an indicator shows in a tank with that much CO2: reference water of known KH with bromothymol blue, behind a gap of air.
 
@@ -337,7 +338,8 @@ def indicator_colour(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, co2_mg_l: Arr
 
     References
     ----------
-    plummer1982 for the pH; bromothymol for the dye; common_practice for the words (keys from sources.py).
+    plummer1982 for the pH; bromothymol for the dye, pKa 7.1, a literature value, from memory; common_practice for the words (keys from
+    sources.py).
 
     Examples
     --------
@@ -360,12 +362,12 @@ def indicator_colour(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, co2_mg_l: Arr
 @calculator(title="Where an indicator changes colour", sources=("plummer1982", "common_practice"),
             outputs=(Output("blue_below_mg_l", "blue below", "mg/L"), Output("green_from_mg_l", "green from", "mg/L"),
                      Output("green_to_mg_l", "green to", "mg/L"), Output("yellow_above_mg_l", "yellow above", "mg/L")),
-            inputs=(_ABOUT_TEMPERATURE, _REFERENCE), cautions=("co2_cylinder",))
+            inputs=(_ABOUT_TEMPERATURE, _REFERENCE), cautions=("co2_cylinder", "co2_animals"))
 def indicator_limits(temp_c: ArrayLike, alkalinity_dkh: ArrayLike) -> IndicatorLimits:
     """How much CO2 the colours of an indicator stand for, with reference water of that KH.
 
-    With 4 dKH green is about 15 to 40 mg/L; with half the KH it is half as much. Eyes and lamps differ, and the words are habit: read it as
-    too little, about right, too much.
+    With 4 dKH green is about 15 to 40 mg/L; with half the KH it is half as much. Eyes and lamps differ, and the words are habit. Green
+    does not mean that animals bear it: with 4 dKH its upper end is where keepers stop the gas, and they watch the animals from 30 mg/L on.
 
     Parameters
     ----------
@@ -394,9 +396,12 @@ def indicator_limits(temp_c: ArrayLike, alkalinity_dkh: ArrayLike) -> IndicatorL
     >>> round(limits.green_from_mg_l), round(limits.green_to_mg_l)
     (15, 40)
     """
-    reference = within(_REFERENCE, alkalinity_dkh)
-    return IndicatorLimits(*(carbonate(temp_c, reference, ph).co2_mg_l
-                             for ph in (BLUE_ABOVE_PH, GREEN_BELOW_PH, GREEN_ABOVE_PH, YELLOW_BELOW_PH)))
+    def levels(temp: Numbers, eq_l: Numbers) -> Numbers:
+        water = water_of(temp, eq_l)
+        return np.array([equilibria.split_at_ph(water, eq_l, ph).co2_mol_l for ph in _LIMITS_PH])
+
+    reference = within(_REFERENCE, alkalinity_dkh) * EQ_PER_DKH
+    return IndicatorLimits(*map(plain, equilibria.in_blocks(levels, within(TEMPERATURE, temp_c), reference) * (1000 * CO2_G_MOL)))
 
 
 @calculator(title="KH to which limestone dissolves", unit="dKH", sources=("plummer1982", "davies1962"),

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from fairtank.errors import OutOfRangeError
 from fairtank.registry import Input, calculator
-from fairtank.science.ranges import Floats, plain
+from fairtank.science.ranges import Floats, numbers_of, plain
 
 # Linear sRGB to XYZ, as printed in IEC 61966-2-1, and the white D65 of x 0.3127, y 0.3290. The printed matrix is rounded to
 # four digits, so that a grey comes out up to 0.008 away from a* = b* = 0.
@@ -21,16 +21,18 @@ EXCESS_RED_WEIGHT = 1.4
 CIVE_WEIGHTS, CIVE_OFFSET = np.array([0.441, -0.811, 0.385]), 18.78745
 
 _RGB = Input("rgb", "red, green, blue", "", 0, 255)
-_LAB1 = Input("lab1", "first colour: L*, a*, b*")
-_LAB2 = Input("lab2", "second colour: L*, a*, b*")
+# No colour comes near these ends; beyond them the powers of the formula would overflow.
+_LAB1 = Input("lab1", "first colour: L*, a*, b*", "", -1000, 1000)
+_LAB2 = Input("lab2", "second colour: L*, a*, b*", "", -1000, 1000)
 
 
 def _channels(declared: Input, value: ArrayLike) -> NDArray[np.float64]:
     """The value as an array of shape (..., 3) inside its range; NaN stays NaN, so that masked pixels pass through."""
-    colours = np.asarray(value, dtype=np.float64)
+    three = f"three numbers per colour: {declared.label.split(': ')[-1]}"
+    colours = numbers_of(declared.name, value, three)
     if colours.shape[-1:] != (3,):
         size = colours.shape[-1] if colours.ndim else 1
-        raise OutOfRangeError(declared.name, f"{size} numbers per colour", f"three: {declared.label}")
+        raise OutOfRangeError(declared.name, f"{size} number{'s' if size != 1 else ''} per colour", three)
     low, high = declared.low, declared.high
     if low is not None and high is not None and (wrong := colours[(colours < low) | (colours > high)]).size:
         raise OutOfRangeError(declared.name, repr(float(wrong[0])), f"{low:g} to {high:g}")
@@ -55,6 +57,8 @@ def lab_from_srgb(rgb: ArrayLike) -> NDArray[np.float64]:
 
     Raises
     ------
+    InputError
+        If a colour is not made of numbers.
     OutOfRangeError
         If the last axis does not hold three numbers, or one lies outside 0 to 255.
 
@@ -84,9 +88,9 @@ def delta_e_2000(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
     Parameters
     ----------
     lab1 : array of shape (..., 3)
-        First colour: L*, a*, b*. [-], any size. NaN gives NaN.
+        First colour: L*, a*, b*. [-], -1000 to 1000. NaN gives NaN.
     lab2 : array of shape (..., 3)
-        Second colour: L*, a*, b*. [-], any size. NaN gives NaN.
+        Second colour: L*, a*, b*. [-], -1000 to 1000. NaN gives NaN.
 
     Returns
     -------
@@ -95,8 +99,10 @@ def delta_e_2000(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
 
     Raises
     ------
+    InputError
+        If a colour is not made of numbers.
     OutOfRangeError
-        If the last axis does not hold three numbers.
+        If the last axis does not hold three numbers, or one lies outside -1000 to 1000.
 
     References
     ----------
@@ -175,6 +181,8 @@ def excess_green(rgb: ArrayLike) -> Floats:
 
     Raises
     ------
+    InputError
+        If a colour is not made of numbers.
     OutOfRangeError
         If the last axis does not hold three numbers, or one lies outside 0 to 255.
 
@@ -211,6 +219,8 @@ def excess_red(rgb: ArrayLike) -> Floats:
 
     Raises
     ------
+    InputError
+        If a colour is not made of numbers.
     OutOfRangeError
         If the last axis does not hold three numbers, or one lies outside 0 to 255.
 
@@ -247,6 +257,8 @@ def cive(rgb: ArrayLike) -> Floats:
 
     Raises
     ------
+    InputError
+        If a colour is not made of numbers.
     OutOfRangeError
         If the last axis does not hold three numbers, or one lies outside 0 to 255.
 

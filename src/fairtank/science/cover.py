@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.registry import Input, calculator
-from fairtank.science.ranges import Floats, plain, within
+from fairtank.science.ranges import Floats, one_number, plain, within
 from fairtank.science.scales import COVER_SCALES
 
 # Middle of each cover class [%], classes 1 to 6 of Daubenmire (1959): 0-5, 5-25, 25-50, 50-75, 75-95, 95-100.
@@ -98,6 +98,8 @@ def wilson(k: ArrayLike, n: ArrayLike, level: float = 0.95) -> Interval:
 
     Raises
     ------
+    InputError
+        If several levels are given.
     OutOfRangeError
         If an input lies outside its range, or k is larger than n.
 
@@ -114,7 +116,7 @@ def wilson(k: ArrayLike, n: ArrayLike, level: float = 0.95) -> Interval:
     hits, points = within(_HITS, k), within(_POINTS, n)
     if (hits > points).any():
         raise OutOfRangeError("k", f"{float(np.max(hits))!r}", "0 to n")
-    z = NormalDist().inv_cdf(0.5 + float(within(_LEVEL, level)) / 2)
+    z = NormalDist().inv_cdf(0.5 + one_number(_LEVEL, level) / 2)
     share = hits / points
     middle = (share + z**2 / (2 * points)) / (1 + z**2 / points)
     half = z / (1 + z**2 / points) * np.sqrt(share * (1 - share) / points + z**2 / (4 * points**2))
@@ -296,6 +298,8 @@ def audited_cover(map_share: float, hits_in: float, n_in: float, hits_out: float
 
     Raises
     ------
+    InputError
+        If several numbers are given for one input.
     OutOfRangeError
         If an input lies outside its range, or a part of the map that has area has no point.
 
@@ -309,17 +313,17 @@ def audited_cover(map_share: float, hits_in: float, n_in: float, hits_out: float
     >>> round(result.share, 3), round(result.low, 3), round(result.high, 3)
     (0.34, 0.281, 0.408)
     """
-    inside = float(within(_MAP_SHARE, map_share))
+    inside = one_number(_MAP_SHARE, map_share)
     share, below, above = 0.0, 0.0, 0.0
-    for weight, hits, points, hits_name in ((inside, within(_HITS_IN, hits_in), within(_N_IN, n_in), "hits_in"),
-                                            (1 - inside, within(_HITS_OUT, hits_out), within(_N_OUT, n_out), "hits_out")):
+    for weight, hits, points, hits_name in ((inside, one_number(_HITS_IN, hits_in), one_number(_N_IN, n_in), "hits_in"),
+                                            (1 - inside, one_number(_HITS_OUT, hits_out), one_number(_N_OUT, n_out), "hits_out")):
         if hits > points:
-            raise OutOfRangeError(hits_name, f"{float(hits)!r}", "0 to the number of points there")
+            raise OutOfRangeError(hits_name, f"{hits!r}", "0 to the number of points there")
         if weight == 0:
             continue
         if points == 0:
             raise OutOfRangeError(hits_name.replace("hits", "n"), "0.0", "1 or more, because this part of the map has area")
-        part = float(hits / points)
+        part = hits / points
         low, high = wilson(hits, points, level)
         share += weight * part
         below += (weight * (part - float(low))) ** 2

@@ -369,7 +369,8 @@ def stock_solution(salt: str, ion: str, gain_mg_l: ArrayLike, dose_ml: ArrayLike
     """How much of a salt to fill up to so much stock solution, for a dose that raises one ion by so much.
 
     Weigh the salt, add most of the water, let it dissolve, then fill up. A stock is kept under 60 % of what dissolves at 15 °C, so that
-    nothing falls out in a cold room; which salts may share a bottle tells `stock_pairing`.
+    nothing falls out in a cold room; which salts may share a bottle tells `stock_pairing`. How much of KH2PO4, NaHCO3 and KHCO3 dissolves
+    is a literature value, from memory, and the verdict on them says so.
 
     Parameters
     ----------
@@ -389,7 +390,7 @@ def stock_solution(salt: str, ion: str, gain_mg_l: ArrayLike, dose_ml: ArrayLike
     Returns
     -------
     StockSolution
-        salt_g [g], strength_g_l [g/L], verdict (dissolves, too strong, or not known).
+        salt_g [g], strength_g_l [g/L], verdict (dissolves, too strong, or not known; and whether the limit is from memory).
 
     Raises
     ------
@@ -400,7 +401,8 @@ def stock_solution(salt: str, ion: str, gain_mg_l: ArrayLike, dose_ml: ArrayLike
 
     References
     ----------
-    molmass for the atomic masses; solubility_tables and phreeqc3 for what dissolves; common_practice for the 60 % (keys from sources.py).
+    molmass for the atomic masses; solubility_tables, in part from memory, and phreeqc3 for what dissolves; common_practice for the 60 %
+    (keys from sources.py).
 
     Examples
     --------
@@ -418,9 +420,12 @@ def stock_solution(salt: str, ion: str, gain_mg_l: ArrayLike, dose_ml: ArrayLike
 def _verdicts(row: Salt) -> tuple[str, str]:
     """What is said of a stock under its limit, and of one over it."""
     limit = stock_limit_g_l(row)
-    if limit is None:
+    if limit is None or row.solubility is None:
         unknown = "not known: see the label for how much dissolves, and stay well under it"
         return unknown, unknown
-    only_warm = row.solubility is not None and row.solubility.at_10_g is None
-    told = f"at most {limit:.3g} g/L, 60 % of what dissolves at {'20 °C; less in a cold room' if only_warm else f'{STOCK_TEMP_C} °C'}"
+    told = f"at most {limit:.3g} g/L, 60 % of what dissolves at {STOCK_TEMP_C if row.solubility.at_10_g else 20} °C"
+    if row.solubility.mark == "from memory":
+        told += " (a literature value, from memory)"
+    if row.solubility.at_10_g is None:
+        told += "; less in a cold room"
     return f"dissolves: {told}", f"too strong: {told}. Make it weaker and dose more"

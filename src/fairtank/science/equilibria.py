@@ -7,6 +7,7 @@ given, with magnesium taken as calcium; pairs with sodium and with sulphate are 
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,25 +40,61 @@ CO2_G_MOL = 44.0095
 IONIC_STRENGTH_PER_US_CM = 1.6e-5
 EQ_PER_DKH = convert(1.0, "dKH", "meq/L") / 1000
 _MOST_ROUNDS = 60
+_LN10 = np.log(10.0)
 _BLOCK = 1 << 17  # numbers at a time: little memory, and a third faster than a million at once
 
 
 @dataclass(frozen=True)
 class Constants:
-    """What the temperature settles, each part of the shape of the temperature.
+    """What a temperature [°C] settles, each part of the shape of the temperature and worked out when it is first asked for.
 
     k1, k2: first and second step of carbonic acid. kh: dissolved CO2 per pressure of CO2 [mol/(L atm)]. kw: of water. pair1, pair2: of
     calcium with bicarbonate and with carbonate. calcite: solubility product. All for activities. slope: A of the Davies equation.
     """
 
-    k1: Numbers
-    k2: Numbers
-    kh: Numbers
-    kw: Numbers
-    pair1: Numbers
-    pair2: Numbers
-    calcite: Numbers
-    slope: Numbers
+    temp_c: Numbers
+
+    @cached_property
+    def _powers(self) -> tuple[Numbers, Numbers, Numbers]:
+        """The kelvin, one over them and their decimal logarithm."""
+        kelvin = np.asarray(self.temp_c, dtype=np.float64) + 273.15
+        return kelvin, 1 / kelvin, np.log10(kelvin)
+
+    def _line(self, name: str) -> Numbers:
+        (a, b, c, d, e), (kelvin, over, log_kelvin) = LOG10_CONSTANTS[name], self._powers
+        return power_of_ten(a + b * kelvin + (c + e * over) * over + d * log_kelvin)
+
+    @cached_property
+    def k1(self) -> Numbers:
+        return self._line("k1")
+
+    @cached_property
+    def k2(self) -> Numbers:
+        return self._line("k2")
+
+    @cached_property
+    def kh(self) -> Numbers:
+        return self._line("kh")
+
+    @cached_property
+    def kw(self) -> Numbers:
+        return self._line("kw")
+
+    @cached_property
+    def pair1(self) -> Numbers:
+        return self._line("pair1")
+
+    @cached_property
+    def pair2(self) -> Numbers:
+        return self._line("pair2")
+
+    @cached_property
+    def calcite(self) -> Numbers:
+        return self._line("calcite")
+
+    @cached_property
+    def slope(self) -> Numbers:
+        return debye_huckel_slope(self.temp_c)
 
 
 @dataclass(frozen=True)
@@ -96,23 +133,29 @@ class Split:
 
 
 def in_blocks(compute: Callable[..., Numbers], *inputs: Numbers) -> Numbers:
-    """What `compute` makes of the inputs, block by block where they are many; single numbers go into every block as they are."""
+    """What `compute` makes of the inputs, block by block where they are many; single numbers go into every block as they are.
+
+    It may give several rows, whose axes then stand before those of the inputs.
+    """
     shape = np.broadcast_shapes(*(part.shape for part in inputs))
     count = int(np.prod(shape))
     if count <= _BLOCK:
         return compute(*inputs)
     flat = [part if part.ndim == 0 else np.broadcast_to(part, shape).reshape(-1) for part in inputs]
     blocks = (tuple(part if part.ndim == 0 else part[start : start + _BLOCK] for part in flat) for start in range(0, count, _BLOCK))
-    return np.concatenate([np.broadcast_to(compute(*block), max(part.shape for part in block)) for block in blocks]).reshape(shape)
+    rows = [np.broadcast_to(made := compute(*block), (*made.shape[:-1], *max(part.shape for part in block))) for block in blocks]
+    whole = np.concatenate(rows, axis=-1)
+    return whole.reshape(*whole.shape[:-1], *shape)
+
+
+def power_of_ten(exponent: Numbers) -> Numbers:
+    """Ten to a power, by way of e: three times as fast as a power of numpy, and as exact as the exponents here are."""
+    return np.asarray(np.exp(_LN10 * exponent))
 
 
 def constants(temp_c: Numbers) -> Constants:
     """The constants of the carbonate system and the slope of the activities at a temperature [°C]."""
-    kelvin = np.asarray(temp_c, dtype=np.float64) + 273.15
-    over, log_kelvin = 1 / kelvin, np.log10(kelvin)
-    values = (10 ** (a + b * kelvin + (c + e * over) * over + d * log_kelvin) for a, b, c, d, e in LOG10_CONSTANTS.values())
-    k1, k2, kh, kw, pair1, pair2, calcite = values
-    return Constants(k1, k2, kh, kw, pair1, pair2, calcite, slope=debye_huckel_slope(temp_c))
+    return Constants(np.asarray(temp_c, dtype=np.float64))
 
 
 def vapour_pressure_atm(temp_c: Numbers) -> Numbers:
@@ -137,7 +180,7 @@ def debye_huckel_slope(temp_c: Numbers) -> Numbers:
 def activity_coefficient(pure: Constants, strength: Numbers, charge: int) -> Numbers:
     """Activity coefficient of an ion after davies1962; the equation holds to an ionic strength of about 0.5 mol/L."""
     root = np.sqrt(strength)
-    return 10 ** (-pure.slope * charge**2 * (root / (1 + root) - DAVIES_STRAIGHT * strength))
+    return power_of_ten(-pure.slope * charge**2 * (root / (1 + root) - DAVIES_STRAIGHT * strength))
 
 
 def ionic_strength(molar: tuple[Numbers, ...], charges: tuple[int, ...]) -> Numbers:
@@ -163,7 +206,7 @@ def ions_of(alkalinity_eq_l: Numbers, hardness_mol_l: Numbers, conductivity_us_c
 def mixed_constants(pure: Constants, ions: Ions) -> Mixed:
     """The constants of one water; CO2 and the uncharged pair count as ideal."""
     g1 = activity_coefficient(pure, ions.strength, 1)
-    g2 = g1**4  # the Davies equation goes with the square of the charge
+    g2 = (g1 * g1) ** 2  # the Davies equation goes with the square of the charge
     paired = np.any(ions.hardness_mol_l)
     pair1, pair2 = (pure.pair1 * g2, pure.pair2 * g2**2) if paired else (np.zeros(()), np.zeros(()))
     return Mixed(pure.k1 / g1, pure.k2 * g1 / g2, pure.kw / g1, g1, ions.hardness_mol_l, pair1, pair2)
@@ -175,7 +218,7 @@ def split_at_ph(mixed: Mixed, alkalinity_eq_l: Numbers, ph: Numbers) -> Split:
     Where hydroxide alone is more than the alkalinity (below 0.2 dKH at pH 9.5) the two readings contradict each other by less than a drop
     test can show, and the water is taken to hold no carbon.
     """
-    hydrogen = 10.0 ** -np.asarray(ph, dtype=np.float64)
+    hydrogen = power_of_ten(-np.asarray(ph, dtype=np.float64))
     ratio = mixed.k2 / hydrogen  # of carbonate to bicarbonate, both free
     carbon_charge = np.maximum(alkalinity_eq_l - mixed.kw / hydrogen + hydrogen / mixed.g1, 0.0)
     free = _free_bicarbonate(mixed, carbon_charge, 1 + 2 * ratio, mixed.pair1 + 2 * mixed.pair2 * ratio, ratio)
@@ -187,7 +230,7 @@ def split_at_ph(mixed: Mixed, alkalinity_eq_l: Numbers, ph: Numbers) -> Split:
 
 def alkalinity_at_ph(mixed: Mixed, dic_mol_l: Numbers, ph: Numbers) -> Numbers:
     """Alkalinity [eq/L] of water of that pH which holds that much dissolved carbon."""
-    hydrogen = 10.0 ** -np.asarray(ph, dtype=np.float64)
+    hydrogen = power_of_ten(-np.asarray(ph, dtype=np.float64))
     ratio = mixed.k2 / hydrogen
     free = _free_bicarbonate(mixed, dic_mol_l, 1 + ratio + hydrogen / mixed.k1, mixed.pair1 + mixed.pair2 * ratio, ratio)
     return _alkalinity_gap(mixed, np.zeros(()), hydrogen, free, -free)[0]
@@ -237,18 +280,24 @@ def ph_from_dic(mixed: Mixed, alkalinity_eq_l: Numbers, dic_mol_l: Numbers) -> N
 def alkalinity_of_calcite(temp_c: Numbers, co2_mol_l: Numbers) -> Numbers:
     """Alkalinity [eq/L] of pure water that calcite has dissolved in until it was saturated, while CO2 was held at that level."""
     pure = constants(temp_c)
-    alkalinity = np.cbrt(2 * pure.calcite * pure.k1 * co2_mol_l / pure.k2)  # bicarbonate alone, ideal
-    hydrogen = pure.k1 * co2_mol_l / alkalinity
+    # Bicarbonate and calcium alone: alkalinity is this by the square of the activity coefficient, and hydrogen ions [mol/L] depend on none.
+    ideal = np.cbrt(2 * pure.calcite * pure.k1 * co2_mol_l / pure.k2)
+    alkalinity, acid = ideal, pure.k1 * co2_mol_l / ideal
+    for _ in range(2):
+        g1 = activity_coefficient(pure, 1.5 * alkalinity, 1)
+        alkalinity = ideal / (g1 * g1)
     for _ in range(_MOST_ROUNDS):  # Newton's steps in the logarithm; the ions that have dissolved change the activities a little each time
         mixed = mixed_constants(pure, ions_of(alkalinity, alkalinity / 2))
+        hydrogen = acid * mixed.g1
         free, ratio = mixed.k1 * co2_mol_l / hydrogen, mixed.k2 / hydrogen
-        calcium = pure.calcite / (mixed.g1**8 * free * ratio)
-        pair, hydroxide, acid = mixed.pair1 * free * calcium, mixed.kw / hydrogen, hydrogen / mixed.g1
+        calcium = pure.calcite / (((mixed.g1**2) ** 2) ** 2 * free * ratio)
+        pair, hydroxide = mixed.pair1 * free * calcium, mixed.kw / hydrogen
         excess = free * (1 + 2 * ratio) + hydroxide - acid - 2 * calcium - pair  # charges; the uncharged pair cancels
         step = excess / (free * (1 + 4 * ratio) + hydroxide + acid + 4 * calcium + pair)
-        hydrogen = hydrogen * np.exp(np.clip(step, -1, 1))
-        alkalinity = 2 * calcium * (1 + mixed.pair1 * free + mixed.pair2 * free * ratio)
-        if float(np.max(np.abs(step), initial=0.0)) < 1e-5:
+        moved = np.exp(np.clip(step, -1, 1))
+        acid = acid * moved
+        alkalinity = 2 * calcium * moved * (moved + mixed.pair1 * free + mixed.pair2 * free * ratio / moved)
+        if float(np.max(np.abs(step), initial=0.0)) < 1e-6:
             break
     return alkalinity
 

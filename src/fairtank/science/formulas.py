@@ -6,7 +6,7 @@ from fairtank.errors import InputError
 
 # Standard atomic weights [g/mol]: molmass.
 ATOMIC_MASSES = {
-    "H": 1.00794, "C": 12.0107, "N": 14.0067, "O": 15.9994, "Na": 22.98977, "Mg": 24.305, "P": 30.97376, "S": 32.065, "Cl": 35.453,
+    "H": 1.00794, "C": 12.0107, "N": 14.0067, "O": 15.9994, "Na": 22.98977, "Mg": 24.305, "P": 30.97376, "S": 32.0648, "Cl": 35.453,
     "K": 39.0983, "Ca": 40.078, "Fe": 55.845,
 }
 _TOKEN = re.compile(r"([A-Z][a-z]?|\(|\))(\d*)")

@@ -11,8 +11,8 @@ from numpy.typing import ArrayLike
 
 from fairtank.errors import InputError
 from fairtank.registry import Input, Output, ReadingError, calculator
-from fairtank.science.cycling import FORECAST_OUTPUTS, KINETICS, STARTS, CycleForecast, Range, Sets, drawn, forecast, sets_at
-from fairtank.science.ranges import Floats, one_of, plain, within
+from fairtank.science.cycling import FORECAST_OUTPUTS, KINETICS, STARTS, CycleForecast, Range, Sets, drawn, forecast, foreseen, sets_at
+from fairtank.science.ranges import Floats, one_number, one_of, plain, within
 
 # pKa of ammonium = first + second / T [K]; emerson1975. A help page of a public package misprints the second as 2727.92.
 _PKA_FIRST, _PKA_SECOND = 0.09018, 2729.92
@@ -21,13 +21,13 @@ CAUTION_MG_L, HARM_MG_L = 0.02, 0.05
 # The criterion is not told for pH below this; at a lower pH it would be milder still.
 _CRITERION_LEAST_PH = 6.5
 
-# How far readings are off: common practice, no source. Below 0.25 mg/L a drop test shows no colour step.
+# How far readings are off: common practice, no source. A drop test does not tell less than its first colour step, 0.25 mg/L, from none.
 _TEMP = Input("temp_c", "water temperature", "°C", 0, 30, error=ReadingError(0.5, instrument="thermometer"))
 _PH = Input("ph", "pH", "", 6, 10, error=ReadingError(0.1, instrument="pH probe"))
 _PH_LOAD = Input("ph", "pH", "", 6, 9, error=ReadingError(0.1, instrument="pH probe"))
 _PH_CRITERION = Input("ph", "pH", "", 6.5, 9, error=ReadingError(0.1, instrument="pH probe"))
 TOTAL = Input("total_mg_l", "total ammonia that was read, as nitrogen", "mg/L N", 0, 100,
-              error=ReadingError(0.25, relative=True, instrument="drop test"), figure_from=0.25)
+              error=ReadingError(0.25, relative=True, instrument="drop test", least=0.25), figure_from=0.25)
 
 CYCLE_TEMP = Input("temp_c", "water temperature", "°C", 15, 32)
 CYCLE_PH = Input("ph", "pH; the model is for 6.5 or more", "", 6.5, 8.5, default=7.0)
@@ -62,7 +62,8 @@ class AmmoniaLoad:
 def unionised_fraction(temp_c: ArrayLike, ph: ArrayLike) -> Floats:
     """Share of total ammonia that is un-ionised, the part that harms animals.
 
-    For fresh water. Salts lower the share a little: at the hardness of aquaria by a few percent, which is left out.
+    For fresh water. Salts lower the share, which is left out: by 1 to 4 % in soft water and by 5 to 10 % in hard water (PHREEQC, 6 to
+    20 dGH). So the share errs on the safe side.
 
     Parameters
     ----------
@@ -315,8 +316,9 @@ def cycle_forecast(temp_c: float, ph: float = 7.0, *, start: str = "bare", relea
     >>> round(weeks.ammonia_peak_mg_l, 1), weeks.done_low_day < weeks.done_day < weeks.done_high_day
     (4.3, True)
     """
-    return forecast(cycle_sets(STARTS[one_of(START, start)], temp_c, ph, release_mg_l_d, fading_per_d, start_ammonia_mg_l, oxygen_mg_l,
-                               daily_change_fraction))
+    sets = cycle_sets(STARTS[one_of(START, start)], temp_c, ph, release_mg_l_d, fading_per_d, start_ammonia_mg_l, oxygen_mg_l,
+                      daily_change_fraction)
+    return forecast(sets, foreseen(sets))
 
 
 def cycle_sets(start_mg_l: Range, temp_c: float, ph: float, release_mg_l_d: float, fading_per_d: float, start_ammonia_mg_l: float,
@@ -324,11 +326,8 @@ def cycle_sets(start_mg_l: Range, temp_c: float, ph: float, release_mg_l_d: floa
     """The sets of values for a tank, the usual ones in column 0; inputs as in `cycle_forecast`, which are checked here."""
     given = ((CYCLE_TEMP, temp_c), (CYCLE_PH, ph), (RELEASE, release_mg_l_d), (FADING, fading_per_d), (START_AMMONIA, start_ammonia_mg_l),
              (OXYGEN, oxygen_mg_l), (DAILY_CHANGE, daily_change_fraction))
-    checked = [within(declared, value, _PH_HINT if declared is CYCLE_PH else "") for declared, value in given]
-    for (declared, _), numbers in zip(given, checked, strict=True):
-        if numbers.ndim:
-            raise InputError(declared.name, "several numbers", "one number")
-    temp, _, release, fading, ammonia, oxygen, change = map(float, checked)
+    temp, _, release, fading, ammonia, oxygen, change = (one_number(declared, value, _PH_HINT if declared is CYCLE_PH else "")
+                                                         for declared, value in given)
     if release + ammonia == 0:
         raise InputError("release_mg_l_d", "0 and so is start_ammonia_mg_l", "some ammonia, given off or there at the start",
                          "Without ammonia there is nothing to forecast.")

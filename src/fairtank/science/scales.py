@@ -102,7 +102,7 @@ def class_cover_pct(scale: str, counts: ArrayLike) -> ClassCover:
     >>> class_cover_pct("daubenmire", [1, 2, 0, 1, 0, 0])
     ClassCover(mean_pct=23.75, low_pct=15.0, high_pct=32.5)
     """
-    if scale == "braun_blanquet":
+    if isinstance(scale, str) and scale == "braun_blanquet":
         raise InputError("scale", "braun_blanquet", "braun_blanquet_10_25 or braun_blanquet_5_25",
                          "Books differ on where class 2 begins; name the variant that was scored by.")
     found, plots = COVER_SCALES[one_of(_SCALE, scale)], np.atleast_1d(within(_COUNTS, counts))

@@ -114,7 +114,9 @@ def interval_of(entry: Entry, given: Mapping[str, Any], errors: Mapping[str, Rea
     """The interval of each number of a calculator's result, from how far its readings may be off.
 
     Only inputs that were given count as read; one that was left out stands at its default without an error. The interval leaves out
-    as much on either side. It says what reading errors do; that the formula itself may not fit the tank is not in it.
+    nearly as much on either side: an end by slopes is up to a twentieth of the half width off its place. Where a reading is too coarse
+    for a figure and the truth may lie at the low end of its range, the interval takes in the result there. It says what reading errors
+    do; that the formula itself may not fit the tank is not in it.
 
     Parameters
     ----------
@@ -135,8 +137,8 @@ def interval_of(entry: Entry, given: Mapping[str, Any], errors: Mapping[str, Rea
     Raises
     ------
     InputError
-        If an error is of another kind, negative, as large as the whole range, or belongs to no single number; or if the level does
-        not fit; or as the calculator itself refuses.
+        If an error is of another kind, negative, as large as the whole range, has a least size that does not fit, or belongs to no single
+        number; or if the level does not fit; or as the calculator itself refuses.
 
     References
     ----------
@@ -223,8 +225,9 @@ def coverage_factor(shares: NDArray[np.float64], flat: NDArray[np.bool_], level:
 
     Examples
     --------
-    >>> coverage_factor(np.array([[1.0]]), np.array([True])).round(3), coverage_factor(np.array([[1.0]]), np.array([False])).round(3)
-    (array([1.645]), array([1.96]))
+    >>> even, normal = (coverage_factor(np.array([[1.0]]), np.array([flat])) for flat in (True, False))
+    >>> round(float(even[0]), 3), round(float(normal[0]), 3)
+    (1.645, 1.96)
     """
     factors = np.empty(shares.shape[1])
     for start in range(0, shares.shape[1], 1000):  # in blocks, for memory
@@ -279,7 +282,7 @@ def _readings(entry: Entry, given: Mapping[str, Any], columns: Mapping[str, NDAr
             continue
         _checked(declared, error)
         at = np.array(np.broadcast_to(np.asarray(value, dtype=np.float64), (count,)))
-        size = error.size * np.abs(at) if error.relative else np.full(count, error.size)
+        size = np.maximum(error.size * np.abs(at), error.least) if error.relative else np.full(count, error.size)
         readings[declared.name] = _Reading(declared, error, at, size / _SIZE[error.kind])
     return readings
 
@@ -293,6 +296,10 @@ def _checked(declared: Input, error: ReadingError) -> None:
     most = 1.0 if error.relative else span
     if not (0 < error.size < most):
         raise InputError(name, f"{error.size:g}{unit}", "above 0" + (f", below {most:g}{unit}" if np.isfinite(most) else ""))
+    floor = np.inf if declared.low is None or declared.high is None else declared.high - declared.low
+    if error.least and not (error.relative and 0 < error.least < floor):
+        accepted = f"0 or more, below {floor:g} {declared.unit}".rstrip() if error.relative else "0, since the error itself is not relative"
+        raise InputError(f"least {name}", f"{error.least:g} {declared.unit}".rstrip(), accepted)
 
 
 def _floats(column: NDArray[Any], count: int) -> Column:
@@ -364,6 +371,7 @@ class _Model:
         low, high = value - half, value + half
         if drawn.any():
             low[drawn], high[drawn] = self._drawn_ends(part, np.flatnonzero(drawn), at_once=at_once)
+        low, high = self._from_low_ends(seen, low, high)
         figure = self._has_figure(seen)
         return Band(np.where(figure, value, np.nan), np.minimum(low, value), np.maximum(high, value), drawn)
 
@@ -382,6 +390,15 @@ class _Model:
         if all(reading.error.kind == "within" for reading in self.readings.values()):  # no interval beyond what the readings allow
             worst = np.where((seen[0] - half < lowest) | (seen[0] + half > highest), np.inf, worst)
         return np.asarray(worst)  # missing where the calculator refused a move; such a point is drawn
+
+    def _from_low_ends(self, seen: Column, low: Column, high: Column) -> tuple[Column, Column]:
+        """The interval with the result at the low end of a range in it, where a reading too coarse for a figure may mean that end."""
+        for index, reading in enumerate(self.readings.values()):
+            limit, lowest, there = reading.declared.figure_from, reading.declared.low, seen[4 + 4 * index]
+            if limit is not None and lowest is not None:
+                counts = (reading.at < limit) & (reading.at - reading.reach <= lowest) & np.isfinite(there)
+                low, high = np.where(counts, np.minimum(low, there), low), np.where(counts, np.maximum(high, there), high)
+        return low, high
 
     def _has_figure(self, seen: Column) -> NDArray[np.bool_]:
         """Whether the readings that move a part are fine enough for a figure."""

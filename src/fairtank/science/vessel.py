@@ -4,11 +4,14 @@ Lengths are outer sizes in mm unless the name says otherwise; the water line is 
 water of the bed counts as water, because what is dosed into the tank reaches it.
 """
 
-from numpy.typing import ArrayLike
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from fairtank.errors import OutOfRangeError
 from fairtank.registry import Input, ReadingError, calculator
 from fairtank.science.ranges import Floats, plain, within
+
+Numbers = NDArray[np.float64]
 
 # Soda-lime float glass, 2500 kg/m³: recalled from EN 572-1, not read.
 GLASS_KG_L = 2.5
@@ -273,15 +276,29 @@ def net_volume_l(length_mm: ArrayLike, width_mm: ArrayLike, water_mm: ArrayLike,
     >>> round(net_volume_l(600, 300, 330, 6, bed_kg=6.35, bed_particle_density_kg_l=2.5, rock_kg=4, rock_density_kg_l=2.7), 3)
     51.862
     """
-    solids_l = (within(_BED, bed_kg) / within(_BED_GRAINS, bed_particle_density_kg_l)
-                + within(_ROCK, rock_kg) / within(_ROCK_DENSITY, rock_density_kg_l)
-                + within(_WOOD, wood_kg) / within(_WOOD_DENSITY, wood_density_kg_l)
-                + within(_EQUIPMENT_L, equipment_l))
-    net_l = gross_volume_l(length_mm, width_mm, water_mm, glass_mm) - solids_l
+    bed, rock, wood = within(_BED, bed_kg), within(_ROCK, rock_kg), within(_WOOD, wood_kg)
+    densities = (within(_BED_GRAINS, bed_particle_density_kg_l), within(_ROCK_DENSITY, rock_density_kg_l),
+                 within(_WOOD_DENSITY, wood_density_kg_l), np.ones(()))
+    parts = (bed, rock, wood, within(_EQUIPMENT_L, equipment_l))
+    gross_l = np.asarray(gross_volume_l(length_mm, width_mm, water_mm, glass_mm))
+    net_l = gross_l - sum(part / density for part, density in zip(parts, densities, strict=True))
     if (net_l < 0).any():
-        raise OutOfRangeError("bed, rock, wood and equipment together", f"{float(solids_l.max())!r} L",
-                              "no more than the gross volume", "Is a mass given in g instead of kg?")
+        raise _overfull(gross_l, net_l, parts, densities)
     return plain(net_l)
+
+
+def _overfull(gross_l: Numbers, net_l: Numbers, parts: tuple[Numbers, ...], densities: tuple[Numbers, ...]) -> OutOfRangeError:
+    """The refusal of what takes up more than there is, by the name of the largest of bed, rock, wood and equipment."""
+    first = np.unravel_index(int((net_l < 0).argmax()), net_l.shape)
+    gross, *given = (float(np.broadcast_to(numbers, net_l.shape)[first]) for numbers in (gross_l, *parts, *densities))
+    amounts, per_l = given[: len(parts)], given[len(parts) :]
+    taken_l = [amount / density for amount, density in zip(amounts, per_l, strict=True)]
+    largest = taken_l.index(max(taken_l))
+    declared = (_BED, _ROCK, _WOOD, _EQUIPMENT_L)[largest]
+    most = max(gross - sum(taken_l) + taken_l[largest], 0.0) * per_l[largest]
+    mistaken = "volume given in mL instead of L" if declared is _EQUIPMENT_L else "mass given in g instead of kg"
+    return OutOfRangeError(declared.name, f"{amounts[largest]!r} {declared.unit}, which takes up {taken_l[largest]:.4g} L",
+                           f"0 to {most:.4g} {declared.unit} beside the rest in {gross:.4g} L", f"Is a {mistaken}?")
 
 
 @calculator(title="Weight on the stand", unit="kg", sources=("en572", "iapws95"),
@@ -325,7 +342,7 @@ def weight_on_stand_kg(length_mm: ArrayLike, width_mm: ArrayLike, height_mm: Arr
 
     References
     ----------
-    en572 for the density of glass, iapws95 for that of water at 25 °C (keys from sources.py).
+    en572 for the density of glass, 2.5 kg/L, a literature value, from memory; iapws95 for that of water at 25 °C (keys from sources.py).
 
     Examples
     --------

@@ -31,9 +31,9 @@ CONDUCTIVITY = Input("conductivity_us_cm", "conductivity at 25 °C", "µS/cm", 0
 _CO2_PPM = Input("co2_ppm", "carbon dioxide in the air of the room; outdoors about 420", "ppm", 100, 10000)
 _PRESSURE = Input("pressure_atm", "pressure of the air at the place, not reduced to sea level", "atm", 0.5, 1.1, default=1.0)
 _VAPOUR = Input("water_vapour", "whether the air at the surface counts as moist", choices=("ignored", "counted"), default="ignored")
-_TAP = Input("tap", "in the tap water", "", 0, 1e6)
-_PURE = Input("pure", "in the pure water (reverse osmosis, rain)", "", 0, 1e6)
-_TARGET = Input("target", "wanted in the blend", "", 0, 1e6)
+_TAP = Input("tap", "in the tap water; not pH", "", 0, 1e6)
+_PURE = Input("pure", "in the pure water (reverse osmosis, rain); not pH", "", 0, 1e6)
+_TARGET = Input("target", "wanted in the blend; not pH", "", 0, 1e6)
 _SHARE = Input("share", "share of tap water in the blend", "", 0, 1)
 _CALCIUM = Input("calcium_mg_l", "calcium", "mg/L", 0, 2000, error=ReadingError(10, "within", instrument="drop test"))
 _MAGNESIUM = Input("magnesium_mg_l", "magnesium", "mg/L", 0, 2000, error=ReadingError(5, "within", instrument="drop test"))
@@ -74,7 +74,7 @@ def water_of(temp_c: Numbers, alkalinity_eq_l: Numbers, hardness_dgh: ArrayLike 
 @calculator(title="Dissolved CO2 from pH and KH", sources=("plummer1982", "davies1962", "malmberg1956", "aqion_conductivity"),
             outputs=(Output("co2_mg_l", "free carbon dioxide", "mg/L"), Output("dic_mmol_l", "all dissolved inorganic carbon", "mmol/L"),
                      Output("bicarbonate_mmol_l", "bicarbonate", "mmol/L")),
-            inputs=(TEMPERATURE, ALKALINITY, PH, HARDNESS, CONDUCTIVITY), cautions=("co2_cylinder",))
+            inputs=(TEMPERATURE, ALKALINITY, PH, HARDNESS, CONDUCTIVITY), cautions=("co2_cylinder", "co2_animals"))
 def carbonate(temp_c: ArrayLike, alkalinity_dkh: ArrayLike, ph: ArrayLike, hardness_dgh: ArrayLike = 0.0,
               conductivity_us_cm: ArrayLike = UNKNOWN) -> Carbonate:
     """Free carbon dioxide, bicarbonate and all inorganic carbon in water of that temperature, KH and pH.

@@ -52,11 +52,15 @@ def _trial(root: Path, state: tuple[tuple[str, int, int], ...]) -> Trial:
         return Trial(None, (f"The folder could not be read: {error.strerror or error}.",))
 
 
-def run_command(root: Path, out: Path) -> str:
-    """What to type to get the results: with run.py where that is what fairtank was started by."""
+def command_start() -> str:
+    """How a command begins: with run.py where that is what fairtank was started by."""
     python = "python" if os.name == "nt" else "python3"
-    command = f"{python} run.py" if os.environ.get("FAIRTANK_STARTED_BY") == "run.py" else "fairtank"
-    return f"{command} run {shlex.quote(str(root))} --out {shlex.quote(str(out))}"
+    return f"{python} run.py" if os.environ.get("FAIRTANK_STARTED_BY") == "run.py" else "fairtank"
+
+
+def run_command(root: Path, out: Path) -> str:
+    """What to type to get the results."""
+    return f"{command_start()} run {shlex.quote(str(root))} --out {shlex.quote(str(out))}"
 
 
 def verdicts_in(files: dict[str, Shown]) -> tuple[Verdict, ...]:

@@ -7,6 +7,8 @@ from django.http import HttpRequest, HttpResponseBase
 _NOTHING_ELSE = "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 # Our own pages: own style, own font, own pictures; no script at all.
 PAGE_POLICY = f"default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; {_NOTHING_ELSE}"
+# A calculator has a form, which may be sent to these pages only.
+FORM_POLICY = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
 # The report is one self-contained file: its style, font and pictures are inside it. Scripts stay forbidden.
 REPORT_POLICY = f"default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data: 'self'; {_NOTHING_ELSE}"
 # A file out of somebody's folder: nothing it may contain is run or fetched.

@@ -6,6 +6,8 @@ from fairtank.web import views
 
 urlpatterns = [
     path("", views.front, name="front"),
+    path("bench/", views.bench, name="bench"),
+    path("bench/<str:key>", views.calculator, name="calculator"),
     path("results/<path:name>", views.result_file, name="result"),
     path("folder/<path:name>", views.folder_file, name="file"),
     path("thumbnails/<path:name>", views.thumbnail_file, name="thumbnail"),

@@ -13,12 +13,15 @@ from typing import Any
 
 import click
 
-from fairtank.cli.answers import answer_json, answer_lines, answer_of, plain_spaces
-from fairtank.cli.asking import Asked, asked, calculator_named
-from fairtank.cli.inputs import example_of, inputs_told
+from fairtank.bench.answers import answer_json, answer_of
+from fairtank.bench.asking import Asked, calculator_named
+from fairtank.bench.inputs import example_of
+from fairtank.bench.pictures import Picture, picture_of
+from fairtank.bench.tables import Table, table_json, table_of
+from fairtank.bench.topics import topics
+from fairtank.cli.asking import asked
+from fairtank.cli.lines import answer_lines, inputs_told, plain_spaces, table_lines
 from fairtank.cli.options import json_option
-from fairtank.cli.tables import picture_of, table_json, table_lines, table_of
-from fairtank.cli.topics import topics
 from fairtank.errors import InputError
 from fairtank.planning.claiming.claim import Claim
 from fairtank.publish.calc_chart import file_svg, picture_svg
@@ -79,8 +82,17 @@ def _along(question: Asked, plot: Path | None, part: str) -> tuple[list[str], di
     """The answers along a range: for people and for machines; the picture is written."""
     table = table_of(question)
     if plot is not None:
-        text_write(plot, picture_svg(picture_of(table, part)))
+        text_write(plot, picture_svg(_picture(table, part)))
     return [*table_lines(table), *map(plain_spaces, notes_text(question.entry))], table_json(table)
+
+
+def _picture(table: Table, part: str) -> Picture:
+    """The lines to draw; what is refused is called by its option."""
+    try:
+        return picture_of(table, part)
+    except InputError as error:
+        name = f"--{error.name}" if error.name in ("part", "plot") else error.name
+        raise InputError(name, error.value, error.accepted, error.hint) from error
 
 
 def _list(as_json: bool) -> None:

@@ -1,4 +1,6 @@
-"""Show a trial folder and its report as pages on this computer, read-only.
+"""Show a trial folder, its report and the calculators as pages on this computer.
+
+The pages change nothing. Without a folder they show the calculators alone.
 
 Example: fairtank serve my-trial
 """
@@ -7,17 +9,22 @@ from pathlib import Path
 
 import click
 
-from fairtank.cli.options import folder_argument, out_of, out_option, port_option
+from fairtank.cli.options import out_of, out_option, port_option
 from fairtank.cli.pages import serve as pages_serve
 from fairtank.errors import FolderError, Problem
 
 
 @click.command("serve", help=__doc__)
-@folder_argument
+@click.argument("folder", type=click.Path(path_type=Path), required=False)
 @out_option
 @port_option
-def command(folder: Path, out: Path | None, port: int) -> None:
+def command(folder: Path | None, out: Path | None, port: int) -> None:
     """Twin of `fairtank.cli.pages.serve`."""
+    if folder is None:
+        if out is not None:
+            raise click.UsageError("--out belongs to a trial folder; name the folder too")
+        pages_serve(None, None, port)
+        return
     if not folder.is_dir():
         raise FolderError((Problem(folder.name or str(folder), None, None, "there is no such folder", "a folder that holds trial.toml"),))
     pages_serve(folder, out_of(folder, out), port)

@@ -2,13 +2,13 @@
 
 from pathlib import Path
 
-from django.conf import settings
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from fairtank.errors import PhotoError
 from fairtank.web.contents import RESULTS, Shown, files_in, still_inside
+from fairtank.web.places import results_folder, trial_folder
 from fairtank.web.reading import run_command
 from fairtank.web.security import FILE_POLICY, PDF_POLICY, REPORT_POLICY
 from fairtank.web.thumbnails import thumbnail
@@ -26,19 +26,19 @@ FIXED = {
 @require_safe
 def folder_file(request: HttpRequest, name: str) -> HttpResponseBase:
     """A file of the trial folder."""
-    return _served(_found(Path(settings.FAIRTANK_FOLDER), name, without=Path(settings.FAIRTANK_OUT)))
+    return _served(_found(trial_folder(), name, without=results_folder()))
 
 
 @require_safe
 def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
     """A file of the results; the report is the one page of ours that is a file."""
-    out = Path(settings.FAIRTANK_OUT)
+    folder, out = trial_folder(), results_folder()
     try:
         file = _found(out, name)
     except Http404 as error:
-        if name not in RESULTS:
+        if name not in RESULTS or folder is None or out is None:
             raise
-        raise Http404(f"There is no {name} yet. To make it, run: {run_command(Path(settings.FAIRTANK_FOLDER), out)}") from error
+        raise Http404(f"There is no {name} yet. To make it, run: {run_command(folder, out)}") from error
     if name == "report.html":
         return _answer(file, "text/html; charset=utf-8", REPORT_POLICY)
     return _served(file)
@@ -47,7 +47,7 @@ def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
 @require_safe
 def thumbnail_file(request: HttpRequest, name: str) -> HttpResponse:
     """A small picture of a photo of the trial folder."""
-    file = _found(Path(settings.FAIRTANK_FOLDER), name, without=Path(settings.FAIRTANK_OUT))
+    file = _found(trial_folder(), name, without=results_folder())
     if file.kind != "photo":
         raise Http404("That file is not a photo.")
     try:
@@ -79,8 +79,10 @@ def no_icon(request: HttpRequest) -> HttpResponse:
     return HttpResponse(status=204)
 
 
-def _found(root: Path, name: str, without: Path | None = None) -> Shown:
+def _found(root: Path | None, name: str, without: Path | None = None) -> Shown:
     """The file of that name among those found by walking the folder; an address never becomes a path."""
+    if root is None:
+        raise Http404("No trial folder is shown.")
     file = files_in(root, without).get(name)
     if file is None or not still_inside(file, root):
         raise Http404("There is no such file in this folder.")

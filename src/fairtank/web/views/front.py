@@ -1,21 +1,22 @@
 """The front page: question, verdict, where the report is, which tank had what, the photos and the files."""
 
 from itertools import groupby
-from pathlib import Path
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from fairtank.web.contents import KIND_WORDS, RESULTS, files_in
-from fairtank.web.reading import run_command, trial_in, unit_rows, verdicts_in, wall_of
+from fairtank.web.places import results_folder, trial_folder
+from fairtank.web.reading import command_start, run_command, trial_in, unit_rows, verdicts_in, wall_of
 
 
 @require_safe
 def front(request: HttpRequest) -> HttpResponse:
-    """The one page that leads to everything else."""
-    root, out = Path(settings.FAIRTANK_FOLDER), Path(settings.FAIRTANK_OUT)
+    """The one page that leads to everything else; without a trial folder it leads to the bench and says how to show a trial."""
+    root, out = trial_folder(), results_folder()
+    if root is None or out is None:
+        return render(request, "welcome.html", {"start": command_start()})
     files, results = files_in(root, without=out), files_in(out)
     trial = trial_in(root, files)
     by_kind = sorted(files.values(), key=lambda file: (list(KIND_WORDS).index(file.kind), file.name))

@@ -1,5 +1,7 @@
 """What a keeper types for an input: a number with or without a unit, how far the reading may be off, a range, a word or a list.
 
+A refusal carries the input's name; each door puts its own word for the input in place of it (`asking.reworded`).
+
     7   7 dGH   78 degF   50 %   6.6±0.05   6.6 +- 0.05   6.6 sd 0.05   6.6 exact   6:8:0.1   60:80:2 degF   25,50,100 %
 """
 
@@ -8,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from fairtank.cli.inputs import ONE, ROWS, SEVERAL, is_counted, is_rise, is_share, option_of, taken_by, units_taken
+from fairtank.bench.inputs import ONE, ROWS, SEVERAL, is_counted, is_rise, is_share, taken_by, units_taken
 from fairtank.errors import InputError
 from fairtank.registry import Entry, Input, ReadingError
 from fairtank.science.ranges import accepted_range
@@ -22,8 +24,8 @@ _MEANT = {
     ("dKH", "dGH"): "GH is not KH: GH counts calcium and magnesium, KH what neutralises acid. Take the reading of the KH test.",
     ("dGH", "dKH"): "KH is not GH: KH counts what neutralises acid, GH calcium and magnesium. Take the reading of the GH test.",
     ("dKH", "mmol/L"): "Write meq/L for carbonate hardness; 1 mmol/L of bicarbonate is 1 meq/L.",
-    ("umol/m2/s", "lux"): "Lux are light to the eye, not to plants: fairtank calc ppfd_from_lux turns them into PPFD.",
-    ("lux", "umol/m2/s"): "PPFD is light to plants, not to the eye: fairtank calc lux_per_ppfd gives the factor.",
+    ("umol/m2/s", "lux"): "Lux are light to the eye, not to plants: the calculator ppfd_from_lux turns them into PPFD.",
+    ("lux", "umol/m2/s"): "PPFD is light to plants, not to the eye: the calculator lux_per_ppfd gives the factor.",
     ("uS/cm", "ppm"): "A meter's ppm is its conductivity times a factor of its own: set the meter to µS/cm.",
 }
 
@@ -67,7 +69,7 @@ def typed(entry: Entry, declared: Input, text: str) -> Typed:
 
 
 def _refusal(declared: Input, text: str, accepted: str, hint: str = "") -> InputError:
-    return InputError(option_of(declared), text.strip() or "empty", accepted, hint)
+    return InputError(declared.name, text.strip() or "empty", accepted, hint)
 
 
 def _word(declared: Input, text: str) -> str | None:
@@ -111,7 +113,7 @@ def _parted(text: str) -> tuple[str, str | None, str]:
 
 
 def _quantity(declared: Input, part: str, text: str) -> tuple[float, str]:
-    """A number and the unit that was typed with it, or a refusal that names the option."""
+    """A number and the unit that was typed with it, or a refusal that names the input."""
     try:
         number, unit = quantity_from_text(part)
     except InputError as error:

@@ -1,6 +1,6 @@
-"""The inputs of a calculator on the command line: what each takes, in which units, and how its help tells it.
+"""The inputs of a calculator at the door: what each takes, in which units, how far a reading is off, and the values of its example.
 
-What an input takes (one number, several, a matrix) stands in the docstring of the calculator; an example to copy stands there too.
+What an input takes (one number, several, a matrix) stands in the docstring of the calculator; the example stands there too.
 """
 
 import ast
@@ -14,11 +14,10 @@ from fairtank.units import unit_from_text, units_like
 ONE, SEVERAL, ROWS = "a number", "numbers separated by commas", "rows of equal length: numbers separated by commas, rows by semicolons"
 # The range of everything that is counted ends here; nothing else without a unit goes that far.
 _MOST_COUNTED = 1e9
-_WORDS = {ONE: "number", SEVERAL: "number,number,...", ROWS: "row;row;..."}
 
 
 def option_of(declared: Input) -> str:
-    """The option of an input: `--length-mm`."""
+    """The option of an input on the command line: `--length-mm`."""
     return f"--{declared.name.replace('_', '-')}"
 
 
@@ -58,26 +57,13 @@ def units_taken(declared: Input) -> tuple[str, ...]:
     return (own, *(unit for unit in units_like(own) if unit != own and unit not in barred))
 
 
-def inputs_told(entry: Entry) -> list[tuple[str, str]]:
-    """For each input its option and, in words, what it is, what it accepts, what stands in for it, and how far a reading is off."""
-    rows = []
-    for declared in entry.inputs:
-        words = _WORDS[taken_by(entry, declared)]
-        if declared.choices:
-            words = "word" if declared.low is None else "word-or-number"
-        unit = f" [{declared.unit}]" if declared.unit else ""
-        rest = "" if declared.default is None else f"; {_shown(declared.default)} when left out"
-        error = f"; {usual_reading(declared)}" if declared.error else ""
-        rows.append((f"{option_of(declared)} {words}", f"{declared.label}{unit}{_range(declared)}{rest}{error}"))
-    return rows
-
-
 def usual_reading(declared: Input) -> str:
     """How far a usual reading of an input is off, in words; empty where nothing is declared."""
     error = declared.error
     if error is None:
         return ""
     size = f"{100 * error.size:g} %" if error.relative else f"{error.size:g} {declared.unit}".strip()
+    size = f"{error.least:g} {declared.unit}, or {size} where that is more" if error.least else size
     off = f"±{size}" if error.kind == "within" else f"scatters by {size}"
     by = f" ({error.instrument})" if error.instrument else ""
     if declared.figure_from is None:
@@ -86,30 +72,42 @@ def usual_reading(declared: Input) -> str:
     return f"usual reading {off}{by}; below {below} only an interval is told"
 
 
-def _range(declared: Input) -> str:
+def range_words(declared: Input) -> str:
+    """What an input accepts: `5 to 9.5`, `whole, 0 or more`, its words, or both; empty where any number fits."""
     told = ", ".join(declared.choices)
     if declared.low is None or declared.high is None:
-        return f": {told}" if told else ""
-    numbers = f"whole, {_shown(declared.low)} or more" if is_counted(declared) else f"{_shown(declared.low)} to {_shown(declared.high)}"
-    return f": {told}, or {numbers}" if told else f": {numbers}"
+        return told
+    low, high = value_words(declared.low), value_words(declared.high)
+    numbers = f"whole, {low} or more" if is_counted(declared) else f"{low} to {high}"
+    return f"{told}, or {numbers}" if told else numbers
 
 
-def _shown(value: float | str) -> str:
+def value_words(value: float | str) -> str:
+    """A word as it is; a number without zeros that say nothing.
+
+    >>> value_words("still"), value_words(25.0), value_words(0.05)
+    ('still', '25', '0.05')
+    """
     if isinstance(value, str):
         return value
     return str(int(value)) if float(value).is_integer() and abs(value) < 1e7 else f"{value:g}"
 
 
-def example_of(entry: Entry) -> str:
-    """A command that can be copied, made from the example in the calculator's docstring; empty where there is none."""
+def example_values(entry: Entry) -> dict[str, Any]:
+    """The values in the example of the calculator's docstring, by the names of the inputs; empty where there is none."""
     lines = re.findall(r"^\s*(?:>>>|\.\.\.) ?(.*)$", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
     names = [declared.name for declared in entry.inputs]
     for node in ast.walk(ast.parse("\n".join(lines))):
         if isinstance(node, ast.Call) and ast.unparse(node.func) == entry.key:
             given = [*zip(names, node.args, strict=False), *((word.arg or "", word.value) for word in node.keywords)]
-            words = [f"--{name.replace('_', '-')} {_typed(ast.literal_eval(value))}" for name, value in given]
-            return " ".join(["fairtank calc", entry.key, *words])
-    return ""
+            return {name: ast.literal_eval(value) for name, value in given}
+    return {}
+
+
+def example_of(entry: Entry) -> str:
+    """A command that can be copied, made from the example in the calculator's docstring; empty where there is none."""
+    words = [f"--{name.replace('_', '-')} {_typed(value)}" for name, value in example_values(entry).items()]
+    return " ".join(["fairtank calc", entry.key, *words]) if words else ""
 
 
 def _typed(value: Any) -> str:

@@ -1,14 +1,12 @@
-"""The answer to one set of inputs: worked out, told to people, or written for machines."""
+"""The answer to one set of inputs: worked out, and written for machines."""
 
 import dataclasses
 import math
 from typing import Any
 
-from fairtank.cli.asking import Asked
+from fairtank.bench.asking import Asked
 from fairtank.planning.claiming.claim import Claim
-from fairtank.publish.calc_words import Answer, answer_text, notes_text, short_labels, sources_text, value_text
-from fairtank.publish.claim_words import claim_text
-from fairtank.publish.numbers import NO_BREAK
+from fairtank.publish.calc_words import Answer, short_labels, value_text
 from fairtank.registry import Entry, ReadingError
 from fairtank.science.calling import parts_of
 from fairtank.science.uncertainty import Uncertain, interval_of
@@ -20,15 +18,6 @@ def answer_of(asked: Asked) -> Answer:
     with_interval = asked.errors and not isinstance(result, Claim)  # a claim carries its own ranges
     uncertain = interval_of(asked.entry, asked.given, asked.typed) if with_interval else {}
     return Answer(asked.entry, asked.given, result, asked.errors, uncertain)
-
-
-def answer_lines(asked: Asked, answer: Answer) -> list[str]:
-    """The answer for people: number, interval, what was converted, cautions, sources."""
-    if isinstance(answer.result, Claim):
-        told = (*claim_text(answer.result), *read_as(asked), *sources_text(asked.entry.sources))
-    else:
-        told = (*answer_text(answer), *read_as(asked), *notes_text(asked.entry))
-    return [plain_spaces(line) for line in told]
 
 
 def read_as(asked: Asked) -> list[str]:
@@ -83,9 +72,3 @@ def plain(value: Any) -> Any:
     if isinstance(value, float):
         return float(f"{value:.10g}") if math.isfinite(value) else None
     return value
-
-
-def plain_spaces(line: str) -> str:
-    """A line for a terminal, where no-break spaces get in the way of searching and copying."""
-    return line.replace(NO_BREAK, " ")
-

@@ -1,0 +1,112 @@
+"""The bench in a real browser: narrow and wide, by keyboard and on paper; no accessibility rule broken, nothing fetched from elsewhere."""
+
+import re
+import subprocess
+import sys
+
+import pytest
+from tests.web.test_browser import LAUNCH, _driver_draws_for_itself  # noqa: F401 - a fixture
+
+from fairtank.publish.calc_words import value_text
+from fairtank.science.gases import oxygen_saturation_mg_l
+
+# What can be pressed or typed in and is lower than a fingertip. A link inside a sentence counts with its padding.
+LOW_TARGETS = """[...document.querySelectorAll('main a, summary, button, input, select, textarea')]
+    .filter(node => node.getBoundingClientRect().height < 44).map(node => node.outerHTML.slice(0, 80))"""
+PAGES = ("", "bench/", "bench/carbonate", "bench/oxygen_claim", "bench/control_health",
+         "bench/carbonate?ph=66&alkalinity_dkh=4+dGH&temp_c=25", "bench/carbonate?temp_c=25&alkalinity_dkh=4&ph=6.6&range-step=-1")
+
+
+@pytest.fixture
+def address():
+    """The bench, running without a trial."""
+    code = "import fairtank.cli.pages as s; s.serve(None, None, 0)"
+    server = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
+    yield re.search(r"http://127\.0\.0\.1:\d+/", server.stdout.readline())[0]
+    server.terminate()
+    server.communicate(timeout=20)
+
+
+@pytest.fixture
+def page(chromium, address, _driver_draws_for_itself):  # noqa: F811 - the fixture again
+    """A page of a browser, which keeps what it said and asked for."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
+        opened = browser.new_page(viewport={"width": 360, "height": 740})
+        opened.said, opened.asked = [], []
+        opened.on("console", lambda message: opened.said.append(message.text))
+        opened.on("request", lambda request: opened.asked.append(request.url))
+        for _ in range(100):  # until the server listens
+            try:
+                opened.goto(address)
+                break
+            except Exception:
+                opened.wait_for_timeout(100)
+        opened.said.clear()
+        yield opened
+        browser.close()
+
+
+@pytest.mark.browser
+@pytest.mark.published(source="wcag22", where="rules of axe-core for WCAG 2.2 A and AA and its best practices", entry="calculator.html")
+def test_the_bench_holds_at_360_px_and_breaks_no_rule(page, address):
+    from axe_playwright_python.sync_playwright import Axe
+
+    for place in PAGES:
+        page.goto(address + place)
+        for summary in page.locator("summary").all():
+            summary.click()
+        broken = [(rule["id"], [node["html"][:80] for node in rule["nodes"]]) for rule in Axe().run(page).response["violations"]]
+        assert broken == [], place
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360, place
+        assert page.evaluate(LOW_TARGETS) == [], place
+    assert page.said == []
+    assert all(url.startswith(address) for url in page.asked)
+
+
+@pytest.mark.browser
+def test_a_value_is_typed_and_sent_by_keyboard_and_the_link_can_be_shared(page, address):
+    page.goto(f"{address}bench/oxygen_saturation_mg_l")
+    page.focus("#in-temp_c")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("78 degF")
+    page.keyboard.press("Tab")
+    page.keyboard.type("exact")
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    assert "temp_c=78+degF&error-temp_c=exact" in page.url
+    assert page.inner_text(".verdict") == value_text(oxygen_saturation_mg_l((78 - 32) / 1.8), "mg/L")
+    page.select_option("#range-along", "temp_c")
+    page.fill("#range-from", "60")
+    with page.expect_navigation():
+        page.press("#range-from", "Enter")
+    assert "range-from=60" in page.url
+    assert page.input_value("#in-temp_c") == "78 degF"
+    assert "from 60 °F" in page.get_attribute(".narrow svg", "aria-label")
+    shared = page.url
+    before = page.inner_text("main")
+    page.goto(address)
+    page.goto(shared)
+    assert page.inner_text("main") == before
+    assert page.said == []
+
+
+@pytest.mark.browser
+def test_a_wide_page_has_the_fields_beside_the_answer_and_paper_has_the_answer_alone(page, address):
+    page.set_viewport_size({"width": 1440, "height": 900})
+    page.goto(f"{address}bench/carbonate")
+    places = {name: page.locator(name).bounding_box() for name in (".ask", ".answer", ".drawing")}
+    assert places[".ask"]["x"] + places[".ask"]["width"] <= places[".answer"]["x"]
+    assert abs(places[".ask"]["y"] - places[".answer"]["y"]) < 2
+    assert places[".answer"]["x"] == places[".drawing"]["x"]
+    assert places[".answer"]["y"] + places[".answer"]["height"] <= places[".drawing"]["y"]
+    assert page.locator(".wide svg").is_visible()
+    assert not page.locator(".narrow svg").is_visible()
+    page.emulate_media(media="print")
+    assert not page.locator(".ask").is_visible()
+    assert page.locator(".answer").is_visible()
+    assert page.locator(".drawing svg:visible").count() == 1
+    assert page.get_by_text("Worked out for water temperature").is_visible()
+    assert page.get_by_text("Carbon dioxide under pressure.").is_visible()
