@@ -76,7 +76,7 @@ def lux_per_ppfd(source: ArrayLike) -> Floats:
     """
     found = spectra.source_of(source)
     if found is None:
-        return spectra.monochromatic_lux_per_ppfd(source)
+        return spectra.monochromatic_lux_per_ppfd(float(source) if isinstance(source, str) else source)  # a word that is a number
     if found.lux_per_ppfd is None:
         raise InputError("source", found.key, "a light with one known ratio of lux to plant light",
                          "Lux under coloured LEDs mislead: measure with a quantum sensor, or ask for the range with ppfd_range_from_lux.")
