@@ -207,8 +207,9 @@ class SourceWater:
 class WaterPlan:
     """Which water, which hardness, how warm, and how much is changed how often.
 
-    tap and pure are blended to reach target_kh_dkh; salts then raise the general hardness to target_gh_dgh, shared among gh_salts by the
-    part of the hardness each gives. kh_salt raises KH where the blend stays below the target. pure None: no second water.
+    tap and pure are blended to reach target_kh_dkh (target_gh_dgh where both have the same KH); salts then raise the general hardness to
+    target_gh_dgh, shared among gh_salts by the part of the hardness each gives. kh_salt raises KH where the blend stays below the target.
+    pure None: no second water.
     """
 
     tap: SourceWater

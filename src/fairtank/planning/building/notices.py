@@ -21,10 +21,11 @@ def notices(setup: Setup, tanks: Sequence[TankFacts], net_l: Mapping[str, float]
 
 def caution_keys(setup: Setup) -> tuple[str, ...]:
     """Which standing cautions belong on the sheet; those on glass and weight always do."""
+    has_co2 = any(device.kind == "co2" for device in setup.devices)
     has_salts = any(plan.gh_salts or plan.kh_salt for plan in setup.water) or any(dose.mass_mg is not None for dose in setup.doses)
     belongs = {
         "glass": True, "weight": True, "mains": any(device.power_w > 0 for device in setup.devices),
-        "co2_cylinder": any(device.kind == "co2" for device in setup.devices),
+        "co2_cylinder": has_co2, "co2_animals": has_co2,
         "electrolysis": any(device.current_ma for device in setup.devices), "dry_salts": has_salts,
         "cyanoacrylate": any(planting.zone == "on_wood" for planting in setup.plantings), "plants_animals": bool(setup.plantings),
     }
