@@ -104,6 +104,7 @@ class Plan:
     run_in_days: int = 0
     swap_day: int = 0
     washout_days: int = 0
+    round_days: int = 0  # rounds that follow one another: how long each lasts; 0: every round's days are counted from 0
     start_window: tuple[int, int] | None = None
     drawn_day: int | None = None
     shared_water: bool = False
@@ -370,7 +371,8 @@ class UnitSummary:
     """Stage one of an analysis: one unit's series as one number on the summary scale.
 
     z is None when the unit is spoilt; spoilt then says why in a sentence. treated_mean is the mean of the
-    treated window on the scale (for the back-transform); days counts photographed days in the window.
+    treated window on the scale (for the back-transform; in a swap, of the period under the reference); days counts photographed days in
+    the window. reached: for a threshold, the last day below it and the first day at or above it; None where there was no such day.
     """
 
     unit: str
@@ -380,6 +382,7 @@ class UnitSummary:
     spoilt: str | None = None
     treated_mean: float | None = None
     clipped_days: int = 0
+    reached: tuple[int | None, int | None] | None = None
 
 
 @dataclass(frozen=True)
@@ -399,8 +402,8 @@ class Finding:
 
     estimate, low, high are on the summary scale, changed minus reference; low, high, p_value and df are None when
     no interval can be given. level is the interval's level. shuffle_p is the exact shuffle test's two-sided p where
-    it has enough arrangements. n counts usable units by role. facts holds further named numbers and words that a sentence may need.
-    Text is made from a finding in `publish.sentences`, never the other way round.
+    it has enough arrangements. n counts usable units by role. facts holds further named numbers that a sentence may need; design is the
+    plan's kind. Text is made from a finding in `publish.sentences`, never the other way round.
     unit_of_measure is the natural unit of the measure (a finding without `natural` can then still be charted); unit_word is what a unit is
     called in sentences: `tank` or `compartment`. run_in is the run-in's first and last day where it entered the summary.
     reading_day is the one day on which every unit was read (a weight at harvest, a window of one day), else None. family is the
@@ -443,3 +446,5 @@ class Finding:
     run_in: tuple[int, int] | None = None
     reading_day: int | None = None
     family: int = 0
+    design: str = ""
+    facts: tuple[tuple[str, float], ...] = ()

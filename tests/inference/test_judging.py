@@ -62,14 +62,15 @@ def test_a_plan_needs_exactly_one_primary_measure(measures):
         judge(plan_of(measures=measures), ())
 
 
-@pytest.mark.parametrize("kind", ["swap", "drawn_start", "pairs", "rounds"])
-def test_a_design_that_this_version_cannot_judge_is_refused_by_name(kind):
-    with pytest.raises(DesignError, match=f"The design of this trial is {kind}; this version judges run_in, side_by_side"):
-        compare(plan_of(kind=kind), measure(), ())
+def test_a_design_that_this_version_cannot_judge_is_refused_by_name():
+    with pytest.raises(DesignError, match=r"The design of this trial is a_race; this version judges .*side_by_side"):
+        compare(plan_of(kind="a_race"), measure(), ())
 
 
-@pytest.mark.parametrize("summary", ["slope", "swap", "threshold"])
-@pytest.mark.parametrize(("kind", "judged"), [("side_by_side", "mean"), ("run_in", "mean and change")])
+@pytest.mark.parametrize("summary", ["swap"])
+@pytest.mark.parametrize(("kind", "judged"), [
+    ("side_by_side", "mean, slope and threshold"), ("run_in", "mean, change, slope and threshold"), ("pairs", "mean, change and slope"),
+    ("rounds", "mean and slope")])
 def test_a_summary_that_this_version_cannot_judge_is_refused_by_name(kind, judged, summary):
     with pytest.raises(DesignError, match=f"The summary of cover is {summary}; this version judges {judged} in a {kind} design"):
         compare(plan_of(kind=kind), measure(summary=summary), ())
@@ -82,8 +83,8 @@ def test_series_without_any_value_of_the_primary_measure_are_a_spoilt_trial():
 
 
 UNJUDGED = [
-    ("side_by_side", measure(key="third", role="secondary", summary="slope"),
-     "The summary of third is slope; this version judges mean in a side_by_side design"),
+    ("side_by_side", measure(key="third", role="secondary", summary="swap"),
+     "The summary of third is swap; this version judges mean, slope and threshold in a side_by_side design"),
     ("run_in", measure(key="third", role="secondary", summary="change"),
      "The run-in of third has 5 days; the summary change needs at least 10, with a photo on each of that many. "
      "Use the summary mean, or plan a longer run-in"),
@@ -107,7 +108,7 @@ def test_a_secondary_measure_that_cannot_be_judged_is_spoilt_counts_in_the_famil
     assert (spoilt.title, spoilt.unit_of_measure, spoilt.estimate, spoilt.low) == ("Cover by eye", "%", None, None)
 
 
-@pytest.mark.parametrize("choice", [measure(summary="slope"), measure(window=(0, 99))])
+@pytest.mark.parametrize("choice", [measure(summary="swap"), measure(window=(0, 99))])
 def test_a_primary_measure_that_cannot_be_judged_is_refused(choice):
     with pytest.raises(DesignError):
         judge(plan_of(measures=(choice, measure(key="other", role="secondary"))), series_for(cover=CLEAR, other=CLEAR))

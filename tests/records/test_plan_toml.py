@@ -188,6 +188,21 @@ def test_a_tank_that_comes_back_in_another_round_is_not_shared(plain):
     assert plain.sentences() == []
 
 
+@pytest.mark.parametrize("days", [0, 14, 43])
+def test_the_length_of_rounds_that_follow_one_another_is_read(plain, days):
+    plain.drop("series.csv")
+    plain.swap("trial.toml", 'kind = "side_by_side"', f'kind = "rounds"\nround_days = {days}')
+    for number in (1, 2):
+        plain.swap("trial.toml", f"position = {number}", f'tank = "left"\nround = "{number}"')
+    assert plain.sentences() == []
+    assert read_folder(plain.root).plan.round_days == days
+
+
+def test_a_round_longer_than_the_trial_is_refused(plain):
+    plain.swap("trial.toml", "seed = 7", "seed = 7\nround_days = 44")
+    assert plain.sentence() == "trial.toml, [design] round_days: 44 is out of range; accepted: a whole number from 0 to 43."
+
+
 def test_an_empty_plan_names_every_missing_key(plain):
     plain.drop("series.csv")
     plain.put("trial.toml", "\n")

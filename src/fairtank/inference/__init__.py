@@ -5,9 +5,14 @@ days          a unit's values, one per day
 windows       which days count, the gap rule, the time-weighted mean
 scales        logit, log and back
 summaries     stage 1: one number per unit
+slopes        the summary slope
+onsets        the summary threshold, and the comparison of who was later
 tanks         compartments that share water become one number per tank
 student       Student's t distribution
 welch         stage 2: the interval
+contrast      stage 2 in general, and two arms side by side
+orders, pairs, rounds   stage 2 of a swap, of pairs, of rounds
+posing        which summaries a design can be asked for
 shuffle       the exact shuffle test
 grades        the grade and its tags
 outcome       stage 1 and stage 2 together, under the plan's choices or an alternative to one of them
@@ -18,6 +23,14 @@ unfinished    a trial that is still running
 unjudged      the finding of a measure that could not be judged
 analyses/     one file per design
 judging       `compare` for one measure, `judge` for all of them
+
+Not called by the judging yet, whole in themselves:
+like_tanks, mixture, library    how far like tanks drift apart, from earlier trials
+drawn_start                     two tanks whose day of change was drawn by lot
+raters, agreement, preferences  people's scores and pair choices
+pooling                         several trials of one question
+
+showing       what a plan could show: power, smallest, spread_parts, layouts, like_spread, drawn_start_power
 """
 
 from fairtank.inference.judging import compare, judge

@@ -2,26 +2,25 @@
 
 from collections.abc import Sequence
 
-from fairtank.inference import grades, shuffle
+from fairtank.inference import grades
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
 from fairtank.inference.question import Question
 from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import alternatives, gap_spoilt
+from fairtank.inference.shuffle import MOST_COUNTED
 from fairtank.inference.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
-from fairtank.inference.welch import mean, tipping_spread
 from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.trial import Event, Finding, Natural, Series, UnitSummary
 
 
 def _natural(question: Question, outcome: Outcome, scale: Scale) -> Natural | None:
-    """The finding in the measure's own unit: the reference arm's level, and where the difference moves it."""
-    interval = outcome.interval
-    if interval is None:
+    """The finding in the measure's own unit: the reference's level, and where the difference moves it; a slope has no level."""
+    interval, level = outcome.interval, outcome.contrast.level
+    if interval is None or level is None or question.choice.summary == "slope":
         return None
-    level = mean([unit.treated_mean for unit in outcome.reference if unit.treated_mean is not None])
     low, high = (None if limit is None else scale.back(level + limit) for limit in (interval.low, interval.high))
     return Natural(scale.back(level), scale.back(level + interval.estimate), low, high, question.unit_of_measure)
 
@@ -37,10 +36,10 @@ def _tags(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcom
     gaps_reference, gaps_changed = gap_spoilt(outcome, kept)
     if gaps_reference != gaps_changed:
         tags.add("gaps")
-    if outcome.interval is not None:
+    if outcome.interval is not None or outcome.contrast.decides:
         if grades.is_uneven(len(outcome.reference), len(outcome.changed)):
             tags.add("uneven arms")
-        if outcome.interval.arms_constant or grades.is_often_clipped(outcome.units):
+        if (outcome.interval is not None and outcome.interval.arms_constant) or grades.is_often_clipped(outcome.units):
             tags.add("at the limit of the scale")
     return grades.in_order(tags)
 
@@ -57,27 +56,32 @@ def _spoilt_reason(question: Question, recorded: Recorded, outcome: Outcome) -> 
     running = unfinished_reason(question, recorded)
     if running:
         return running
-    arms = [question.plan.arm_with(role) for role in empty]
+    if min(outcome.lone):
+        return f"no whole {question.plan.kind.removesuffix('s')} is left: {_spoilt_units(outcome.units).rstrip('.')}"
+    arms = [question.plan.arm_with(role) for role in empty if not outcome.lone[("reference", "changed").index(role)]]
     lost = [unit for unit in outcome.units if unit.arm in [arm.key for arm in arms]]
     return f"no usable unit in {' and '.join(arm.label for arm in arms)}: {_spoilt_units(lost).rstrip('.')}"
 
 
 def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: Scale) -> tuple[str, ...]:
     cautions = []
-    first, last = question.treated
-    if recorded.reading_day is not None and first < last:
-        cautions.append(f"One reading day (day {recorded.reading_day}) stands for the whole window (day {first} to day {last}).")
+    for (first, last), day in ((question.first_period or (0, 0), recorded.first_reading_day), (question.treated, recorded.reading_day)):
+        if day is not None and first < last:
+            cautions.append(f"One reading day (day {day}) stands for the whole window (day {first} to day {last}).")
     if question.plan.kind == "run_in" and question.plan.run_in_days and question.choice.summary == "mean":
         long_enough = question.plan.run_in_days >= FEWEST_DAYS_FOR_A_RUN_IN
         needed = "" if long_enough else f", which needs a run-in of at least {FEWEST_DAYS_FOR_A_RUN_IN} days"
         cautions.append(f"{question.title}: the run-in is not used, because the summary is `mean`. `summary = \"change\"` would use it and "
                         f"compare each tank with itself{needed}.")
+    if question.run_in is None and question.plan.run_in_days and question.choice.summary == "slope":
+        cautions.append(f"{question.title}: the run-in is not used; a slope is that of the treated days alone.")
+    cautions += outcome.contrast.cautions
     looks = question.plan.looks.days
     if len(looks) > 1:
         cautions.append(f"{len(looks)} looks were planned; this is the last of them, read at its own share of the 5 % "
                         f"({100 * question.alpha:.3g} %).")
-    count = shuffle.arrangements(len(outcome.reference), len(outcome.changed))
-    if count > shuffle.MOST_COUNTED:
+    count = outcome.contrast.arrangements
+    if count > MOST_COUNTED and outcome.contrast.shuffle is None:
         cautions.append(f"The shuffle test was left out: the units can be dealt in {count} ways, more than can be counted out one by one.")
     sharing = sharing_of(question.plan)
     if sharing.averaged:
@@ -96,12 +100,29 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
 
 def _reading_day(question: Question, recorded: Recorded) -> int | None:
     """The one day on which all units were read: seen in the record, or said beforehand by a window of one day."""
+    if question.first_period is not None:
+        return None
     first, last = question.treated
     return first if first == last else recorded.reading_day
 
 
 def _basis(outcome: Outcome) -> str:
-    return "own tanks" if outcome.has_interval else "none"
+    is_told = outcome.has_interval or (outcome.contrast.decides and outcome.shuffle_p is not None)
+    return "own tanks" if is_told else "none"
+
+
+def _p_value(outcome: Outcome) -> float | None:
+    """That of the interval; where the shuffle test alone decides, its own."""
+    if outcome.contrast.decides:
+        return outcome.shuffle_p
+    return outcome.interval.p_value if outcome.interval else None
+
+
+def _facts(question: Question, outcome: Outcome) -> tuple[tuple[str, float], ...]:
+    """The contrast's facts, and the threshold that was asked for."""
+    threshold = question.choice.threshold
+    asked = question.choice.summary == "threshold" and threshold is not None and outcome.contrast.facts
+    return (*outcome.contrast.facts, ("threshold", float(threshold))) if asked and threshold is not None else outcome.contrast.facts
 
 
 def finding_of(question: Question, series: Sequence[Series], events: Sequence[Event]) -> Finding:
@@ -140,16 +161,17 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
     n_1, n_2 = len(outcome.reference), len(outcome.changed)
     interval = outcome.interval
     return settled(Finding(
-        measure=choice.key, title=question.title, role=choice.role, summary=choice.summary, scale=question.scale, window=question.treated,
+        measure=choice.key, title=question.title, role=choice.role, summary=choice.summary, scale=question.scale, window=question.whole,
         estimate=interval.estimate if interval else None, low=interval.low if interval else None, high=interval.high if interval else None,
-        level=1 - question.alpha, df=interval.df if interval else None, p_value=interval.p_value if interval else None,
-        shuffle_p=outcome.shuffle_p, arrangements=shuffle.arrangements(n_1, n_2) if interval else 0,
+        level=1 - question.alpha, df=interval.df if interval else None, p_value=_p_value(outcome),
+        shuffle_p=outcome.shuffle_p, arrangements=outcome.contrast.arrangements if outcome.grade != "spoilt" else 0,
         grade=outcome.grade, tags=tags, basis=_basis(outcome), margin=choice.margin,
         n_reference=n_1, n_changed=n_2,
-        tipping_spread=tipping_spread(interval.estimate, n_1, n_2) if interval and outcome.grade == "alone" else None,
+        tipping_spread=outcome.contrast.spread if outcome.grade == "alone" else None,
         units=outcome.units, natural=_natural(question, outcome, scale), cautions=_cautions(question, recorded, outcome, scale),
         reference_label=plan.arm_with("reference").label, changed_label=plan.arm_with("changed").label,
         spoilt_reason=reason, shuffle_gate_refused=outcome.refused,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
         run_in=question.run_in, reading_day=_reading_day(question, recorded),
+        design=plan.kind, facts=_facts(question, outcome),
     ))

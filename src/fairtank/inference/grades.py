@@ -51,8 +51,13 @@ def claim_of(interval: Interval, margin: float | None) -> str:
 
 def gate_is_asked(n_reference: int, n_changed: int, alpha: float) -> bool:
     """Whether a claim must also pass the shuffle test: enough arrangements, not too many, and alpha within its reach."""
-    enough = shuffle.arrangements(n_reference, n_changed) >= shuffle.FEWEST_ASKED
-    return enough and shuffle.is_shown(n_reference, n_changed) and shuffle.smallest_p(n_reference, n_changed) <= alpha
+    asked = is_gate(shuffle.arrangements(n_reference, n_changed), shuffle.smallest_p(n_reference, n_changed), alpha)
+    return asked and shuffle.is_shown(n_reference, n_changed)
+
+
+def is_gate(arrangements: int, smallest_p: float, alpha: float) -> bool:
+    """Whether a claim must also pass a shuffle test with that many arrangements: enough of them, and alpha within their reach."""
+    return arrangements >= shuffle.FEWEST_ASKED and smallest_p <= alpha
 
 
 def is_clipped_arm(units: Sequence[UnitSummary]) -> bool:

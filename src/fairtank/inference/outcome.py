@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass, replace
 
-from fairtank.inference import grades, shuffle
+from fairtank.inference import grades
+from fairtank.inference.contrast import Contrast, Terms
 from fairtank.inference.question import Question
 from fairtank.inference.summaries import Recorded, scale_of, unit_summary
 from fairtank.inference.tanks import averaged_by_tank, sharing_of
-from fairtank.inference.welch import Interval, mean, welch
+from fairtank.inference.welch import Interval
 from fairtank.trial import UnitSummary
 
 
@@ -26,26 +27,33 @@ class Way:
 class Outcome:
     """What one way of reading the record gives.
 
-    units: stage 1, every unit. reference, changed: the usable ones by role. interval: None when an arm has no usable unit.
-    refused: the interval leaves out 0 and the shuffle test does not confirm it.
+    units: stage 1, every unit; one that had to be left out without its partner is told as spoilt. lone: how many units each arm, reference
+    first, has after stage 1, with or without a partner. contrast: stage 2. interval: None when nothing can be compared or no interval
+    belongs to the summary. refused: the interval leaves out 0 and the shuffle test does not confirm it.
     """
 
     units: tuple[UnitSummary, ...]
-    reference: tuple[UnitSummary, ...]
-    changed: tuple[UnitSummary, ...]
+    lone: tuple[int, int]
+    contrast: Contrast
     interval: Interval | None
     shuffle_p: float | None
     grade: str
     refused: bool = False
 
     @property
+    def reference(self) -> tuple[UnitSummary, ...]:
+        """The compared units of the reference arm."""
+        return self.contrast.reference
+
+    @property
+    def changed(self) -> tuple[UnitSummary, ...]:
+        """The compared units of the changed arm."""
+        return self.contrast.changed
+
+    @property
     def has_interval(self) -> bool:
         """Whether low and high exist."""
         return self.interval is not None and self.interval.low is not None
-
-
-def _z(units: tuple[UnitSummary, ...]) -> tuple[float, ...]:
-    return tuple(unit.z for unit in units if unit.z is not None)
 
 
 def unit_summaries(question: Question, recorded: Recorded, way: Way) -> tuple[UnitSummary, ...]:
@@ -57,12 +65,12 @@ def unit_summaries(question: Question, recorded: Recorded, way: Way) -> tuple[Un
     return averaged_by_tank(question.plan, found) if sharing_of(question.plan).averaged else found
 
 
-def _interval(question: Question, reference: tuple[UnitSummary, ...], changed: tuple[UnitSummary, ...]) -> Interval:
-    """The interval, or the bare difference with one unit in an arm or an arm at the limit of the scale."""
-    if min(len(reference), len(changed)) < 2:
-        return Interval(mean(_z(changed)) - mean(_z(reference)))
-    interval = welch(_z(reference), _z(changed), alpha=question.alpha, scale=question.scale)
-    if grades.is_clipped_arm(reference) or grades.is_clipped_arm(changed):
+def _checked(contrast: Contrast) -> Interval | None:
+    """The contrast's interval; without limits where an arm lies at the limit of the scale."""
+    interval = contrast.interval
+    if interval is None or contrast.is_alone:
+        return interval
+    if grades.is_clipped_arm(contrast.reference) or grades.is_clipped_arm(contrast.changed):
         return Interval(interval.estimate, arms_constant=True)
     return interval
 
@@ -72,19 +80,28 @@ def is_swayed(question: Question, recorded: Recorded) -> bool:
     return recorded.scored and not question.plan.blinded
 
 
-def _grade(question: Question, recorded: Recorded, interval: Interval, fewest: int) -> str:
-    """The grade before the shuffle test is asked."""
-    if fewest < 2:
+def _grade(question: Question, recorded: Recorded, contrast: Contrast, interval: Interval | None) -> str:
+    """The grade before the shuffle test is asked; where that test alone decides, the claim it is to confirm."""
+    if contrast.is_alone:
         return "alone"
     if is_swayed(question, recorded):
         return "open"
+    if interval is None:
+        return "differs" if contrast.shuffle is not None else "open"
     return grades.claim_of(interval, question.margin if question.is_primary else None)
 
 
-def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outcome:
-    """One number per unit, the interval over the units, and the grade that follows.
+def _told(units: tuple[UnitSummary, ...], contrast: Contrast) -> tuple[UnitSummary, ...]:
+    """The units with those that had to be left out told as spoilt."""
+    reasons = dict(contrast.set_aside)
+    return tuple(replace(unit, z=None, spoilt=reasons[unit.unit]) if unit.unit in reasons else unit for unit in units)
 
-    A claim must also pass the shuffle test from 250 arrangements on.
+
+def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outcome:
+    """One number per unit, what the design makes of them, and the grade that follows.
+
+    A claim must also pass the shuffle test from 250 arrangements on; where there is no interval to make a claim (the summary threshold) the
+    shuffle test alone does.
 
     Parameters
     ----------
@@ -103,19 +120,21 @@ def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outc
     ----------
     matthews1990, welch1947, fisher1935 (keys from sources.py).
     """
+    plan, alpha = question.plan, question.alpha
     units = unit_summaries(question, recorded, way)
     counted = tuple(unit for unit in units if unit.z is not None and unit.unit != way.left_out)
-    reference = tuple(unit for unit in counted if question.plan.arm(unit.arm).role == "reference")
-    changed = tuple(unit for unit in counted if question.plan.arm(unit.arm).role == "changed")
-    n_1, n_2 = len(reference), len(changed)
-    if min(n_1, n_2) == 0:
-        return Outcome(units, reference, changed, None, None, "spoilt")
-    interval = _interval(question, reference, changed)
-    grade = _grade(question, recorded, interval, min(n_1, n_2))
-    asked = grade in ("matters", "differs") and grades.gate_is_asked(n_1, n_2, question.alpha)
+    roles = [plan.arm(unit.arm).role for unit in units if unit.z is not None]
+    lone = roles.count("reference"), roles.count("changed")
+    contrast = question.contrast(plan, counted, Terms(alpha, question.scale, question.span))
+    units = _told(units, contrast)
+    if not contrast.reference or not contrast.changed:
+        return Outcome(units, lone, contrast, None, None, "spoilt")
+    interval = _checked(contrast)
+    grade = _grade(question, recorded, contrast, interval)
+    asked = grade in ("matters", "differs") and (contrast.decides or grades.is_gate(contrast.arrangements, contrast.smallest_p, alpha))
     p = None
     # Shown for the plan's own way; an alternative needs it only where it decides.
-    if shuffle.is_shown(n_1, n_2) and (asked or way == Way()):
-        p = shuffle.shuffle_p(_z(reference), _z(changed))
-    refused = asked and p is not None and p > question.alpha
-    return Outcome(units, reference, changed, interval, p, "open" if refused else grade, refused)
+    if contrast.shuffle is not None and (asked or way == Way()):
+        p = contrast.shuffle()
+    fails = asked and p is not None and p > alpha
+    return Outcome(units, lone, contrast, interval, p, "open" if fails else grade, fails and not contrast.decides)

@@ -6,7 +6,8 @@ from functools import cache
 
 from fairtank import registry
 from fairtank.errors import DesignError
-from fairtank.inference.windows import Window
+from fairtank.inference.contrast import Contrasting, two_arms
+from fairtank.inference.windows import Window, days_later
 from fairtank.trial import MeasureChoice, Plan
 
 WHOLE_ALPHA = 0.05
@@ -17,7 +18,8 @@ class Question:
     """One measure's question: scale name, margin on that scale (None: none frozen), the windows, the interval's level.
 
     run_in is None when the summary is the treated window's mean alone. alpha is the share of false alarms this reading may spend.
-    sources are the keys of the analysis that asks.
+    sources are the keys of the analysis that asks. first_period is a swap's; treated is then its second period. contrast is what the design
+    makes of the units' numbers.
     """
 
     plan: Plan
@@ -30,6 +32,29 @@ class Question:
     run_in: Window | None
     alpha: float
     sources: tuple[str, ...]
+    first_period: Window | None = None
+    contrast: Contrasting = two_arms
+
+    @property
+    def before(self) -> Window | None:
+        """The window that the treated one is held against inside each unit: the run-in, or a swap's first period."""
+        return self.first_period or self.run_in
+
+    @property
+    def whole(self) -> Window:
+        """From the first day of the window that counts to its last: both periods of a swap, else the treated window."""
+        return (self.first_period or self.treated)[0], self.treated[1]
+
+    @property
+    def span(self) -> float:
+        """The days over which a slope builds up; 1 for every other summary."""
+        return float(self.treated[1] - self.treated[0]) if self.choice.summary == "slope" else 1.0
+
+    def windows_of(self, unit: str) -> tuple[Window | None, Window]:
+        """The windows before and treated as this unit's own days: where rounds follow one another, a later round's lie later."""
+        later = days_later(self.plan, unit)
+        before = None if self.before is None else (self.before[0] + later, self.before[1] + later)
+        return before, (self.treated[0] + later, self.treated[1] + later)
 
     @property
     def is_primary(self) -> bool:
@@ -79,7 +104,8 @@ def check_arms(plan: Plan) -> None:
 
 
 def settle_question(
-    plan: Plan, choice: MeasureChoice, *, treated: Window, sources: tuple[str, ...], run_in: Window | None = None
+    plan: Plan, choice: MeasureChoice, *, treated: Window, sources: tuple[str, ...], run_in: Window | None = None,
+    first_period: Window | None = None, contrast: Contrasting = two_arms,
 ) -> Question:
     """The question that the plan puts to one measure, every default filled in.
 
@@ -93,6 +119,10 @@ def settle_question(
         First and last day of the windows, inclusive; run_in None when the run-in does not enter the summary. [days]
     sources : tuple of str
         Keys of the analysis.
+    first_period : (int, int), optional
+        A swap's first period; treated is then the second. [days]
+    contrast : function
+        What the design makes of the units' numbers.
 
     Returns
     -------
@@ -112,4 +142,4 @@ def settle_question(
         raise DesignError(f"The margin of {choice.key} is {choice.margin}; accepted: a number above 0, the smallest difference that "
                           "matters. Leave it out if none was fixed.")
     title, unit, scale = title_unit_scale(choice)
-    return Question(plan, choice, title, unit, scale, choice.margin, treated, run_in, alpha_of(plan), sources)
+    return Question(plan, choice, title, unit, scale, choice.margin, treated, run_in, alpha_of(plan), sources, first_period, contrast)

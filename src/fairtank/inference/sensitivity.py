@@ -6,7 +6,6 @@ from fairtank.inference.outcome import Outcome, Way, outcome_of
 from fairtank.inference.question import Question
 from fairtank.inference.scales import Scale
 from fairtank.inference.summaries import Recorded, scale_of, used_values
-from fairtank.inference.welch import mean
 from fairtank.trial import Event
 
 # With fewer units per arm, leaving one out changes nearly every true finding; a tag that is always on says nothing.
@@ -19,7 +18,8 @@ def _excludes(event: Event, question: Question) -> bool:
     """Whether the event takes something out of what the question uses."""
     if event.units and not any(unit.key in event.units for unit in question.plan.units):
         return False
-    windows = [question.treated, *([question.run_in] if question.run_in else [])]
+    concerned = [unit.key for unit in question.plan.units if not event.units or unit.key in event.units]
+    windows = {window for unit in concerned for window in question.windows_of(unit) if window is not None}
     touches = any(event.day_from <= last and first <= event.day_until for first, last in windows)
     return event.effect == "exclude_unit" or (event.effect == "exclude_window" and touches)
 
@@ -42,7 +42,9 @@ def _margin_on(other: Scale, own: Scale, question: Question, outcome: Outcome) -
     """The margin as it reads on another scale: the same step from the reference's level, in the direction that was seen."""
     if question.margin is None or outcome.interval is None:
         return None
-    level = mean([unit.treated_mean for unit in outcome.reference if unit.treated_mean is not None])
+    level = outcome.contrast.level
+    if level is None:
+        return None
     step = question.margin if outcome.interval.estimate >= 0 else -question.margin
     moved = abs(other.forward(own.back(level + step)) - other.forward(own.back(level)))
     return moved or None
@@ -59,23 +61,23 @@ def _on_another_scale(question: Question, recorded: Recorded, outcome: Outcome) 
 
 
 def _without_each_unit(question: Question, recorded: Recorded, outcome: Outcome) -> list[tuple[str, str]]:
+    """Each unit, pair or round left out in turn, from 5 in each arm on."""
     if min(len(outcome.reference), len(outcome.changed)) < FEWEST_FOR_LEAVING_OUT:
         return []
-    counted = [unit.unit for unit in (*outcome.reference, *outcome.changed)]
-    return [(f"without {key}", outcome_of(question, recorded, Way(left_out=key)).grade) for key in counted]
+    return [(f"without {name}", outcome_of(question, recorded, Way(left_out=unit)).grade) for name, unit in outcome.contrast.leaves]
 
 
 def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:
     """How many units of the reference and the changed arm only the gap rule took out."""
-    return len(kept.reference) - len(outcome.reference), len(kept.changed) - len(outcome.changed)
+    return kept.lone[0] - outcome.lone[0], kept.lone[1] - outcome.lone[1]
 
 
 def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcome) -> tuple[tuple[str, str], ...]:
     """Each alternative that applies, with the grade it gives.
 
     Units kept across gaps with the straight line drawn (when a gap spoilt one), nothing excluded (when an event excluded
-    something), another scale, and from 5 units per arm on each unit left out in turn. On another scale the margin is the
-    same step from the reference's level.
+    something), another scale, and from 5 units per arm (pairs, rounds) on each of them left out in turn. On another scale the margin is
+    the same step from the reference's level.
 
     Parameters
     ----------

@@ -4,10 +4,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fairtank.inference.days import Daily, daily_medians, excluding_event, series_of, without_excluded_days
+from fairtank.inference.onsets import reached_days
 from fairtank.inference.question import Question
 from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale, scale_for
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, Window, time_weighted_mean, trouble
+from fairtank.inference.slopes import slope_or_trouble
+from fairtank.inference.windows import (
+    FEWEST_DAYS_FOR_A_MEAN,
+    FEWEST_DAYS_FOR_A_RUN_IN,
+    Window,
+    days_later,
+    time_weighted_mean,
+    trouble,
+)
 from fairtank.trial import Event, Series, Unit, UnitSummary
 
 
@@ -15,13 +24,16 @@ from fairtank.trial import Event, Series, Unit, UnitSummary
 class Recorded:
     """What was recorded of one measure: daily medians by unit [natural unit] and the events.
 
-    reading_day is the one day on which an end-point measure was read, else None. scored marks values that are people's scores.
+    reading_day is the one day on which an end-point measure was read, else None; in a swap the day of the second period, and
+    first_reading_day that of the first. Where rounds follow one another it is a day of the round. scored marks values that are people's
+    scores.
     """
 
     daily: Daily
     events: tuple[Event, ...]
     reading_day: int | None
     scored: bool
+    first_reading_day: int | None = None
 
 
 def _inside(daily: dict[int, float], window: Window) -> dict[int, float]:
@@ -59,15 +71,32 @@ def recorded_of(question: Question, series: Sequence[Series], events: Sequence[E
     """
     own = series_of(question.plan, question.choice.key, series)
     daily = daily_medians(own)
-    seen = {day for values in daily.values() for day in _inside(values, question.treated)}
-    is_end_point = question.run_in is None and len(seen) == 1 and all(one.ready_made for one in own.values())
-    return Recorded(daily, tuple(events), min(seen) if is_end_point else None, any(one.scored for one in own.values()))
+    seen, first_seen = _days_seen(question, daily)
+    is_end_point = (question.run_in is None and question.choice.summary in ("mean", "swap") and len(seen) == 1
+                    and len(first_seen) == (question.first_period is not None) and all(one.ready_made for one in own.values()))
+    scored = any(one.scored for one in own.values())
+    if not is_end_point:
+        return Recorded(daily, tuple(events), None, scored)
+    return Recorded(daily, tuple(events), min(seen), scored, min(first_seen, default=None))
+
+
+def _days_seen(question: Question, daily: Daily) -> tuple[set[int], set[int]]:
+    """The days with a value of any unit inside the treated window and inside a swap's first period, counted as days of the round."""
+    seen: set[int] = set()
+    first_seen: set[int] = set()
+    for unit, values in daily.items():
+        before, treated = question.windows_of(unit)
+        later = days_later(question.plan, unit)
+        seen |= {day - later for day in _inside(values, treated)}
+        if question.first_period is not None and before is not None:
+            first_seen |= {day - later for day in _inside(values, before)}
+    return seen, first_seen
 
 
 def used_values(question: Question, recorded: Recorded) -> tuple[float, ...]:
     """All daily values of all units inside the question's windows. [natural unit]"""
-    windows = [question.treated, *([question.run_in] if question.run_in else [])]
-    return tuple(value for daily in recorded.daily.values() for window in windows for value in _inside(daily, window).values())
+    return tuple(value for unit, daily in recorded.daily.items() for window in reversed(question.windows_of(unit)) if window is not None
+                 for value in _inside(daily, window).values())
 
 
 def scale_of(question: Question, recorded: Recorded) -> Scale:
@@ -85,11 +114,28 @@ def _mean_or_trouble(values: dict[int, float], window: Window, scale: Scale, *, 
     return reason or time_weighted_mean([(day, scale.forward(value)) for day, value in values.items()], window)
 
 
+def _at_hand(summary: str, values: dict[int, float], window: Window, scale: Scale, keep_gaps: bool) -> float | str:
+    """The number of one window: a slope, else the time-weighted mean; or why there is none."""
+    if summary == "slope":
+        return slope_or_trouble(values, window, scale, keep_gaps=keep_gaps)
+    return _mean_or_trouble(values, window, scale, fewest=FEWEST_DAYS_FOR_A_MEAN, keep_gaps=keep_gaps)
+
+
+def _onset(question: Question, values: dict[int, float], window: Window, keep_gaps: bool) -> tuple[int | None, int | None] | str:
+    """Between which days the threshold was reached; gaps count up to that day only."""
+    reached = reached_days(values, question.choice.threshold or 0.0)
+    until = window[1] if reached[1] is None else reached[1]
+    looked_at = [day for day in values if day <= until]
+    return trouble(looked_at, (window[0], until), fewest=1, keep_gaps=keep_gaps) or reached
+
+
 def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Unit, *, keep_gaps: bool = False) -> UnitSummary:
     """One unit's z: the treated window's time-weighted mean, less the run-in's where the question has one.
 
-    Medians of a day are clipped and moved to the scale before the mean is taken. Nothing is filled in; a gap of more than
-    7 days in any window spoils the unit. An end-point measure (see `recorded_of`) is its reading day's value.
+    In a swap z is the first period's mean less the second's, for a slope the slope of the treated window, for a threshold the first day
+    at or above it (the last photo's where it was never reached). Medians of a day are clipped and moved to the scale before the mean is
+    taken. Nothing is filled in; a gap of more than 7 days in any window spoils the unit. An end-point measure (see `recorded_of`) is its
+    reading day's value.
 
     Parameters
     ----------
@@ -114,25 +160,41 @@ def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Uni
     matthews1990 (keys from sources.py).
     """
     own = without_excluded_days(unit.key, recorded.daily.get(unit.key, {}), recorded.events)
-    treated = _inside(own, question.treated)
-    clipped = sum(scale.is_clipped(value) for value in treated.values())
+    before_window, window = question.windows_of(unit.key)
+    treated = _inside(own, window)
+    alike = _inside(own, before_window) if before_window is not None else {}
+    counted = {**alike, **treated} if question.first_period is not None else treated
+    clipped = 0 if question.choice.summary == "threshold" else sum(scale.is_clipped(value) for value in counted.values())
 
     def spoilt(reason: str) -> UnitSummary:
-        return UnitSummary(unit.key, unit.arm, None, len(treated), spoilt=reason, clipped_days=clipped)
+        return UnitSummary(unit.key, unit.arm, None, len(counted), spoilt=reason, clipped_days=clipped)
 
     event = excluding_event(unit.key, recorded.events)
     if event is not None:
         return spoilt(_excluded(unit.key, event))
-    day = recorded.reading_day
-    window = question.treated if day is None else (day, day)
-    mean = _mean_or_trouble(treated, window, scale, fewest=FEWEST_DAYS_FOR_A_MEAN, keep_gaps=keep_gaps)
-    if isinstance(mean, str):
-        return spoilt(f"{unit.key} {mean}.")
-    z = mean
-    if question.run_in is not None:
-        alike = _inside(own, question.run_in)
-        before = _mean_or_trouble(alike, question.run_in, scale, fewest=FEWEST_DAYS_FOR_A_RUN_IN, keep_gaps=keep_gaps)
-        if isinstance(before, str):
-            return spoilt(f"{unit.key} {before} (run-in).")
-        z = mean - before
-    return settled(UnitSummary(unit.key, unit.arm, z, len(treated), None, mean, clipped))
+    if question.choice.summary == "threshold":
+        reached = _onset(question, treated, window, keep_gaps)
+        if isinstance(reached, str):
+            return spoilt(f"{unit.key} {reached}.")
+        z = float(max(treated) if reached[1] is None else reached[1])
+        return UnitSummary(unit.key, unit.arm, z, len(treated), reached=reached)
+    later = days_later(question.plan, unit.key)
+    if recorded.reading_day is not None:
+        window = (recorded.reading_day + later,) * 2
+    found = _at_hand(question.choice.summary, treated, window, scale, keep_gaps)
+    if isinstance(found, str):
+        return spoilt(f"{unit.key} {found}{' (second period)' if question.first_period else ''}.")
+    level = time_weighted_mean([(day, scale.forward(value)) for day, value in treated.items()], window)
+    if before_window is None:
+        return settled(UnitSummary(unit.key, unit.arm, found, len(treated), None, level, clipped))
+    is_swap = question.first_period is not None
+    if recorded.first_reading_day is not None:
+        before_window = (recorded.first_reading_day,) * 2
+    fewest = FEWEST_DAYS_FOR_A_MEAN if is_swap else FEWEST_DAYS_FOR_A_RUN_IN
+    before = _mean_or_trouble(alike, before_window, scale, fewest=fewest, keep_gaps=keep_gaps)
+    if isinstance(before, str):
+        return spoilt(f"{unit.key} {before} ({'first period' if is_swap else 'run-in'}).")
+    if not is_swap:
+        return settled(UnitSummary(unit.key, unit.arm, found - before, len(treated), None, level, clipped))
+    under_reference = before if question.plan.arm(unit.arm).role == "reference" else found
+    return settled(UnitSummary(unit.key, unit.arm, before - found, len(counted), None, under_reference, clipped))

@@ -14,6 +14,11 @@ def tank_of(unit: Unit) -> str:
     return unit.tank or unit.key
 
 
+def _holder(plan: Plan, unit: Unit) -> str:
+    """What holds the unit's water: its tank; in rounds the tank of that round, because the same tank comes back."""
+    return f"{tank_of(unit)}, round {unit.round}" if plan.kind == "rounds" else tank_of(unit)
+
+
 def unit_word(plan: Plan) -> str:
     """What a unit is called in sentences: `compartment` where parts of tanks are compared as units of their own, else `tank`."""
     has_compartments = any(unit.compartment for unit in plan.units)
@@ -58,7 +63,7 @@ def sharing_of(plan: Plan) -> Sharing:
     """
     arms: dict[str, set[str]] = {}
     for unit in plan.units:
-        arms.setdefault(tank_of(unit), set()).add(unit.arm)
+        arms.setdefault(_holder(plan, unit), set()).add(unit.arm)
     if not plan.shared_water or len(arms) == len(plan.units):
         return Sharing()
     mixed = [tank for tank, keys in arms.items() if len(keys) > 1]
@@ -75,7 +80,7 @@ def has_uncounted_compartments(plan: Plan) -> bool:
     """Whether a tank whose units all have one arm counts several times, because the plan says that they do not share its water."""
     arms: dict[str, list[str]] = {}
     for unit in plan.units:
-        arms.setdefault(tank_of(unit), []).append(unit.arm)
+        arms.setdefault(_holder(plan, unit), []).append(unit.arm)
     return not plan.shared_water and any(len(keys) > 1 and len(set(keys)) == 1 for keys in arms.values())
 
 

@@ -3,7 +3,7 @@
 from fairtank.inference.days import excluding_event, without_excluded_days
 from fairtank.inference.question import Question
 from fairtank.inference.summaries import Recorded
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN, LONGEST_GAP_D, Window, trouble
+from fairtank.inference.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, LONGEST_GAP_D, Window, trouble
 
 # How the reason begins, so that whoever words the finding can tell it from a trial that went wrong.
 NOT_OVER = "The trial is not over"
@@ -22,12 +22,13 @@ def _only_waits(question: Question, recorded: Recorded, unit: str) -> bool:
     if not days:
         return False
     last = days[-1]
-    if question.run_in is not None and last >= question.run_in[0]:
-        begun, ended = question.run_in
-        fewest = FEWEST_DAYS_FOR_A_RUN_IN if last > ended else 1
-        if not _sound(days, (begun, min(ended, last)), fewest):
+    before, treated = question.windows_of(unit)
+    if before is not None and last >= before[0]:
+        needed = FEWEST_DAYS_FOR_A_RUN_IN if question.first_period is None else FEWEST_DAYS_FOR_A_MEAN
+        fewest = needed if last > before[1] else 1
+        if not _sound(days, (before[0], min(before[1], last)), fewest):
             return False
-    return last < question.treated[0] or _sound(days, (question.treated[0], last), 1)
+    return last < treated[0] or _sound(days, (treated[0], last), 1)
 
 
 def unfinished_reason(question: Question, recorded: Recorded) -> str:
@@ -53,7 +54,7 @@ def unfinished_reason(question: Question, recorded: Recorded) -> str:
     common_practice (keys from sources.py).
     """
     photographed = [day for daily in recorded.daily.values() for day in daily]
-    end = question.treated[1]
+    end = max(question.windows_of(unit.key)[1][1] for unit in question.plan.units)
     if not photographed or max(photographed) >= end - LONGEST_GAP_D:
         return ""
     waiting = {unit.arm for unit in question.plan.units if _only_waits(question, recorded, unit.key)}

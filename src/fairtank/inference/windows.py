@@ -66,6 +66,84 @@ def split_window(plan: Plan, choice: MeasureChoice) -> tuple[Window | None, Wind
     return run_in, (max(first, start), last)
 
 
+def split_periods(plan: Plan, choice: MeasureChoice) -> tuple[Window, Window]:
+    """The two periods of a swap: before the swap, and from the end of the wash-out on; the wash-out belongs to neither.
+
+    Parameters
+    ----------
+    plan : Plan
+        A swap, with its swap_day and washout_days.
+    choice : MeasureChoice
+        Its window narrows the first period's start and the second period's end; None means all days.
+
+    Returns
+    -------
+    tuple of (Window, Window)
+        Both inclusive. [days]
+
+    Raises
+    ------
+    DesignError
+        If the window reaches outside the trial or leaves a period without a day.
+
+    References
+    ----------
+    senn2002 (keys from sources.py).
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> plan = Plan("t", date(2026, 3, 1), 42, "swap", (), (), (), swap_day=21, washout_days=3)
+    >>> split_periods(plan, MeasureChoice("plant_cover"))
+    ((0, 20), (24, 42))
+    """
+    first, last = choice.window or (0, plan.days)
+    check_window(choice, plan, (first, last))
+    before, after = plan.swap_day - 1, plan.swap_day + plan.washout_days
+    if plan.swap_day < 1 or first > before or after > last:
+        raise DesignError(f"The window of {choice.key} is day {first} to day {last}, with the swap on day {plan.swap_day} and "
+                          f"{plan.washout_days} days of wash-out; each of the two periods needs at least one day inside the window.")
+    return (first, before), (after, last)
+
+
+def round_window(plan: Plan, choice: MeasureChoice) -> Window:
+    """The days of a round that count: the plan's window, else all days of the round after its wash-out.
+
+    Raises
+    ------
+    DesignError
+        If the window reaches outside the round, or the rounds do not fit into the trial's days.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> plan = Plan("t", date(2026, 3, 1), 83, "rounds", (), (), (), round_days=21, washout_days=3)
+    >>> round_window(plan, MeasureChoice("plant_cover"))
+    (3, 20)
+    """
+    count = len({unit.round for unit in plan.units})
+    if plan.round_days and plan.round_days * count > plan.days + 1:
+        raise DesignError(f"{count} rounds of {plan.round_days} days need {plan.round_days * count} days, and the trial has {plan.days + 1}"
+                          ". Correct round_days or days in the plan.")
+    end = plan.round_days - 1 if plan.round_days else plan.days
+    first, last = choice.window or (plan.washout_days, end)
+    if not 0 <= first <= last <= end:
+        raise DesignError(f"The window of {choice.key} is day {first} to day {last} of each round; accepted: a first day not after the "
+                          f"last, both from day 0 to day {end}. Correct the window in the plan.")
+    return first, last
+
+
+def days_later(plan: Plan, unit: str) -> int:
+    """How many days later than day 0 the unit's own round begins, where rounds follow one another; else 0.
+
+    Rounds follow in the order in which the plan names them.
+    """
+    if plan.kind != "rounds" or not plan.round_days:
+        return 0
+    order = list(dict.fromkeys(one.round for one in plan.units))
+    return plan.round_days * next((order.index(one.round) for one in plan.units if one.key == unit), 0)
+
+
 def longest_gap(days: Sequence[int], window: Window) -> tuple[int, int]:
     """The longest stretch without a value, as the two days at its ends; the window's own edges count as ends.
 

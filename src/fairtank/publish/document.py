@@ -92,6 +92,12 @@ def _dots_caption(finding: Finding) -> str:
     if finding.summary == "change":
         text = (f"Where each {word} stood in its run-in (open mark) and after the change (filled mark), and each arm's mean after the "
                 "change.")
+    if finding.summary == "threshold":
+        text = (f"Between which days each {word} reached the threshold: the last day below it (open mark) and the first day at or above it "
+                "(filled mark). A single open mark: not reached by that day.")
+    if finding.summary == "swap":
+        text = (f"Where each {word} stood under the reference (open mark) and under the change (filled mark), by the arm it had first, and "
+                "each order's mean under the change.")
     if finding.low is not None:
         text += " Below, the interval for the changed arm, set against the reference's mean."
         if finding.summary == "change":
@@ -184,11 +190,15 @@ def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
     for unit in finding.units:
         look = looks.get(unit.arm)
         natural = "none"
+        if unit.reached is not None:
+            natural = _reached_words(unit.reached)
         if unit.treated_mean is not None and finding.summary in ("mean", "change", "swap"):
             natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
-        rows.append((shown(unit.unit), shown(look.words) if look else shown(unit.arm), natural,
-                     "none" if unit.z is None or is_said else figures(unit.z, 3), str(unit.days), shown(unit.spoilt or "")))
-    head = ("Unit", "Arm", "Mean" if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days",
+        z = "none" if unit.z is None or is_said or finding.summary == "threshold" else figures(unit.z, 3)
+        rows.append((shown(unit.unit), shown(look.words) if look else shown(unit.arm), natural, z, str(unit.days),
+                     shown(unit.spoilt or "")))
+    level = {"swap": "Mean under the reference", "threshold": "Reached"}.get(finding.summary, "Mean")
+    head = ("Unit", "Arm", level if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days",
             "Why not used")
     keep = [index for index in range(len(head)) if any(row[index] not in ("", "none") for row in rows) or index < 2]
     caption = ". ".join(filter(None, (f"{title_words(finding)}: the number of each unit", SCALE_MEANINGS.get(finding.scale))))
@@ -198,12 +208,20 @@ def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
                  numeric=tuple(place for place, index in enumerate(keep) if index in (2, 3, 4)))
 
 
+def _reached_words(reached: tuple[int | None, int | None]) -> str:
+    """Between which days a threshold was reached."""
+    below, at = reached
+    if at is None:
+        return f"not by day {below}"
+    return f"by day {at}" if below is None else f"after day {below}, by day {at}"
+
+
 def _scale_head(finding: Finding) -> str:
     """The head of the column with the number that is judged: what it is, and on which scale."""
     words = {"logit": "log-odds", "log": "natural log"}.get(finding.scale, "")
     if finding.summary == "slope":
         words = f"{words or finding.unit_of_measure} per day".strip()
-    what = "Change" if finding.summary == "change" else "On the scale"
+    what = {"change": "Change", "swap": "First less second"}.get(finding.summary, "On the scale")
     return f"{what} ({words})" if words else what
 
 

@@ -13,35 +13,48 @@ from fairtank.trial import Finding, UnitSummary
 
 @dataclass(frozen=True)
 class Dot:
-    """One tank on the axis: where it ended, where it started (for a change), both in the axis' unit."""
+    """One tank on the axis: where it ended, where it started (for a change; for a threshold the last day below it), in the axis' unit.
+
+    is_open: it has not reached its threshold; place is its last day then.
+    """
 
     unit: str
     arm: str
     place: float
     start: float | None
+    is_open: bool = False
 
 
-def dots_of(finding: Finding) -> tuple[Dot, ...]:
+def dots_of(finding: Finding, reference: str = "") -> tuple[Dot, ...]:
     """Where each usable tank lies in the measure's natural unit; tanks that were spoilt have no place.
 
-    A change shows each tank's run-in beside its treated days. A slope or a threshold is shown as the tank's own number.
+    A change shows each tank's run-in beside its treated days. A slope or a threshold is shown as the tank's own number. A swap shows
+    each tank under the reference beside the same tank under the change; reference is the key of the reference arm.
     """
     dots = []
     for summary in finding.units:
-        ends = _ends(summary, finding)
+        ends = _ends(summary, finding, reference)
         if ends is not None:
-            dots.append(Dot(summary.unit, summary.arm, *ends))
+            is_open = summary.reached is not None and summary.reached[1] is None
+            dots.append(Dot(f"{summary.unit}, not yet" if is_open else summary.unit, summary.arm, *ends, is_open))
     return tuple(dots)
 
 
-def _ends(summary: UnitSummary, finding: Finding) -> tuple[float, float | None] | None:
+def _ends(summary: UnitSummary, finding: Finding, reference: str) -> tuple[float, float | None] | None:
     if summary.z is None:
         return None
-    if finding.summary in ("slope", "threshold"):
+    if finding.summary == "threshold":
+        below, at = summary.reached or (None, None)
+        return summary.z, None if at is None or below is None else float(below)
+    if finding.summary == "slope":
         return summary.z, None
     if summary.treated_mean is None:
         return (natural_value(summary.z, finding.scale), None) if finding.summary == "mean" else None
     level = natural_value(summary.treated_mean, finding.scale)
+    if finding.summary == "swap":
+        # z is the first period less the second, the level that under the reference: the order says which end the change was at.
+        turned = -summary.z if summary.arm == reference else summary.z
+        return natural_value(summary.treated_mean + turned, finding.scale), level
     if finding.summary == "change":
         return level, natural_value(summary.treated_mean - summary.z, finding.scale)
     return level, None
@@ -64,7 +77,7 @@ def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int) -> Sp
     dict
         Vega-Lite; rows from top to bottom: each arm with its tanks and its mean, then the finding's interval.
     """
-    dots = dots_of(finding)
+    dots = dots_of(finding, next(iter(looks)))
     rows = _Rows(finding, looks, width_px)
     for look in looks.values():
         own = sorted((dot for dot in dots if dot.arm == look.key), key=lambda dot: (dot.place, dot.unit))
@@ -84,7 +97,7 @@ def axis_words(finding: Finding) -> str:
     if finding.summary == "slope":
         return f"{name}: what each day added{shown_unit}"
     if finding.summary == "threshold":
-        return f"{name}: day on which the threshold was reached"
+        return f"{name}: last day below the threshold (open) and first day at or above it (filled)"
     return f"{name}{shown_unit}, one mark for each {finding.unit_word}"
 
 
@@ -93,7 +106,7 @@ def description(finding: Finding, looks: dict[str, ArmLook]) -> str:
     unit = _axis_unit(finding)
     parts = []
     for look in looks.values():
-        own = [dot for dot in dots_of(finding) if dot.arm == look.key]
+        own = [dot for dot in dots_of(finding, next(iter(looks))) if dot.arm == look.key]
         if own:
             values = ", ".join(f"{shortened(dot.unit, 30)} {with_unit(figures(dot.place), unit)}" for dot in own)
             parts.append(f"arm {look.letter} ({shortened(look.label, 60)}): {values}")
@@ -171,9 +184,9 @@ class _Rows:
             if dot.start is not None:
                 self.lines.append(_line([(dot.start, middle), (dot.place, middle)], look.colour, list(look.dash), 1.5))
                 self.marks.append(_mark(dot.start, middle, look, filled=False))
-            self.marks.append(_mark(dot.place, middle, look, filled=True))
+            self.marks.append(_mark(dot.place, middle, look, filled=not dot.is_open))
             self.lines.append(self._label(dot, middle, mean))
-        if len(dots) > 1:
+        if len(dots) > 1 and self.finding.summary != "threshold":  # some may never reach it, and then there is no mean day
             self.height_px += self.step * 0.95
             self.values.append(mean)
             self.lines.append(_line([(mean, top + 4), (mean, self.height_px - self.step * 0.62)], look.colour, list(look.dash), 2))
@@ -186,7 +199,8 @@ class _Rows:
         judged = _judged(self.finding, next(iter(self.looks)))
         self.height_px += 10
         if judged is None:
-            self._heading("No interval: the data alone cannot tell" if self.finding.grade == "alone" else "No interval can be given")
+            why = {"alone": "No interval: the data alone cannot tell"}.get(self.finding.grade, "No interval can be given")
+            self._heading("No interval: only the order is compared" if self.finding.summary == "threshold" else why)
             return
         unit = self._short_unit()
         reference, changed, ends = levels_apart(self.finding, judged.reference, judged.changed, judged.low, judged.high)

@@ -64,7 +64,8 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "tags": list(finding.tags), "basis": finding.basis, "margin": finding.margin,
         "n": {"reference": finding.n_reference, "changed": finding.n_changed}, "tipping_spread": finding.tipping_spread,
         "units": [{"unit": unit.unit, "arm": unit.arm, "z": unit.z, "days": unit.days, "spoilt": unit.spoilt,
-                   "treated_mean": unit.treated_mean, "clipped_days": unit.clipped_days} for unit in finding.units],
+                   "treated_mean": unit.treated_mean, "clipped_days": unit.clipped_days,
+                   "reached": None if unit.reached is None else list(unit.reached)} for unit in finding.units],
         "natural": None if natural is None else {"reference": natural.reference, "changed": natural.changed, "low": natural.low,
                                                  "high": natural.high, "unit": natural.unit},
         "cautions": [plain_text(text) for text in cautions_text(finding)], "sentence": plain_text(sentence(finding)),
@@ -73,6 +74,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "shuffle_gate_refused": finding.shuffle_gate_refused,
         "alternatives": [{"analysis": name, "grade": grade} for name, grade in finding.alternatives], "sources": list(finding.sources),
         "run_in": None if finding.run_in is None else list(finding.run_in), "reading_day": finding.reading_day,
+        "design": finding.design, "facts": dict(finding.facts),
     }
     return _settled(document)
 

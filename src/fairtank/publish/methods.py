@@ -21,10 +21,13 @@ SUMMARY_WORDS = {
     "mean": "Each {unit}'s series becomes one number: its mean over the window, weighted by time (straight lines between photographed "
             "days, the first and last value held to the window's ends).",
     "change": "Each {unit}'s series becomes one number: its time-weighted mean after the change{after} minus that of its run-in{before}.",
-    "swap": "Each {unit}'s series becomes one number: its time-weighted mean in the first period minus that in the second. Half the "
-            "difference between the two orders is the effect.",
-    "slope": "Each {unit}'s series becomes one number: the slope of a straight line through its days.",
-    "threshold": "Each {unit}'s series becomes one number: the days between which it reached the threshold.",
+    "swap": "Each {unit}'s series becomes one number: its time-weighted mean in the first period{before} minus that in the "
+            "second{after}. Half the difference between the two orders is the effect; what all {unit}s did from one period to the next "
+            "drops out.",
+    "slope": "Each {unit}'s series becomes one number: the slope of the least-squares line through its days. Where more than 10 % of the "
+             "days lie at the limit of the scale, only those before the first such day are used; at least 8 are needed.",
+    "threshold": "Each {unit}'s series becomes two days: the last one below the threshold and the first one at or above it. Nobody looked "
+                 "in between, so both are kept; a {unit} that never reached it is later than its last day.",
 }
 BASIS_METHODS = {
     "own tanks": "The {unit}s are the sample, not the photos: the interval is Welch's t-interval over one number for each {unit}.",
@@ -41,11 +44,17 @@ ONE_DAY_SUMMARIES = {
     "mean": "Each {unit} gives one number: its value on day {day}.",
     "change": "Each {unit} gives one number: its value on day {day} minus the time-weighted mean of its run-in{before}.",
 }
+GAP_PLACES = {"swap": "either period", "threshold": "the window, up to the day on which the threshold was reached,"}
 ONE_DAY_GAPS = "A {unit} without a value on that day has no number. Nothing is filled in."
 GAPS = "A gap of more than 7 days in {where} spoils a {unit}'s number. Nothing is filled in."
 
 # Why there is no interval, where it is not for want of tanks.
 SPOILT_METHOD = "No interval is given: an arm was left without a usable {unit}."
+FEW_METHODS = {"pairs": "No interval is given: with fewer than 3 pairs nothing shows how far the two of a pair end up apart.",
+               "rounds": "No interval is given: it needs at least 4 rounds, and the change in either {unit}."}
+THRESHOLD_METHOD = ("The {unit}s are the sample, not the photos: each {unit} of one arm is held against each of the other, and only who "
+                    "was surely later counts. There is no estimate and no interval; the shuffle test alone decides, from 4 {unit}s per "
+                    "arm on.")
 CONSTANT_METHOD = "No interval is given: the {unit}s of an arm show no scatter, or lie at the limit of the scale."
 
 # Designs whose own tanks are compared in another way than two groups.
@@ -79,7 +88,8 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
     """
     unit = finding.unit_word
     words = [f"What was compared: {measure_words(finding)}, {_days_words(finding)}. Several values of a {unit} on one day count as "
-             "their median.", SCALE_WORDS.get(finding.scale, ""), *_summary_words(finding)]
+             "their median.", "" if finding.summary == "threshold" else SCALE_WORDS.get(finding.scale, ""),
+             *_summary_words(finding, plan)]
     words.append(_interval_words(finding, plan).format(unit=unit))
     if finding.shuffle_p is not None and finding.arrangements:
         words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
@@ -96,31 +106,40 @@ def _days_words(finding: Finding) -> str:
     return f"day {first} to day {last}" if first < last else f"day {first}"
 
 
-def _summary_words(finding: Finding) -> tuple[str, str]:
+def _summary_words(finding: Finding, plan: Plan) -> tuple[str, str]:
     """How a unit's series becomes one number, and what spoils that number."""
     after = before = ""
     if finding.run_in is not None:
         after, before = (f" (day {first} to day {last})" for first, last in (finding.window, finding.run_in))
+    if finding.summary == "swap":
+        first, last = finding.window
+        before, after = f" (day {first} to day {plan.swap_day - 1})", f" (day {plan.swap_day + plan.washout_days} to day {last})"
     is_one_day = finding.reading_day is not None and finding.summary in ONE_DAY_SUMMARIES
     summary = (ONE_DAY_SUMMARIES if is_one_day else SUMMARY_WORDS).get(finding.summary, "")
     gaps = ONE_DAY_GAPS if is_one_day and finding.run_in is None else GAPS
-    where = "the run-in or after it" if finding.run_in is not None else "the window"
+    where = "the run-in or after it" if finding.run_in is not None else GAP_PLACES.get(finding.summary, "the window")
     return (summary.format(unit=finding.unit_word, after=after, before=before, day=finding.reading_day),
             gaps.format(unit=finding.unit_word, where=where))
 
 
 def _interval_words(finding: Finding, plan: Plan) -> str:
+    if finding.summary == "threshold" and finding.grade != "spoilt":
+        return THRESHOLD_METHOD
     if finding.basis == "own tanks":
         return DESIGN_METHODS.get(plan.kind) or BASIS_METHODS["own tanks"]
     if finding.basis == "none" and finding.grade == "spoilt":
         return SPOILT_METHOD
     if finding.basis == "none" and "at the limit of the scale" in finding.tags and finding.grade == "open":
         return CONSTANT_METHOD
+    if finding.grade == "alone" and plan.kind in FEW_METHODS:
+        return FEW_METHODS[plan.kind]
     return BASIS_METHODS.get(finding.basis, "")
 
 
 def margin_words(finding: Finding) -> str:
     """The smallest difference that matters, as it was fixed and in the measure's own unit, or that none was."""
+    if finding.summary == "threshold":
+        return ""  # a threshold knows no size of a difference
     if finding.margin is None:
         return "No smallest difference that matters was fixed beforehand, so “matters” and “alike” could not be said."
     per_day = " per day" if finding.summary == "slope" else ""

@@ -7,6 +7,7 @@ from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, in
 from fairtank.trial import Finding
 
 MOST_EXTRA_DECIMALS = 6
+MOST_FIGURES = 7
 # What the units of colour measure.
 COLOUR_WORDS = {"L*": "lightness", "a*": "redness", "b*": "yellowness"}
 
@@ -76,6 +77,16 @@ def spread_words(finding: Finding, spread: float) -> str:
     if finding.scale == "log":
         return f"{figures(spread)} in natural logarithms"
     return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+
+
+def figures_apart(one: float, other: float) -> tuple[str, str]:
+    """Two numbers in as many figures as keep them apart.
+
+    >>> figures_apart(12.0, 8.3), figures_apart(16.83, 17.39)
+    (('12', '8.3'), ('16.8', '17.4'))
+    """
+    told = [(figures(one, count), figures(other, count)) for count in range(2, MOST_FIGURES)]
+    return next((pair for pair in told if pair[0] != pair[1]), told[0])
 
 
 def unit_in_words(finding: Finding) -> str:

@@ -6,9 +6,11 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 import math
 
 from fairtank.inference.unfinished import NOT_OVER
+from fairtank.publish.asides import order_words, taken_out_words
 from fairtank.publish.numbers import NO_BREAK, decimals_of, figures, interval, number, p_words, shown, trimmed, with_unit
 from fairtank.publish.printed import (
     distance,
+    figures_apart,
     interval_of_ratio,
     levels_apart,
     natural_unit,
@@ -22,7 +24,7 @@ from fairtank.publish.words import basis_words, is_without_scatter, tag_sentence
 from fairtank.trial import Finding, Natural
 
 MOST_REASONS = 3
-MOST_FIGURES = 7
+DESIGN_SAMPLES = {"pairs": "pair", "rounds": "round"}
 # Words after which an arm's name reads well without an article.
 _OWN_ARTICLE = {"the", "a", "an", "no", "without", "with", "half", "twice", "double", "one", "two", "three", "four", "more", "less",
                 "fewer", "every", "each", "all", "our", "my"}
@@ -47,7 +49,8 @@ def sentence(finding: Finding) -> str:
     --------
     See `tests/publish/test_sentences.py`, one exact text for each grade.
     """
-    parts = [verdict_words(finding), amount_words(finding), count_words(finding), standing_words(finding)]
+    parts = [verdict_words(finding), amount_words(finding), count_words(finding), taken_out_words(finding, measure_words(finding)),
+             standing_words(finding)]
     parts += [tag_sentence(tag, finding) for tag in finding.tags if not _said_already(tag, finding)]
     if finding.low is not None:
         parts.append(basis_words(finding.basis))
@@ -100,7 +103,11 @@ def verdict_words(finding: Finding) -> str:
 
 def amount_words(finding: Finding) -> str:
     """The number with its interval, in the measure's own unit; empty where the finding has none to give."""
-    if finding.grade in ("spoilt", "alone") or finding.summary == "threshold" or finding.estimate is None:
+    if finding.grade in ("spoilt", "alone"):
+        return ""
+    if finding.summary == "threshold":
+        return order_words(finding, measure_words(finding), named(finding.changed_label), named(finding.reference_label))
+    if finding.estimate is None:
         return ""
     if finding.low is None or finding.high is None:
         return ""
@@ -120,13 +127,18 @@ def count_words(finding: Finding) -> str:
     reference, changed, word = finding.n_reference, finding.n_changed, finding.unit_word
     if finding.summary == "swap":
         return f"Judged on {reference} and {changed} {_plural(word, changed)}, one group for each order."
+    if finding.design == "pairs":
+        return f"Judged on {changed} pairs, each with one {word} under {named(finding.changed_label)} and one under " \
+               f"{named(finding.reference_label)}."
+    if finding.design == "rounds":
+        return f"Judged on {changed} rounds of the same two {_plural(word, 2)}."
     first = f"{changed} {_plural(word, changed)} under {named(finding.changed_label)}"
     return f"Judged on {first} and {reference} under {named(finding.reference_label)}."
 
 
 def standing_words(finding: Finding) -> str:
     """Whether a secondary measure stands when all of them are counted (Holm); empty for a primary one and for the only secondary one."""
-    if finding.role != "secondary" or finding.holm_p is None or finding.low is None:
+    if finding.role != "secondary" or finding.holm_p is None or (finding.low is None and finding.p_value is None):
         return ""
     if _holm_refused(finding) or finding.family == 1:
         return ""
@@ -178,23 +190,47 @@ def _spoilt(finding: Finding) -> str:
 def _alone(finding: Finding) -> str:
     """What was seen in the measure's own unit, how alike two tanks would have to be, and the same in technical words at the end."""
     word = finding.unit_word
+    if finding.design in DESIGN_SAMPLES:
+        return _too_few(finding)
     opening = f"One {word} each" if finding.n_reference == finding.n_changed == 1 else f"Too few {_plural(word, 2)}"
     text = f"{opening}: the data alone cannot tell."
     if finding.estimate is None:
         return text
-    apart, spread = distance(finding, abs(finding.estimate)), finding.tipping_spread
+    apart, spread = distance(finding, abs(finding.estimate)) + _per_day(finding), finding.tipping_spread
     halved = finding.summary == "swap"
     seen, technical = _levels_seen(finding), [f"half the difference of the two orders: {apart}" if halved else f"apart by {apart}"]
     if not seen:
-        ended = f"the {_plural(word, 2)} {'moved' if finding.summary == 'change' else 'ended'} {apart} apart"
+        ended = f"the {_plural(word, 2)} {_ended(finding)} {apart} apart"
         seen, technical = _capital(f"half the difference of the two orders is {apart}" if halved else ended), []
     text += f" {seen}."
     if spread is None or finding.estimate == 0:
         return text
     closer = _closer_words(finding, spread, technical)
-    technical.append(f"an SD of {spread_words(finding, spread)} per {word}")
+    technical.append(f"an SD of {spread_words(finding, spread)}{_per_day(finding)}{',' * bool(_per_day(finding))} per {word}")
     often = " 19 times in 20 " if "that" in closer else ", 19 times in 20, "  # set off where a number stands before it
     return (f"{text} Two {_plural(word, 2)} treated alike would have to {closer}{often}before this could be called surprising "
+            f"({'; '.join(technical)}).")
+
+
+def _ended(finding: Finding) -> str:
+    return {"change": "moved", "slope": "rose at rates that lie"}.get(finding.summary, "ended")
+
+
+def _too_few(finding: Finding) -> str:
+    """Pairs or rounds of which there are too few: what was seen, and how alike the two of a pair or round would have to be."""
+    text = f"Too few {finding.design}: the data alone cannot tell."
+    if finding.estimate is None:
+        return text
+    apart = distance(finding, abs(finding.estimate)) + _per_day(finding)
+    seen = _levels_seen(finding)
+    text += f" {seen}." if seen else f" The two {_plural(finding.unit_word, 2)} of a {DESIGN_SAMPLES[finding.design]} lay {apart} apart."
+    if finding.tipping_spread is None or finding.estimate == 0:
+        return text
+    spread, inside = finding.tipping_spread, DESIGN_SAMPLES[finding.design]
+    technical = [f"apart by {apart}"] if seen else []
+    technical.append(f"an SD of {spread_words(finding, spread)} per {inside}")
+    return (f"{text} Two {_plural(finding.unit_word, 2)} of a {inside} treated alike would have to end closer than "
+            f"{distance(finding, 1.96 * spread)} to each other, 19 times in 20, before this could be called surprising "
             f"({'; '.join(technical)}).")
 
 
@@ -210,8 +246,7 @@ def _levels_seen(finding: Finding) -> str:
 
 def _told_apart(natural: Natural) -> tuple[str, str]:
     """The reference's level and the changed arm's, in as many figures as keep them apart."""
-    told = [(figures(natural.reference, count), figures(natural.changed, count)) for count in range(2, MOST_FIGURES)]
-    return next((levels for levels in told if levels[0] != levels[1]), told[0])
+    return figures_apart(natural.reference, natural.changed)
 
 
 def _closer_words(finding: Finding, spread: float, technical: list[str]) -> str:
@@ -229,6 +264,8 @@ def _closer_words(finding: Finding, spread: float, technical: list[str]) -> str:
             moved = natural_value(scale_value(natural.reference, "logit") + math.copysign(size, finding.estimate or 0.0), "logit")
             first, second = (with_unit(figures(level), natural.unit) for level in (natural.reference, moved))
             return f"{'move less far apart' if moves else 'end closer to each other'} than {first} is from {second}"
+    if finding.summary == "slope":
+        return f"rise at rates closer than {near}{_per_day(finding) if near != 'that' else ''} to each other"
     return f"move less than {near} apart" if moves else f"end closer than {near} to each other"
 
 
@@ -245,7 +282,8 @@ def _alike(finding: Finding) -> str:
 def _differs(finding: Finding) -> str:
     changed = _capital(named(finding.changed_label))
     if finding.summary == "threshold":
-        when = "at another time" if finding.estimate is None else "later" if finding.estimate > 0 else "earlier"
+        score = dict(finding.facts).get("score", finding.estimate)
+        when = "at another time" if score is None else "later" if score > 0 else "earlier"
         return f"{changed} reached the threshold of {measure_words(finding)} {when}; how much is still unsure."
     return f"{changed} gave {_direction(finding)}; how much is still unsure."
 
@@ -254,6 +292,13 @@ def _open(finding: Finding) -> str:
     if finding.shuffle_gate_refused and finding.shuffle_p is not None:
         cases = f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}%"
         return f"Cannot tell: the interval leaves out no effect, but re-drawing the lot gives such a difference in {cases} of cases."
+    if finding.summary == "threshold" and finding.shuffle_p is None:
+        return ("Cannot tell: for a day on which a threshold is reached, fewer than 4 "
+                f"{_plural(finding.unit_word, 2)} in an arm can never settle the order.")
+    if finding.summary == "threshold" and "not blinded" in finding.tags:
+        return "Cannot tell: the scores were not blinded, and such scores decide nothing."
+    if finding.summary == "threshold" and _holm_refused(finding):
+        return f"Cannot tell: not when all secondary measures are counted (Holm-adjusted p {p_words(finding.holm_p or 0.0)})."
     if finding.summary == "threshold":
         return "Cannot tell: the lot alone could have made the order in which the tanks reached the threshold."
     if finding.low is None or finding.high is None:
@@ -342,6 +387,10 @@ def _started_alike(finding: Finding) -> str:
 # small words ---------------------------------------------------------------------------------------------------------
 
 
+def _per_day(finding: Finding) -> str:
+    return " per day" if finding.summary == "slope" else ""
+
+
 def _direction(finding: Finding) -> str:
     more = (finding.estimate or 0.0) > 0
     if finding.summary == "slope":
@@ -355,8 +404,11 @@ def _inside_margin(finding: Finding) -> bool:
 
 
 def _holm_refused(finding: Finding) -> bool:
-    return (finding.grade == "open" and finding.role == "secondary" and finding.holm_p is not None and finding.holm_p > _alpha(finding)
-            and finding.low is not None and finding.high is not None and not finding.low <= 0 <= finding.high)
+    if finding.grade != "open" or finding.role != "secondary" or finding.holm_p is None or finding.holm_p <= _alpha(finding):
+        return False
+    if finding.low is None or finding.high is None:
+        return finding.summary == "threshold" and finding.p_value is not None and finding.p_value <= _alpha(finding)
+    return not finding.low <= 0 <= finding.high
 
 
 def _alpha(finding: Finding) -> float:

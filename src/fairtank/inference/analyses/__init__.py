@@ -1,5 +1,5 @@
 """The analyses, one file per design; importing this package declares them all."""
 
-from fairtank.inference.analyses import run_in, side_by_side
+from fairtank.inference.analyses import pairs, rounds, run_in, side_by_side, swap
 
-__all__ = ["run_in", "side_by_side"]
+__all__ = ["pairs", "rounds", "run_in", "side_by_side", "swap"]

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 
-from fairtank.errors import DesignError
+from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
+from fairtank.inference.onsets import who_was_later
+from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN, split_window
 from fairtank.registry import analysis
 from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
 
@@ -17,14 +18,14 @@ def run_in(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
     """The difference of two arms in how far each unit moved from its own run-in, with Welch's interval.
 
     Each unit is its own yardstick: tanks that always had more algae do not count as an effect. With the summary `mean`
-    the treated window alone is compared and the run-in is not used.
+    the treated window alone is compared and the run-in is not used; so it is with `slope` and `threshold`.
 
     Parameters
     ----------
     plan : Plan
         Of the kind `run_in`; days 0 to run_in_days - 1 are alike.
     choice : MeasureChoice
-        Its summary is `change` or `mean`; its window None stands for the whole trial.
+        Its summary is `change`, `mean`, `slope` or `threshold`; its window None stands for the whole trial.
     series : sequence of Series
         Of all measures. [natural unit]
     events : sequence of Event
@@ -46,13 +47,8 @@ def run_in(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
     ----------
     matthews1990, welch1947, satterthwaite1946, student1908, fisher1935 (keys from sources.py).
     """
-    if choice.summary not in ("mean", "change"):
-        raise DesignError(f"The summary of {choice.key} is {choice.summary}; this version judges mean and change in a run_in design.")
-    before, treated = split_window(plan, choice)
-    if choice.summary == "mean":
-        return finding_of(settle_question(plan, choice, treated=treated, sources=SOURCES), series, events)
-    alike = before[1] - before[0] + 1 if before else 0
-    if alike < FEWEST_DAYS_FOR_A_RUN_IN:
-        raise DesignError(f"The run-in of {choice.key} has {alike} days; the summary change needs at least {FEWEST_DAYS_FOR_A_RUN_IN}, "
-                          "with a photo on each of that many. Use the summary mean, or plan a longer run-in.")
-    return finding_of(settle_question(plan, choice, treated=treated, run_in=before, sources=SOURCES), series, events)
+    check_summary(choice, "run_in", ("mean", "change", "slope", "threshold"))
+    before, treated = windows_for(plan, choice)
+    contrast = who_was_later if choice.summary == "threshold" else two_arms
+    sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
+    return finding_of(settle_question(plan, choice, treated=treated, run_in=before, sources=sources, contrast=contrast), series, events)

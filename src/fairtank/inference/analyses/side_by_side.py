@@ -3,7 +3,10 @@
 from collections.abc import Sequence
 
 from fairtank.errors import DesignError
+from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
+from fairtank.inference.onsets import who_was_later
+from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import settle_question
 from fairtank.inference.windows import check_window
 from fairtank.registry import analysis
@@ -16,14 +19,15 @@ SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fis
 def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
     """The difference of two arms in the time-weighted mean over the window, one number per unit, with Welch's interval.
 
-    Days are no sample of tanks: however many photos there are, a unit counts once.
+    Days are no sample of tanks: however many photos there are, a unit counts once. With the summary `slope` each unit's number is how fast
+    it rises; with `threshold` only the order in which the units reached a value is compared, by the shuffle of pair scores.
 
     Parameters
     ----------
     plan : Plan
         Of the kind `side_by_side`.
     choice : MeasureChoice
-        Its summary is `mean`; its window None stands for day 0 to the last day.
+        Its summary is `mean`, `slope` or `threshold`; its window None stands for day 0 to the last day.
     series : sequence of Series
         Of all measures. [natural unit]
     events : sequence of Event
@@ -47,8 +51,10 @@ def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], ev
     if choice.summary == "change":
         raise DesignError(f"The summary of {choice.key} is change, which needs a run-in; a side_by_side design has none. "
                           "Use mean, or plan a run-in.")
-    if choice.summary != "mean":
-        raise DesignError(f"The summary of {choice.key} is {choice.summary}; this version judges mean in a side_by_side design.")
+    check_summary(choice, "side_by_side", ("mean", "slope", "threshold"))
     treated = choice.window or (0, plan.days)
     check_window(choice, plan, treated)
-    return finding_of(settle_question(plan, choice, treated=treated, sources=SOURCES), series, events)
+    check_slope(choice, treated)
+    contrast = who_was_later if choice.summary == "threshold" else two_arms
+    sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
+    return finding_of(settle_question(plan, choice, treated=treated, sources=sources, contrast=contrast), series, events)

@@ -126,6 +126,7 @@ def _layout(design: Section) -> dict[str, Any]:
         "run_in_days": design.whole("run_in_days", run_in[1], max(last - 1, 0), run_in[0]),
         "swap_day": design.whole("swap_day", swap[1], last, swap[0]),
         "washout_days": design.whole("washout_days", 0, last, 0),
+        "round_days": design.whole("round_days", 0, last + 1, 0),
         "start_window": design.day_pair("start_window", 0, last),
         "drawn_day": design.whole("drawn_day", 0, last, None),
         "shared_water": design.flag("shared_water", False),

@@ -9,8 +9,8 @@ from fairtank.records.folder.plan_toml import HEADS, TRIAL_TEXTS
 from fairtank.records.folder.unknown_keys import add_unknown_keys
 from fairtank.trial import Plan
 
-_DESIGN = ("kind", "start", "days", "run_in_days", "swap_day", "washout_days", "start_window", "drawn_day", "shared_water", "drawn", "seed",
-           "blinded")
+_DESIGN = ("kind", "start", "days", "run_in_days", "swap_day", "washout_days", "round_days", "start_window", "drawn_day",
+           "shared_water", "drawn", "seed", "blinded")
 
 
 def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
