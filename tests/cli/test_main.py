@@ -14,7 +14,7 @@ NAMES = Commands().list_commands(None)
 
 
 def test_the_commands_stand_in_the_order_in_which_a_keeper_meets_them():
-    assert NAMES[:8] == ["demo", "build", "run", "measure", "judge", "report", "serve", "calc"]
+    assert NAMES[:9] == ["demo", "build", "detect", "run", "measure", "judge", "report", "serve", "calc"]
 
 
 def test_help_lists_every_command_with_its_title(capsys):

@@ -1,0 +1,78 @@
+"""What a planned trial could show, from its folder: read, worked out, and drawn where a place is given."""
+
+import json
+import math
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from fairtank import __version__
+from fairtank.inference.showing import Design, Prices, Showing, show
+from fairtank.publish.calc_chart import file_svg
+from fairtank.publish.detect_words import design_words, headline, look_sentences, margin_sentence, notes, one_tank_sentences
+from fairtank.publish.frontier import frontier_chart
+from fairtank.publish.numbers import NO_BREAK
+from fairtank.records.folder import read_folder
+from fairtank.records.services.trials import out_check, result_write
+from fairtank.trial import TrialFolder
+
+FRONTIER_FILE = "what-could-it-show.svg"
+
+
+@dataclass(frozen=True, eq=False)
+class DetectedTrial:
+    """A folder and what its plan could show; chart is where the picture was written, None where it was not."""
+
+    folder: TrialFolder
+    showing: Showing
+    chart: Path | None
+
+
+def trial_detect(*, root: Path, out: Path | None = None, reference: float | None = None, sd: float | None = None, tanks: str = "new",
+                 prices: Prices | None = None, progress: Callable[[int, int], None] | None = None) -> DetectedTrial:
+    """Work out what a folder's plan could show; writes the picture when `out` is given.
+
+    The spread of like tanks is the stated one, else that of spread.csv, else that of the run-in's values in series.csv, else a table's.
+    """
+    folder = read_folder(root)
+    if out is not None:
+        out_check(out, folder)
+    showing = show(folder.plan, reference=reference, sd=sd, entries=folder.spread, series=folder.series, tanks=tanks, prices=prices,
+                   progress=progress)
+    if out is None:
+        return DetectedTrial(folder, showing, None)
+    result_write(out / FRONTIER_FILE, file_svg(frontier_chart(showing)))
+    return DetectedTrial(folder, showing, out / FRONTIER_FILE)
+
+
+def detect_json(detected: DetectedTrial) -> str:
+    """What the plan could show as one JSON object; what cannot be found is null."""
+    showing = detected.showing
+    told = (headline(showing), *one_tank_sentences(showing), margin_sentence(showing))
+    document = {
+        "software": f"fairtank {__version__}", "inputs_digest": detected.folder.digest,
+        "sentence": headline(showing), "sentences": [one for one in told[1:] if one], "notes": list(notes(showing)),
+        "measure": showing.measure, "title": showing.title, "unit": showing.unit, "scale": showing.scale, "summary": showing.summary,
+        "expect": showing.expect, "reference": showing.reference, "is_relative": showing.is_relative, "shape": showing.shape,
+        "full_after_d": showing.full_after_d, "power": showing.power, "alpha": showing.alpha, "margin": showing.margin,
+        "spread": asdict(showing.spread), "designs": [_design(one) for one in showing.designs],
+        "looks": [asdict(look) for look in showing.looks], "looks_text": list(look_sentences(showing)),
+        "chart": None if detected.chart is None else str(detected.chart),
+    }
+    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def _design(design: Design) -> dict[str, Any]:
+    return {**asdict(design), "words": design_words(design)}
+
+
+def _plain(value: Any) -> Any:
+    """Numbers without end as null, no-break spaces as spaces."""
+    if isinstance(value, dict):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(item) for item in value]
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value
