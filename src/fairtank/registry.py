@@ -5,8 +5,10 @@ are made from these entries; there is no second list.
 """
 
 import importlib
+import importlib.util
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar
 
 from fairtank.errors import InputError
@@ -163,6 +165,21 @@ def entries(kind: str) -> tuple[Entry, ...]:
     for room in ROOMS[kind]:
         importlib.import_module(room)
     return tuple(entry for entry in _entries.values() if entry.kind == kind)
+
+
+def entry_from_its_room(kind: str, key: str) -> Entry | None:
+    """The entry, when the file of a room defines it by that name; only that room is loaded. None does not say that there is none.
+
+    >>> entry_from_its_room("calculator", "gross_volume_l").title
+    'Gross water volume'
+    """
+    for room in ROOMS[kind]:
+        found = importlib.util.find_spec(room)
+        if found is None or not found.origin or f"\ndef {key}(" not in Path(found.origin).read_text(encoding="utf-8"):
+            continue
+        importlib.import_module(room)
+        return _entries.get((kind, key))
+    return None
 
 
 def entry(kind: str, key: str) -> Entry:

@@ -11,6 +11,7 @@ from fairtank.errors import InputError, OutOfRangeError
 from fairtank.planning.claiming.carbon_dioxide import MOST_DISSOLVED_MG_L
 from fairtank.planning.claiming.claim import (
     CLAIM_OUTPUTS,
+    LIVELIER,
     MARKS,
     MEASURABLE,
     NOT_MEASURABLE,
@@ -22,7 +23,7 @@ from fairtank.planning.claiming.claim import (
     verdict_of,
 )
 from fairtank.planning.claiming.gas_tank import gas_tank
-from fairtank.planning.claiming.nutrient import LIVELIER, NUTRIENTS
+from fairtank.planning.claiming.nutrient import NUTRIENTS
 from fairtank.planning.claiming.plants_day import PLANTS_G_L, day_swing_mg_l
 from fairtank.planning.claims import carbon_dioxide_claim, light_claim, nutrient_claim, oxygen_claim
 from fairtank.science.cautions import CAUTIONS

@@ -53,8 +53,10 @@ class Read:
 
 def calculator_named(name: str) -> Entry:
     """The calculator of that name; an unknown one is refused with names that come near it."""
-    known = {entry.key: entry for entry in registry.entries("calculator")}
     key = name.replace("-", "_")
+    if (found := registry.entry_from_its_room("calculator", key)) is not None:  # loads one room instead of all of them
+        return found
+    known = {entry.key: entry for entry in registry.entries("calculator")}
     if key in known:
         return known[key]
     word = key.casefold()[:_SHOWN_LETTERS]

@@ -12,8 +12,7 @@ from fairtank.errors import InputError
 from fairtank.planning.claiming.claim import CLAIM_OUTPUTS
 from fairtank.publish.calc_chart import MOST_LINES, Line, Picture
 from fairtank.publish.calc_words import output_of, short_labels
-from fairtank.publish.charts import tick_format
-from fairtank.publish.numbers import with_unit
+from fairtank.publish.numbers import tick_format, with_unit
 from fairtank.registry import Entry
 
 _END = re.compile(r"(?:^|(?<=_))(low|high)(?=_|$)")

@@ -9,8 +9,7 @@ from numpy.typing import NDArray
 from fairtank.bench.answers import about_json, outputs_json, plain
 from fairtank.bench.asking import Asked
 from fairtank.publish.calc_words import condition_words, output_of, printed_unit, short_labels, value_text
-from fairtank.publish.charts import tick_format
-from fairtank.publish.numbers import decimals_of, interval, number, with_unit
+from fairtank.publish.numbers import decimals_of, interval, number, tick_format, with_unit
 from fairtank.science.calling import called
 from fairtank.science.uncertainty import Band, band_of
 

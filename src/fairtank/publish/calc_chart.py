@@ -19,10 +19,9 @@ from fairtank.publish.charts import (
     is_narrow,
     svg_of,
     text_px,
-    tick_format,
     value_ticks,
 )
-from fairtank.publish.numbers import decimals_of, figures, interval, with_unit
+from fairtank.publish.numbers import decimals_of, figures, interval, tick_format, with_unit
 
 _PLOT_PX = 280
 # More lines than line styles cannot be told apart without colour.

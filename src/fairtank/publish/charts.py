@@ -143,16 +143,6 @@ def value_ticks(low: float, high: float, count: int) -> list[float]:
     return [round(index * step, 10) for index in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
-def tick_format(ticks: list[float]) -> str:
-    """The number format that shows these ticks exactly and alike.
-
-    >>> tick_format([0.0, 0.5, 1.0]), tick_format([0.0, 20.0])
-    ('.1f', '.0f')
-    """
-    decimals = max((len(f"{tick:.10f}".rstrip("0").partition(".")[2]) for tick in ticks), default=0)
-    return f".{decimals}f"
-
-
 @functools.cache
 def _fonts_registered() -> None:
     import vl_convert

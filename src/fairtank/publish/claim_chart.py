@@ -17,10 +17,10 @@ from fairtank.publish.charts import (
     is_narrow,
     svg_of,
     text_px,
-    tick_format,
     value_ticks,
 )
 from fairtank.publish.claim_words import headline_words, span_words
+from fairtank.publish.numbers import tick_format
 
 # A range so narrow that its bar would be a speck is drawn as a mark.
 _LEAST_BAR_SHARE = 0.004

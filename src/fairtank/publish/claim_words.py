@@ -6,8 +6,7 @@ It says whether an effect can be measured in this tank, never whether the claim 
 import math
 from dataclasses import dataclass
 
-from fairtank.planning.claiming.claim import MEASURABLE, NOT_MEASURABLE, PERHAPS, SEEN_FROM, SMALL_SHARE, Claim, Fact, Step
-from fairtank.planning.claiming.nutrient import LIVELIER
+from fairtank.planning.claiming.claim import LIVELIER, MEASURABLE, NOT_MEASURABLE, PERHAPS, SEEN_FROM, SMALL_SHARE, Claim, Fact, Step
 from fairtank.publish.numbers import figures, plain_number, trimmed, with_unit
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 

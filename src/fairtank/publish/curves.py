@@ -17,11 +17,10 @@ from fairtank.publish.charts import (
     is_narrow,
     spread_out,
     text_px,
-    tick_format,
     value_ticks,
 )
 from fairtank.publish.event_marks import event_marks, foot_px
-from fairtank.publish.numbers import figures, shortened, unit_words, with_unit
+from fairtank.publish.numbers import figures, shortened, tick_format, unit_words, with_unit
 from fairtank.publish.span import series_inside
 from fairtank.trial import Event, Plan, Series
 

@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass, replace
 
 from fairtank.inference.showing import Design, Noticed, Showing, spent
-from fairtank.publish.charts import GRID, INK, QUIET_INK, WIDE_PX, Spec, fitted, framed, svg_of, text_px, tick_format, value_ticks
+from fairtank.publish.charts import GRID, INK, QUIET_INK, WIDE_PX, Spec, fitted, framed, svg_of, text_px, value_ticks
 from fairtank.publish.detect_words import NOTHING, design_words, noticed_words
-from fairtank.publish.numbers import plain_number
+from fairtank.publish.numbers import plain_number, tick_format
 
 _PLOT_PX = 260
 FAR_UP, NOT_DRAWN = "above", "nothing"

@@ -173,3 +173,13 @@ def shortened(text: str, length: int) -> str:
     """
     clean = shown(text)
     return clean if len(clean) <= length else clean[: length - 1].rstrip() + "…"
+
+
+def tick_format(ticks: list[float]) -> str:
+    """The number format that shows these ticks exactly and alike.
+
+    >>> tick_format([0.0, 0.5, 1.0]), tick_format([0.0, 20.0])
+    ('.1f', '.0f')
+    """
+    decimals = max((len(f"{tick:.10f}".rstrip("0").partition(".")[2]) for tick in ticks), default=0)
+    return f".{decimals}f"

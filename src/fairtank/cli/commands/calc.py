@@ -7,6 +7,7 @@ and with --plot a picture. Where an input takes several numbers they are separat
 Example: fairtank calc gross_volume_l --length-mm 600 --width-mm 300 --water-mm 330 --glass-mm 6
 """
 
+import importlib
 import json
 from pathlib import Path
 from typing import Any
@@ -16,18 +17,14 @@ import click
 from fairtank.bench.answers import answer_json, answer_of
 from fairtank.bench.asking import Asked, calculator_named
 from fairtank.bench.inputs import example_of
-from fairtank.bench.pictures import Picture, picture_of
-from fairtank.bench.tables import Table, table_json, table_of
+from fairtank.bench.tables import table_json, table_of
 from fairtank.bench.topics import topics
 from fairtank.cli.asking import asked
 from fairtank.cli.lines import answer_lines, inputs_told, plain_spaces, table_lines
 from fairtank.cli.options import json_option
 from fairtank.errors import InputError
 from fairtank.planning.claiming.claim import Claim
-from fairtank.publish.calc_chart import file_svg, picture_svg
 from fairtank.publish.calc_words import notes_text
-from fairtank.publish.claim_chart import claim_chart
-from fairtank.records.writing import text_write
 from fairtank.registry import Entry
 
 
@@ -74,7 +71,7 @@ def _once(question: Asked, plot: Path | None) -> tuple[list[str], dict[str, Any]
     if plot is not None:
         if not isinstance(answer.result, Claim):
             raise InputError("--plot", plot, "a range for one or two inputs", "Write for example --ph 6:8:0.1.")
-        text_write(plot, file_svg(claim_chart(answer.result)))
+        _drawing().claim_draw(plot, answer.result)
     return answer_lines(question, answer), answer_json(question, answer)
 
 
@@ -82,17 +79,13 @@ def _along(question: Asked, plot: Path | None, part: str) -> tuple[list[str], di
     """The answers along a range: for people and for machines; the picture is written."""
     table = table_of(question)
     if plot is not None:
-        text_write(plot, picture_svg(_picture(table, part)))
+        _drawing().range_draw(plot, table, part)
     return [*table_lines(table), *map(plain_spaces, notes_text(question.entry))], table_json(table)
 
 
-def _picture(table: Table, part: str) -> Picture:
-    """The lines to draw; what is refused is called by its option."""
-    try:
-        return picture_of(table, part)
-    except InputError as error:
-        name = f"--{error.name}" if error.name in ("part", "plot") else error.name
-        raise InputError(name, error.value, error.accepted, error.hint) from error
+def _drawing() -> Any:
+    """What draws pictures, loaded only when one is wanted: it costs as much time as the answer."""
+    return importlib.import_module("fairtank.cli.drawing")
 
 
 def _list(as_json: bool) -> None:

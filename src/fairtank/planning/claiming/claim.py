@@ -18,6 +18,9 @@ VERDICTS = (MEASURABLE, PERHAPS, NOT_MEASURABLE)
 MARKS = ("given by you", "common practice, no source", "literature value, from memory", "an assumption, no source")
 GIVEN, PRACTICE, RECALLED, ASSUMED = MARKS
 
+# A step of the working that the sentences single out.
+LIVELIER = "what livelier plants may take up more in a week"
+
 # Two single readings of the same water differ by more than 1.96 x sqrt(2) = 2.8 standard deviations once in 20 times. Of two waters the
 # difference has the variance of both readings together: a rise shows from 2.8 x sqrt((sd1^2 + sd2^2) / 2).
 SEEN_FROM = 2.8

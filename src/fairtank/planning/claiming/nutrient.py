@@ -9,6 +9,7 @@ from fairtank.planning.claiming.claim import (
     ASSUMED,
     CLAIM_OUTPUTS,
     GIVEN,
+    LIVELIER,
     PRACTICE,
     RECALLED,
     SMALL_SHARE,
@@ -51,7 +52,6 @@ NUTRIENTS = {
 WEEKLY_GROWTH = (0.05, 0.25)
 DAYS_A_WEEK = 7.0
 USUAL = "usual"
-LIVELIER = "what livelier plants may take up more in a week"
 
 _ION = Input("ion", "what the test shows", choices=tuple(NUTRIENTS))
 _VOLUME = Input("volume_l", "water in the tank", "L", 1, 5000)
