@@ -10,7 +10,7 @@ from tests.records.photo_trials import listing
 from tests.records.services.test_building import plan_of
 from tests.records.test_setup_toml import SETUP
 
-from fairtank.publish.build_pages import effect_sentences
+from fairtank.publish.side_effect_words import side_effect_text
 from fairtank.records.folder import read_folder, write_folder
 from fairtank.records.services.building import trial_build
 from fairtank.simulation import scenario
@@ -33,7 +33,7 @@ def test_the_answer_is_sentences_then_where_files_lie(capsys, soil, tmp_path):
     assert lines[2].startswith("What must be bought costs at least 111.50 crowns, ")
     planned = trial_build(root=soil)
     at = lines.index("What the change brings besides itself:")
-    said = [f"  {text}".replace("\u00a0", " ") for text in effect_sentences(planned.effects)]
+    said = [f"  {text}".replace("\u00a0", " ") for text in side_effect_text(planned.effects)]
     assert lines[at + 1 : at + 1 + len(said)] == said
     assert len(said) >= 3
     assert [f"  {text}" for text in planned.sheet.cautions] == lines[lines.index("About this build:") + 1 :][: len(planned.sheet.cautions)]

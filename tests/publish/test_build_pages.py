@@ -10,7 +10,8 @@ from tests.planning import setups
 from fairtank.build import Device, Layer, Material, Piece, Planting
 from fairtank.planning.buildsheet import build_sheet
 from fairtank.planning.side_effects import side_effects
-from fairtank.publish.build_pages import BuildContent, Place, effect_sentences, sheets_pdf, weakest_glass
+from fairtank.publish.build_pages import BuildContent, Place, sheets_pdf, weakest_glass
+from fairtank.publish.side_effect_words import side_effect_text
 from fairtank.science.cautions import CAUTIONS
 
 CASES = {make.__name__: make for make in (setups.midday, setups.soil_under_cap, setups.three_bays)}
@@ -54,7 +55,7 @@ def test_a_page_holds_every_line_and_a_place_to_sign(case):
 
 def test_the_last_page_holds_side_effects_notices_and_cautions(case):
     content, _, pages = case
-    for sentence in (*effect_sentences(content.effects), *content.sheet.cautions):
+    for sentence in (*side_effect_text(content.effects), *content.sheet.cautions):
         assert " ".join(sentence.replace("\u00a0", " ").split()) in pages[-1].replace("\u00a0", " ")
     for key in content.sheet.caution_keys:
         assert CAUTIONS[key].text in pages[-1]
@@ -162,10 +163,10 @@ def test_units_with_the_same_side_effect_are_told_together():
     sheet = build_sheet(setup)
     cover = Device("lid", "cover", "cover glass", shade_fraction=0.08, is_change=True, scope=setups.CHANGED)
     covered = replace(setup, devices=(*setup.devices, cover))
-    said = effect_sentences(side_effects(covered, build_sheet(covered)))
+    said = side_effect_text(side_effects(covered, build_sheet(covered)))
     assert said
     assert all(sentence.startswith("In T2, T4 and T5") for sentence in said)
-    assert effect_sentences(side_effects(replace(setup, devices=setup.devices[:3]), sheet)) == ()
+    assert side_effect_text(side_effects(replace(setup, devices=setup.devices[:3]), sheet)) == ()
 
 
 def test_a_bed_of_one_layer_without_doses_leaves_their_table_out():

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.inference.days import daily_medians, series_of
 from fairtank.inference.layouts import Layout, weighing_of
+from fairtank.inference.like_tanks import FEWEST_DF, FEWEST_GROUPS, SMALLEST_ENTRY_VARIANCE
 from fairtank.inference.scales import scale_for
 from fairtank.inference.spread_parts import NEW_TANKS, SETTLED_TANKS, SpreadParts, mean_weighing, scaled_to, times, unit_sd
 from fairtank.inference.welch import mean, variance
@@ -17,8 +18,6 @@ TABLES = {"new": NEW_TANKS, "settled": SETTLED_TANKS}
 ORIGINS = ("stated", "earlier trials", "run-in", "table")
 # Without degrees of freedom: like tanks may differ half as much again, or by a third less.
 USUAL_FACTOR = 1.5
-FEWEST_TRIALS, FEWEST_DF = 5, 8
-SMALLEST_ENTRY = 1e-4
 
 
 @dataclass(frozen=True)
@@ -88,16 +87,16 @@ def like_spread(plan: Plan, choice: MeasureChoice, layout: Layout, *, scale: str
             raise OutOfRangeError("sd", sd, "a number above 0")
         return LikeSpread(scaled_to(table, weighing, sd), sd, "stated")
     own = [entry for entry in entries if (entry.measure, entry.scale, entry.summary) == (choice.key, scale, choice.summary)
-           and entry.variance >= SMALLEST_ENTRY and entry.df > 0]
+           and entry.variance >= SMALLEST_ENTRY_VARIANCE and entry.df > 0]
     if own:
         df = math.fsum(entry.df for entry in own)
         pooled = math.sqrt(math.fsum(entry.df * entry.variance for entry in own) / df)
         trials = len({entry.trial for entry in own})
         low, high = _factors(df)
         return LikeSpread(scaled_to(table, weighing, pooled), pooled, "earlier trials", df, trials, low, high,
-                          trials >= FEWEST_TRIALS and df >= FEWEST_DF)
+                          trials >= FEWEST_GROUPS and df >= FEWEST_DF)
     alike = _run_in_means(plan, choice, scale, series)
-    if len(alike) > 1 and variance(alike) >= SMALLEST_ENTRY * (1.0 if scale != "identity" else mean(alike) ** 2):
+    if len(alike) > 1 and variance(alike) >= SMALLEST_ENTRY_VARIANCE * (1.0 if scale != "identity" else mean(alike) ** 2):
         parts = scaled_to(table, mean_weighing(0, plan.run_in_days - 1), math.sqrt(variance(alike)))
         low, high = _factors(len(alike) - 1)
         return LikeSpread(parts, unit_sd(parts, weighing), "run-in", float(len(alike) - 1), 0, low, high)

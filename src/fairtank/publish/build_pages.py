@@ -4,7 +4,7 @@ A page says which unit it is and where it stands, and nothing of its arm.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from fairtank import __version__
@@ -14,7 +14,7 @@ from fairtank.planning.sheet import BuildSheet, SheetLine, TankFacts, UnitFacts
 from fairtank.publish.level_ruler import Picture, level_ruler, tank_plan
 from fairtank.publish.numbers import figures, number, shown, trimmed
 from fairtank.publish.pdf import template_pdf
-from fairtank.publish.side_effect_words import side_effect_sentence
+from fairtank.publish.side_effect_words import side_effect_text
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 from fairtank.science.glass import USUAL_LEAST_SAFETY
 
@@ -209,31 +209,7 @@ def _remarks(sheet: BuildSheet, rows: Sequence[dict[str, Any]]) -> list[str]:
 def _effects(effects: Sequence[SideEffect]) -> dict[str, Any]:
     intro = ("These come along with what differs between the units. What cannot be made equal belongs in the report." if effects else
              "No line differs between the units, or what differs brings nothing along that fairtank knows of.")
-    return {"title": EFFECTS_TITLE, "intro": intro, "items": list(effect_sentences(effects))}
-
-
-def effect_sentences(effects: Sequence[SideEffect]) -> tuple[str, ...]:
-    """Side effects as sentences; units in which the same comes along are told together.
-
-    Parameters
-    ----------
-    effects : sequence of SideEffect
-        What the planning room worked out, unit by unit.
-
-    Returns
-    -------
-    tuple of str
-        One sentence for each thing, in the order in which it first occurs.
-    """
-    alike: dict[SideEffect, list[str]] = {}
-    for effect in effects:
-        alike.setdefault(replace(effect, unit=""), []).append(effect.unit)
-    return tuple(dict.fromkeys(side_effect_sentence(replace(effect, unit=_and(units))) for effect, units in alike.items()))
-
-
-def _and(units: Sequence[str]) -> str:
-    """Units as words: T1, T2 and T3."""
-    return units[0] if len(units) == 1 else f"{', '.join(units[:-1])} and {units[-1]}"
+    return {"title": EFFECTS_TITLE, "intro": intro, "items": list(side_effect_text(tuple(effects)))}
 
 
 def _totals(sheet: BuildSheet) -> dict[str, Any]:

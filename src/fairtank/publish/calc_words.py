@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, interval, number, plain_number, trimmed, unit_words
+from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, in_a_row, interval, number, plain_number, trimmed, unit_words
 from fairtank.registry import Entry, Input, Output, ReadingError
 from fairtank.science.calling import is_number, parts_of
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
@@ -209,7 +209,7 @@ def condition_words(entry: Entry, errors: dict[str, ReadingError], names: tuple[
         verb = "is right " if words.startswith("is right ") else "scatters "
         said.append(f"{labels[name]} {words.removeprefix(verb) if verb == before else words}")
         before = verb
-    return f"if {_listed(said)}"
+    return f"if {in_a_row(said)}"
 
 
 def advice_words(entry: Entry, errors: dict[str, ReadingError], shares: tuple[tuple[str, float], ...], what: str = "it") -> str:
@@ -244,8 +244,8 @@ def advice_words(entry: Entry, errors: dict[str, ReadingError], shares: tuple[tu
     middle = [reading(name) for name, share in shares if _HARDLY <= share < _ALIKE * shares[0][1]]
     text = f"A better reading of {top[0]} would narrow {what} most"
     if len(top) > 1:
-        text = f"Better readings of {_listed(top)} would narrow {what} most, each about as much"
-    text += f", then one of {_listed(middle)}" if middle else ""
+        text = f"Better readings of {in_a_row(top)} would narrow {what} most, each about as much"
+    text += f", then one of {in_a_row(middle)}" if middle else ""
     if idle:
         text += f"; a better one of {idle[0]} would hardly help" if len(idle) == 1 else "; better ones of the rest would hardly help"
     return text + "."
@@ -333,10 +333,6 @@ def _coarse(entry: Entry, answer: Answer, told: list[Uncertain]) -> list[str]:
     return [f"{labels[declared.name]} below {_with(plain_number(declared.figure_from), declared.unit)} is too coarse for a figure."
             for declared in entry.inputs
             if declared.name in moving and declared.figure_from is not None and answer.given[declared.name] < declared.figure_from]
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _with(text: str, unit: str) -> str:

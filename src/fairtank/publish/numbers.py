@@ -2,6 +2,7 @@
 
 import math
 import unicodedata
+from collections.abc import Iterable
 
 MINUS = "−"
 NO_BREAK = "\u00a0"
@@ -183,3 +184,13 @@ def tick_format(ticks: list[float]) -> str:
     """
     decimals = max((len(f"{tick:.10f}".rstrip("0").partition(".")[2]) for tick in ticks), default=0)
     return f".{decimals}f"
+
+
+def in_a_row(names: Iterable[str]) -> str:
+    """One name or more in a row.
+
+    >>> in_a_row(["T2", "T4", "T5"]), in_a_row(["T2"])
+    ('T2, T4 and T5', 'T2')
+    """
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last

@@ -1,10 +1,9 @@
 """What the change brings besides itself, one sentence each: how much, by which line, and what to give the other arm."""
 
-from collections.abc import Iterable
 
 from fairtank.planning.effects.side_effect import SideEffect
 from fairtank.publish.claim_words import rounded
-from fairtank.publish.numbers import MINUS, shown, with_unit
+from fairtank.publish.numbers import MINUS, in_a_row, shown, with_unit
 
 # What the line does to the unit, where it brings more and where it brings less; the amount stands in the braces.
 _SAID = {
@@ -67,19 +66,13 @@ def side_effect_text(effects: tuple[SideEffect, ...]) -> tuple[str, ...]:
     units: dict[str, list[str]] = {}
     for effect in effects:
         units.setdefault(_body(effect), []).append(shown(effect.unit))
-    return tuple(f"In {_listed(dict.fromkeys(names))}, {body}" for body, names in units.items())
+    return tuple(f"In {in_a_row(dict.fromkeys(names))}, {body}" for body, names in units.items())
 
 
 def _body(effect: SideEffect) -> str:
     more, less = _SAID.get(effect.factor, (f"brings {{}} of {effect.factor}", ""))
     said = (less if effect.amount < 0 and less else more).format(_amount_words(effect))
     return f"“{shown(effect.cause)}” {said}{_range_words(effect)}; {_remedy_words(effect)}."
-
-
-def _listed(names: Iterable[str]) -> str:
-    """Names in a row: `T2, T4 and T5`."""
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _amount_words(effect: SideEffect) -> str:

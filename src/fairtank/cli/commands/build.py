@@ -12,9 +12,10 @@ from pathlib import Path
 import click
 
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
-from fairtank.publish.build_pages import EFFECTS_TITLE, effect_sentences
+from fairtank.publish.build_pages import EFFECTS_TITLE
 from fairtank.publish.numbers import shown
 from fairtank.publish.shopping_pages import shopping_sentence
+from fairtank.publish.side_effect_words import side_effect_text
 from fairtank.records.exporters.build_json import build_json
 from fairtank.records.services.building import PlannedBuild, trial_build
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
@@ -39,7 +40,7 @@ def command(folder: Path, out: Path | None, as_json: bool) -> None:
 def said(planned: PlannedBuild) -> list[str]:
     """What the command answers: the build in a few sentences, what comes along, and where things lie."""
     sentences = [_units(planned), *_tanks(planned), shopping_sentence(planned.shopping)]
-    effects = effect_sentences(planned.effects)
+    effects = side_effect_text(planned.effects)
     if effects:
         sentences += [f"{EFFECTS_TITLE}:", *(f"  {shown(text)}" for text in effects)]
     if planned.sheet.cautions:

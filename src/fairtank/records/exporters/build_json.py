@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from fairtank import __version__
-from fairtank.publish.build_pages import effect_sentences
-from fairtank.publish.side_effect_words import side_effect_sentence
+from fairtank.publish.side_effect_words import side_effect_sentence, side_effect_text
 from fairtank.records.services.building import PlannedBuild
 
 
@@ -20,7 +19,7 @@ def build_json(planned: PlannedBuild) -> str:
         "lines": sheet.lines, "units": sheet.units, "tanks": sheet.tanks, "courses": sheet.courses, "totals": sheet.totals,
         "cautions": sheet.cautions, "caution_keys": sheet.caution_keys, "shopping": planned.shopping,
         "side_effects": [{**asdict(effect), "sentence": side_effect_sentence(effect)} for effect in planned.effects],
-        "side_effects_text": effect_sentences(planned.effects),
+        "side_effects_text": side_effect_text(planned.effects),
         "build_csv": {"is_new": planned.is_new, "added": rows.added, "changed": rows.changed,
                       "unplanned": [{"unit": unit, "material": material} for unit, material in rows.unplanned]},
         "files": planned.files,
