@@ -92,7 +92,8 @@ def test_every_command_that_a_guide_shows_exists(path):
 
 
 def test_the_guide_to_the_folder_names_every_grade_design_and_summary():
-    from fairtank.trial import DESIGN_KINDS, EFFECTS, GRADES, SUMMARIES, ZONE_KINDS
+    from fairtank.finding import GRADES
+    from fairtank.trial import DESIGN_KINDS, EFFECTS, SUMMARIES, ZONE_KINDS
 
     folder = (DOCS / "guide" / "trial-folder.md").read_text(encoding="utf-8")
     finding = (DOCS / "guide" / "read-the-finding.md").read_text(encoding="utf-8")

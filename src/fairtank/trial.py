@@ -10,7 +10,8 @@ from pathlib import Path
 
 from fairtank.build import Setup
 
-DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds")
+DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds", "ladder", "two_changes")
+COMPARED = ("reference", "all")
 SUMMARIES = ("mean", "change", "swap", "slope", "threshold")
 SCALES = ("logit", "log", "identity")
 EXPECTED = ("less", "more", "either")
@@ -20,18 +21,22 @@ FRAME_MODES = ("registered", "fixed", "by_hand")
 VIEWS = ("front", "top")
 ZONE_KINDS = ("water", "floor", "static", "ignore")
 EFFECTS = ("keep", "exclude_window", "exclude_unit")
-GRADES = ("spoilt", "alone", "matters", "alike", "differs", "open")
-BASES = ("own tanks", "own and earlier tanks", "earlier tanks only", "none")
 QUALITIES = ("usable", "doubtful", "not usable")
 
 
 @dataclass(frozen=True)
 class Arm:
-    """One way of treating a unit. role is `reference` or `changed`; name is what people call it."""
+    """One way of treating a unit. role is `reference` or `changed`; name is what people call it.
+
+    dose: in a ladder, how much of the change the arm receives, in the plan's dose_unit. changes: with two changes at once, the names of
+    those that the arm receives.
+    """
 
     key: str
     role: str
     name: str = ""
+    dose: float | None = None
+    changes: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
@@ -111,6 +116,10 @@ class Plan:
     drawn: bool = False
     seed: int | None = None
     blinded: bool = False
+    compare: str = "reference"  # more than two arms: each changed arm with the reference, or `all` pairs
+    dose_unit: str = ""
+    earlier_tanks: bool = True  # whether spread.csv may help where an arm has two units or fewer
+    tank_litres: float | None = None  # water of one unit, where setup.toml does not say it
     looks: Looks = Looks()
 
     def arm(self, key: str) -> Arm:
@@ -364,87 +373,3 @@ class PhotoQuality:
     light_level: float | None
     uncertain_fraction: float | None
     version: str
-
-
-@dataclass(frozen=True)
-class UnitSummary:
-    """Stage one of an analysis: one unit's series as one number on the summary scale.
-
-    z is None when the unit is spoilt; spoilt then says why in a sentence. treated_mean is the mean of the
-    treated window on the scale (for the back-transform; in a swap, of the period under the reference); days counts photographed days in
-    the window. reached: for a threshold, the last day below it and the first day at or above it; None where there was no such day.
-    """
-
-    unit: str
-    arm: str
-    z: float | None
-    days: int
-    spoilt: str | None = None
-    treated_mean: float | None = None
-    clipped_days: int = 0
-    reached: tuple[int | None, int | None] | None = None
-
-
-@dataclass(frozen=True)
-class Natural:
-    """The finding said in the measure's own unit: reference level, changed level and the changed level's interval."""
-
-    reference: float
-    changed: float
-    low: float | None
-    high: float | None
-    unit: str
-
-
-@dataclass(frozen=True)
-class Finding:
-    """The frozen result of judging one measure.
-
-    estimate, low, high are on the summary scale, changed minus reference; low, high, p_value and df are None when
-    no interval can be given. level is the interval's level. shuffle_p is the exact shuffle test's two-sided p where
-    it has enough arrangements. n counts usable units by role. facts holds further named numbers that a sentence may need; design is the
-    plan's kind. Text is made from a finding in `publish.sentences`, never the other way round.
-    unit_of_measure is the natural unit of the measure (a finding without `natural` can then still be charted); unit_word is what a unit is
-    called in sentences: `tank` or `compartment`. run_in is the run-in's first and last day where it entered the summary.
-    reading_day is the one day on which every unit was read (a weight at harvest, a window of one day), else None. family is the
-    number of secondary measures that were counted together, this one included; 0 for a primary measure.
-    """
-
-    measure: str
-    title: str
-    role: str
-    summary: str
-    scale: str
-    window: tuple[int, int]
-    estimate: float | None
-    low: float | None
-    high: float | None
-    level: float
-    df: float | None
-    p_value: float | None
-    shuffle_p: float | None
-    arrangements: int
-    grade: str
-    tags: tuple[str, ...]
-    basis: str
-    margin: float | None
-    n_reference: int
-    n_changed: int
-    tipping_spread: float | None
-    units: tuple[UnitSummary, ...]
-    natural: Natural | None
-    cautions: tuple[str, ...]
-    reference_label: str = "reference"
-    changed_label: str = "changed"
-    spoilt_reason: str = ""
-    shuffle_gate_refused: bool = False
-    holm_p: float | None = None
-    alternatives: tuple[tuple[str, str], ...] = ()
-    sources: tuple[str, ...] = ()
-    unit_of_measure: str = ""
-    unit_word: str = "tank"
-    run_in: tuple[int, int] | None = None
-    reading_day: int | None = None
-    family: int = 0
-    design: str = ""
-    facts: tuple[tuple[str, float], ...] = ()

@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
+from fairtank.finding import BASES
 from fairtank.inference.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
 from fairtank.inference.like_tanks import SpreadKind, library_of, pooled_variance
 from fairtank.inference.mixture import difference_mixture, spread_grid
 from fairtank.inference.welch import welch
-from fairtank.trial import BASES, SpreadEntry
+from fairtank.trial import SpreadEntry
 
 KIND = SpreadKind("algae_cover", "logit", "mean", "35 to 49 days", "tank of 45 to under 80 L")
 VARIANCES = [0.21, 0.35, 0.12, 0.60, 0.28, 0.19, 0.33, 0.44]

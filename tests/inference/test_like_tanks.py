@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
+from fairtank.finding import UnitSummary
 from fairtank.inference.like_tanks import (
     DAYS_FROM,
     LITRES_FROM,
@@ -19,7 +20,7 @@ from fairtank.inference.like_tanks import (
     window_class,
 )
 from fairtank.inference.welch import variance
-from fairtank.trial import SpreadEntry, UnitSummary
+from fairtank.trial import SpreadEntry
 from inference.trials import table
 
 KIND = SpreadKind("algae_cover", "logit", "mean", "35 to 49 days", "tank of 45 to under 80 L")

@@ -2,8 +2,8 @@
 
 import pytest
 
+from fairtank.finding import Natural, UnitSummary
 from fairtank.inference.rounding import rounded, settled
-from fairtank.trial import Natural, UnitSummary
 
 
 @pytest.mark.parametrize(("value", "stored"), [

@@ -3,8 +3,9 @@
 import pytest
 
 from fairtank.errors import DesignError
+from fairtank.finding import UnitSummary
 from fairtank.inference.tanks import Sharing, averaged_by_tank, has_uncounted_compartments, sharing_of, unit_word
-from fairtank.trial import Unit, UnitSummary
+from fairtank.trial import Unit
 from inference.trials import plan_of
 
 NESTED = tuple(Unit(f"{tank}{part}", arm, tank=tank, compartment=part) for tank, arm in (("A", "R"), ("B", "C")) for part in "123")

@@ -7,23 +7,9 @@ from pathlib import Path
 import numpy as np
 from scipy import stats
 
+from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.publish.content import ReportContent, UnitPictures
-from fairtank.trial import (
-    Arm,
-    BuildLine,
-    Event,
-    Finding,
-    MeasureChoice,
-    Natural,
-    Photo,
-    PhotoQuality,
-    Plan,
-    Reading,
-    Series,
-    TrialFolder,
-    Unit,
-    UnitSummary,
-)
+from fairtank.trial import Arm, BuildLine, Event, MeasureChoice, Photo, PhotoQuality, Plan, Reading, Series, TrialFolder, Unit
 
 START = date(2026, 3, 1)
 FORWARD = {"logit": lambda value: math.log(value / (100 - value)), "log": math.log, "identity": float}

@@ -9,9 +9,10 @@ from xml.etree import ElementTree
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
+from fairtank.finding import Natural, UnitSummary
 from fairtank.publish import charts, curves, dot_row, event_marks, forest
 from fairtank.publish.arms import arm_looks
-from fairtank.trial import Event, Natural, Series, UnitSummary
+from fairtank.trial import Event, Series
 
 TRIALS = {"six tanks": lambda: dark_break(with_photos=False), "two tanks": one_cover_glass, "series only": weights}
 SVG = "{http://www.w3.org/2000/svg}"

@@ -8,8 +8,8 @@ import pytest
 from invented_trials import dark_break, finding, one_cover_glass
 
 from fairtank import __version__
+from fairtank.finding import Natural
 from fairtank.publish.findings_file import findings_document, findings_text
-from fairtank.trial import Natural
 
 AGREED = ["measure", "role", "summary", "scale", "estimate", "low", "high", "level", "df", "p_value", "shuffle_p", "arrangements", "grade",
           "tags", "basis", "margin",

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass
 
+from fairtank.finding import Natural
 from fairtank.publish import methods
 from fairtank.publish.sentences import plain_text
-from fairtank.trial import Natural
 
 PLAN = dark_break(with_photos=False).folder.plan
 

@@ -10,13 +10,14 @@ from datetime import datetime
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
+from fairtank.finding import UnitSummary
 from fairtank.publish.blocks import Bullets, Document, Pairs, Section, Table, Wall, Words
 from fairtank.publish.document import document
 from fairtank.publish.page import html_text
 from fairtank.publish.pdf import missing_signs, pdf_bytes
 from fairtank.publish.report import write_report
 from fairtank.publish.sentences import sentence
-from fairtank.trial import Event, TrialFolder, UnitSummary
+from fairtank.trial import Event, TrialFolder
 
 HOSTILE = '<script>alert("x")</script> #panic("boo") *bold* $x$ {{ 7 * 7 }} שלום مرحبا'
 

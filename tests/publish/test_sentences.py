@@ -5,9 +5,9 @@ import math
 import pytest
 from invented_trials import finding
 
+from fairtank.finding import Natural, UnitSummary
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.publish.sentences import estimate_words, named, plain_text, sentence
-from fairtank.trial import Natural, UnitSummary
 
 JUDGED = "Judged on 3 tanks under the dark break and 3 under the 8 h block."
 LEVELS = "Algae cover of 12 % under the 8 h block would be 8.3 % (5.2 to 12.9 %) under the dark break."

@@ -2,8 +2,8 @@
 
 from invented_trials import finding
 
+from fairtank.finding import BASES, GRADES, UnitSummary
 from fairtank.publish.words import BASIS_WORDS, GRADE_WORDS, cautions_text, grade_words, tag_words
-from fairtank.trial import BASES, GRADES, UnitSummary
 
 
 def test_every_grade_and_basis_has_its_words():

@@ -4,9 +4,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from fairtank.finding import UnitSummary
 from fairtank.inference import shuffle
 from fairtank.inference.welch import Interval, mean, tipping_spread, welch
-from fairtank.trial import Plan, UnitSummary
+from fairtank.trial import Plan
 
 Units = tuple[UnitSummary, ...]
 

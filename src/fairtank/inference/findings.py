@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.inference import grades
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
 from fairtank.inference.question import Question
@@ -13,7 +14,7 @@ from fairtank.inference.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
 from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
-from fairtank.trial import Event, Finding, Natural, Series, UnitSummary
+from fairtank.trial import Event, Series
 
 
 def _natural(question: Question, outcome: Outcome, scale: Scale) -> Natural | None:

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import UnitSummary
 from fairtank.inference import shuffle
 from fairtank.inference.welch import Interval
-from fairtank.trial import UnitSummary
 
 # In the order in which a finding carries them.
 TAGS = ("not by lot", "not blinded", "fragile", "gaps", "uneven arms", "at the limit of the scale")

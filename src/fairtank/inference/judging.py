@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from fairtank import registry
 from fairtank.errors import DesignError, NotEnoughDataError
+from fairtank.finding import Finding
 from fairtank.inference.holm import holm
 from fairtank.inference.rounding import settled
 from fairtank.inference.unjudged import unjudged
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 
 def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:

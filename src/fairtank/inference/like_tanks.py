@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
+from fairtank.finding import UnitSummary
 from fairtank.inference.grades import is_clipped_arm
 from fairtank.inference.rounding import settled
 from fairtank.inference.welch import SMALLEST_RELATIVE_VARIANCE, mean
-from fairtank.trial import SpreadEntry, UnitSummary
+from fairtank.trial import SpreadEntry
 
 FEWEST_GROUPS = 5
 FEWEST_DF = 8.0

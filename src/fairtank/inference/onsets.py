@@ -3,9 +3,10 @@
 import math
 from functools import partial
 
+from fairtank.finding import UnitSummary
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role
 from fairtank.inference.rounding import rounded
-from fairtank.trial import Plan, UnitSummary
+from fairtank.trial import Plan
 
 FEWEST_PER_ARM = 4
 Reached = tuple[float, float]  # after the first of these days, on the second or before

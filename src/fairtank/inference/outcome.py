@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
+from fairtank.finding import UnitSummary
 from fairtank.inference import grades
 from fairtank.inference.contrast import Contrast, Terms
 from fairtank.inference.question import Question
 from fairtank.inference.summaries import Recorded, scale_of, unit_summary
 from fairtank.inference.tanks import averaged_by_tank, sharing_of
 from fairtank.inference.welch import Interval
-from fairtank.trial import UnitSummary
 
 
 @dataclass(frozen=True)

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from functools import partial
 
 from fairtank.errors import DesignError, NotEnoughDataError
+from fairtank.finding import UnitSummary
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of
 from fairtank.inference.rounding import rounded, settled
 from fairtank.inference.shuffle import FEWEST_SHOWN, MOST_COUNTED
 from fairtank.inference.student import quantile, upper_tail
 from fairtank.inference.tanks import tank_of
 from fairtank.inference.welch import Interval, is_constant, mean, variance
-from fairtank.trial import Plan, UnitSummary
+from fairtank.trial import Plan
 
 FEWEST_PAIRS = 3
 

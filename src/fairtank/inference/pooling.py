@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from fairtank.errors import DesignError, InputError, NotEnoughDataError, OutOfRangeError
+from fairtank.finding import Finding
 from fairtank.inference.grades import claim_of
 from fairtank.inference.rounding import settled
 from fairtank.inference.student import quantile, upper_tail
 from fairtank.inference.welch import Interval
-from fairtank.trial import Finding
 
 FEWEST_POOLED = 3
 STEPS = 200

@@ -5,11 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fairtank.errors import DesignError
+from fairtank.finding import UnitSummary
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of
 from fairtank.inference.rounding import settled
 from fairtank.inference.student import quantile, upper_tail
 from fairtank.inference.welch import SMALLEST_RELATIVE_VARIANCE, SMALLEST_VARIANCE, Interval, mean
-from fairtank.trial import Plan, Unit, UnitSummary
+from fairtank.trial import Plan, Unit
 
 FEWEST_ROUNDS = 4
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fairtank.finding import UnitSummary
 from fairtank.inference.days import Daily, daily_medians, excluding_event, series_of, without_excluded_days
 from fairtank.inference.onsets import reached_days
 from fairtank.inference.question import Question
@@ -17,7 +18,7 @@ from fairtank.inference.windows import (
     time_weighted_mean,
     trouble,
 )
-from fairtank.trial import Event, Series, Unit, UnitSummary
+from fairtank.trial import Event, Series, Unit
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fairtank.errors import DesignError
+from fairtank.finding import UnitSummary
 from fairtank.inference.rounding import settled
-from fairtank.trial import Plan, Unit, UnitSummary
+from fairtank.trial import Plan, Unit
 
 
 def tank_of(unit: Unit) -> str:

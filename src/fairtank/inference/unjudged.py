@@ -1,9 +1,10 @@
 """The finding of a measure that could not be judged: it says why, and makes no claim."""
 
+from fairtank.finding import Finding
 from fairtank.inference.question import alpha_of, title_unit_scale
 from fairtank.inference.rounding import settled
 from fairtank.inference.tanks import unit_word
-from fairtank.trial import Finding, MeasureChoice, Plan
+from fairtank.trial import MeasureChoice, Plan
 
 
 def unjudged(plan: Plan, choice: MeasureChoice, reason: str) -> Finding:

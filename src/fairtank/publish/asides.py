@@ -1,9 +1,9 @@
 """What a finding tells beside its number: what the design took out of the comparison, and the order in which a threshold was reached."""
 
+from fairtank.finding import Finding
 from fairtank.publish.numbers import plain_number, with_unit
 from fairtank.publish.printed import distance, figures_apart
 from fairtank.publish.scales import natural_value
-from fairtank.trial import Finding
 
 
 def taken_out_words(finding: Finding, name: str) -> str:

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from fairtank.trial import Finding, PhotoQuality, Series, TrialFolder
+from fairtank.finding import Finding
+from fairtank.trial import PhotoQuality, Series, TrialFolder
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ import functools
 from collections.abc import Callable, Sequence
 
 from fairtank import __version__
+from fairtank.finding import Finding
 from fairtank.publish import charts, curves, dot_row, event_marks, forest, methods, setup, strip_wall
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.blocks import Block, Bullets, Document, Figure, Heading, Pairs, Picture, Section, Table, Wall, Words
@@ -14,7 +15,7 @@ from fairtank.publish.sentences import estimate_words, sentence, title_words
 from fairtank.publish.span import outside_words, pictures_inside, series_inside
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_sentence
-from fairtank.trial import Event, Finding, Plan, Series
+from fairtank.trial import Event, Plan, Series
 
 MOST_SECONDARY_CURVES = 6
 SCALE_MEANINGS = {

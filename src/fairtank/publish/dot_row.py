@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
+from fairtank.finding import Finding, UnitSummary
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, value_ticks
 from fairtank.publish.numbers import figures, shortened, tick_format, unit_words, with_unit
 from fairtank.publish.printed import levels_apart
 from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.sentences import measure_words
-from fairtank.trial import Finding, UnitSummary
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from typing import Any
 
 from fairtank import __version__
+from fairtank.finding import Finding
 from fairtank.publish.sentences import plain_text, sentence
 from fairtank.publish.words import cautions_text
-from fairtank.trial import Finding
 
 _FIGURES = 12
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px
 from fairtank.publish.numbers import shortened
 from fairtank.publish.sentences import estimate_words, title_words
 from fairtank.publish.words import GRADE_WORDS
-from fairtank.trial import Finding
 
 
 def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:

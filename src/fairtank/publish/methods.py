@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.publish.numbers import NO_BREAK, figures, number, plain_number, trimmed, with_unit
 from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.sentences import measure_words
 from fairtank.publish.ways import ways_words
 from fairtank.sources import SOURCES
-from fairtank.trial import Finding, Plan
+from fairtank.trial import Plan
 
 SCALE_WORDS = {
     "logit": "Cover is compared as log-odds: ln(cover / (100 − cover)), with cover held between 0.2 and 99.8 %. On that scale like tanks "

@@ -3,8 +3,8 @@
 import math
 
 from fairtank.errors import InputError
+from fairtank.finding import Finding
 from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, interval, trimmed, with_unit
-from fairtank.trial import Finding
 
 MOST_EXTRA_DECIMALS = 6
 MOST_FIGURES = 7

@@ -5,6 +5,7 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 
 import math
 
+from fairtank.finding import Finding, Natural
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.publish.asides import order_words, taken_out_words
 from fairtank.publish.numbers import NO_BREAK, decimals_of, figures, interval, number, p_words, shown, trimmed, with_unit
@@ -21,7 +22,6 @@ from fairtank.publish.printed import (
 )
 from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.words import basis_words, is_without_scatter, tag_sentence
-from fairtank.trial import Finding, Natural
 
 MOST_REASONS = 3
 DESIGN_SAMPLES = {"pairs": "pair", "rounds": "round"}

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.publish.numbers import shown
-from fairtank.trial import Finding
 
 WITHOUT = "without "
 MOST_NAMED = 2

@@ -1,8 +1,8 @@
 """What grades, tags and bases mean, said in words; every fixed sentence about a finding that is not its own headline."""
 
+from fairtank.finding import Finding
 from fairtank.publish.numbers import shown
 from fairtank.publish.ways import fragile_words
-from fairtank.trial import Finding
 
 GRADE_WORDS = {
     "spoilt": "the trial is not over, a stop rule fired, an arm was left without a usable tank, or the measure cannot be judged as "

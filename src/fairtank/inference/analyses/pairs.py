@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.inference.findings import finding_of
 from fairtank.inference.pairs import check_pairs, paired
 from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import check_arms, settle_question
 from fairtank.registry import analysis
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 SOURCES = ("student1908", "matthews1990", "fisher1935")
 

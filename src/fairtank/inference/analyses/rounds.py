@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.inference.findings import finding_of
 from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import check_arms, settle_question
 from fairtank.inference.rounds import check_rounds, in_rounds
 from fairtank.inference.windows import round_window
 from fairtank.registry import analysis
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 SOURCES = ("arithmetic", "matthews1990", "student1908")
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
 from fairtank.inference.onsets import who_was_later
 from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
 from fairtank.registry import analysis
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 

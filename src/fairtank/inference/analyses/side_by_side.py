@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from fairtank.errors import DesignError
+from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
 from fairtank.inference.onsets import who_was_later
@@ -10,7 +11,7 @@ from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import settle_question
 from fairtank.inference.windows import check_window
 from fairtank.registry import analysis
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 

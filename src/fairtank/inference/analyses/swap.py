@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fairtank.errors import DesignError
+from fairtank.finding import Finding
 from fairtank.inference.findings import finding_of
 from fairtank.inference.orders import two_orders
 from fairtank.inference.posing import check_summary
 from fairtank.inference.question import settle_question
 from fairtank.inference.windows import split_periods
 from fairtank.registry import analysis
-from fairtank.trial import Event, Finding, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series
 
 SOURCES = ("senn2002", "matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fairtank.errors import InputError, JobError
+from fairtank.finding import Finding
 from fairtank.inference import judge
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
@@ -16,7 +17,7 @@ from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
 from fairtank.records.writing import bytes_write
-from fairtank.trial import Finding, Series, TrialFolder
+from fairtank.trial import Series, TrialFolder
 
 _OUT, _OTHER = "the folder for results", "Choose another one with --out."
 MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE = "measures.csv", "photos_quality.csv", "findings.json"
