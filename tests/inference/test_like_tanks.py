@@ -7,18 +7,8 @@ import pytest
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
 from fairtank.finding import UnitSummary
-from fairtank.inference.like_tanks import (
-    DAYS_FROM,
-    LITRES_FROM,
-    SpreadKind,
-    entry_of,
-    library_of,
-    pooled_variance,
-    run_in_levels,
-    smallest_variance,
-    tank_class,
-    window_class,
-)
+from fairtank.inference.classes import DAYS_FROM, LITRES_FROM, tank_class, window_class
+from fairtank.inference.like_tanks import SpreadKind, entry_of, library_of, pooled_variance, run_in_levels, smallest_variance
 from fairtank.inference.welch import variance
 from fairtank.trial import SpreadEntry
 from inference.trials import table
@@ -119,9 +109,44 @@ def test_an_entry_of_another_kind_is_left_out_with_its_reason(other, reason):
     assert [(out.entry.trial, out.reason) for out in found.left_out] == [("a", reason)]
 
 
-def test_a_trial_whose_own_tanks_are_not_known_borrows_nothing():
-    found = library_of([entry("a", tank_class="")], replace(KIND, tank_class=""))
-    assert found.left_out[0].reason == "this trial's tanks are not known"
+@pytest.mark.parametrize(("theirs", "told"), [
+    ("45 L", "The plan does not say how large the tanks are; that they are like the earlier ones (“45 L”) is taken on trust."),
+    ("", "Neither the plan nor the earlier trials say how large the tanks are; that they are alike is taken on trust."),
+])
+def test_where_the_plan_names_no_size_tanks_that_are_all_named_alike_are_taken_on_trust(theirs, told):
+    found = library_of([entry(name, tank_class=theirs) for name in "ab"], replace(KIND, tank_class=""))
+    assert ([group.trial for group in found.groups], found.cautions) == (["a", "b"], (told,))
+
+
+def test_where_the_plan_names_no_size_tanks_that_are_named_differently_are_all_left_out():
+    found = library_of([entry("a", tank_class="45 L"), entry("b", tank_class="20 L")], replace(KIND, tank_class=""))
+    assert {out.reason for out in found.left_out} == {"which tanks are like this trial's cannot be told: the entries use different words"}
+    assert (found.groups, found.cautions) == ((), ())
+
+
+@pytest.mark.parametrize(("window", "fits"), [
+    ("42", True), ("6 weeks", True), ("28-60 d", True), ("35 to 49 days", True), ("49 to 60 days", False), ("21", False),
+    ("one day within 35 to 49 days", False), ("165 days or more", False),
+])
+def test_a_window_in_the_keepers_own_words_is_held_against_this_trials(window, fits):
+    found = library_of([entry("a", window_class=window)], KIND)
+    assert bool(found.groups) is fits
+    assert found.cautions == ()
+
+
+def test_a_window_whose_words_cannot_be_read_is_taken_on_trust_and_told():
+    found = library_of([entry(name, window_class="the whole trial") for name in "ab"], KIND)
+    assert found.cautions == ("That this trial's window (35 to 49 days) is like that of the earlier trials (“the whole trial”) is taken "
+                              "on trust.",)
+    assert len(found.groups) == 2
+
+
+@pytest.mark.parametrize(("tanks", "fits"), [
+    ("45 L", True), ("79.9 litres", True), ("80 L", False), ("45-80 L", True), ("40 to 90 L", True), ("600 L or more", False),
+    ("compartment of 45 to under 80 L", False), ("nano", False),
+])
+def test_tanks_in_the_keepers_own_words_are_held_against_this_trials(tanks, fits):
+    assert bool(library_of([entry("a", tank_class=tanks)], KIND).groups) is fits
 
 
 def test_a_trial_is_one_group_and_its_newest_entry_counts():

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from fairtank.inference.question import settle_question
+from fairtank.inference.record import Record
 from fairtank.inference.scales import Scale
 from fairtank.inference.summaries import recorded_of, scale_of, unit_summary
 from fairtank.trial import Series
@@ -17,7 +18,7 @@ def summary_of(series, *, scale="logit", treated=(0, 42), run_in=None, events=()
     """The summary of unit R1 of a two-unit trial."""
     plan = plan_of(1, 1, days=60)
     question = settle_question(plan, measure(scale), treated=treated, run_in=run_in, sources=())
-    recorded = recorded_of(question, series, events)
+    recorded = recorded_of(question, Record(tuple(series), tuple(events)))
     return unit_summary(question, recorded, scale_of(question, recorded), plan.units[0], keep_gaps=keep_gaps)
 
 

@@ -1,5 +1,6 @@
 """Series to findings: each unit becomes one number, the units are the sample, one interval decides the grade.
 
+record        everything that was recorded and may be looked at
 question      what is asked of one measure: scale, windows, margin, level
 days          a unit's values, one per day
 windows       which days count, the gap rule, the time-weighted mean
@@ -11,6 +12,8 @@ tanks         compartments that share water become one number per tank
 student       Student's t distribution
 welch         stage 2: the interval
 contrast      stage 2 in general, and two arms side by side
+classes, like_tanks, mixture, library   earlier like tanks: which are alike, what they say, the interval that leans on them
+borrowing     what a trial may borrow from earlier tanks, and what it adds to them
 orders, pairs, rounds   stage 2 of a swap, of pairs, of rounds
 posing        which summaries a design can be asked for
 shuffle       the exact shuffle test
@@ -25,7 +28,6 @@ analyses/     one file per design
 judging       `compare` for one measure, `judge` for all of them
 
 Not called by the judging yet, whole in themselves:
-like_tanks, mixture, library    how far like tanks drift apart, from earlier trials
 drawn_start                     two tanks whose day of change was drawn by lot
 raters, agreement, preferences  people's scores and pair choices
 pooling                         several trials of one question

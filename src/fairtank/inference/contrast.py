@@ -4,12 +4,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from fairtank.finding import UnitSummary
+from fairtank.finding import EarlierTanks, UnitSummary
 from fairtank.inference import shuffle
+from fairtank.inference.library import Spread, interval_with_library
+from fairtank.inference.like_tanks import Library
 from fairtank.inference.welch import Interval, mean, tipping_spread, welch
 from fairtank.trial import Plan
 
 Units = tuple[UnitSummary, ...]
+
+# With more units in each arm their own scatter speaks for itself.
+MOST_BORROWING = 2
 
 
 @dataclass(frozen=True)
@@ -21,8 +26,8 @@ class Contrast:
     arrangements: in how many ways the lot could have fallen, 0 where there is no shuffle test. smallest_p: the smallest p those allow.
     shuffle: counts the arrangements; None where they are too few to say something or too many to count. decides: the shuffle test alone
     decides, because there is no interval. spread: the tipping spread of a comparison that is alone. set_aside: usable units that had to
-    be left out, with the reason. leaves: what can be left out in turn: its name, and the unit that takes it out. cautions, facts: see
-    Finding.
+    be left out, with the reason. leaves: what can be left out in turn: its name, and the unit that takes it out. basis: where the spread in
+    the interval came from. earlier: what earlier tanks did, None where they were not asked. cautions, facts: see Finding.
     """
 
     reference: Units
@@ -37,6 +42,8 @@ class Contrast:
     spread: float | None = None
     set_aside: tuple[tuple[str, str], ...] = ()
     leaves: tuple[tuple[str, str], ...] = ()
+    basis: str = "own tanks"
+    earlier: EarlierTanks | None = None
     cautions: tuple[str, ...] = ()
     facts: tuple[tuple[str, float], ...] = ()
 
@@ -46,12 +53,14 @@ class Terms:
     """How a comparison is read.
 
     alpha: 1 minus the level of the interval. scale: `logit`, `log` or `identity`. span: the days over which a slope builds up, so that
-    its scatter can be held against the smallest one that counts as scatter; 1 for every other summary.
+    its scatter can be held against the smallest one that counts as scatter; 1 for every other summary. library: earlier trials that may
+    speak for the tanks where an arm has two units or fewer; None where they may not.
     """
 
     alpha: float
     scale: str
     span: float = 1.0
+    library: Library | None = None
 
 
 Contrasting = Callable[[Plan, Units, Terms], Contrast]
@@ -88,8 +97,31 @@ def difference_of_arms(reference: Units, changed: Units, terms: Terms) -> Interv
     return in_units(welch(spread_out[0], spread_out[1], alpha=terms.alpha, scale=terms.scale), terms.span)
 
 
-def two_arms(plan: Plan, units: Units, terms: Terms) -> Contrast:
-    """Two groups of units, one for each arm: the difference of their means with Welch's interval.
+def _told(spread: Spread, library: Library) -> EarlierTanks:
+    """What earlier tanks did, as a finding carries it."""
+    own, twice = spread.own, spread.twice
+    return EarlierTanks(
+        groups=spread.groups, total_df=spread.total_df, brake=spread.brake, typical_spread=spread.typical_spread,
+        own_low=own.low if own else None, own_high=own.high if own else None,
+        twice_low=twice.low if twice else None, twice_high=twice.high if twice else None,
+        unused=spread.unused, withdrawn=spread.withdrawn, left_out=spread.left_out, cautions=library.cautions if spread.brake else (),
+    )
+
+
+def _compared(reference: Units, changed: Units, terms: Terms, halved: bool) -> tuple[Interval, str, EarlierTanks | None]:
+    """The interval, its basis, and what earlier tanks did: they are asked with two units or fewer in an arm."""
+    if terms.library is None or min(len(reference), len(changed)) > MOST_BORROWING:
+        own = difference_of_arms(reference, changed, terms)
+        return (in_units(own, 2.0) if halved else own), "own tanks", None
+    spread = interval_with_library(z_of(reference), z_of(changed), alpha=terms.alpha, library=terms.library, halved=halved,
+                                   scale=terms.scale if terms.span == 1 else "identity")
+    return spread.interval, spread.basis, _told(spread, terms.library)
+
+
+def two_arms(plan: Plan, units: Units, terms: Terms, *, halved: bool = False) -> Contrast:
+    """Two groups of units, one for each arm: the difference of their means with its interval.
+
+    The interval is Welch's; with two units or fewer in an arm, and earlier trials that may speak for them, it is that of `library`.
 
     Parameters
     ----------
@@ -98,7 +130,9 @@ def two_arms(plan: Plan, units: Units, terms: Terms) -> Contrast:
     units : tuple of UnitSummary
         The usable units.
     terms : Terms
-        Level and scale.
+        Level, scale and earlier trials.
+    halved : bool
+        Whether the effect is half the difference (a swap).
 
     Returns
     -------
@@ -106,17 +140,19 @@ def two_arms(plan: Plan, units: Units, terms: Terms) -> Contrast:
 
     References
     ----------
-    welch1947, fisher1935 (keys from sources.py).
+    welch1947, fisher1935, smyth2004 (keys from sources.py).
     """
     reference, changed = by_role(plan, units)
     n_1, n_2 = len(reference), len(changed)
     if min(n_1, n_2) == 0:
         return Contrast(reference, changed)
-    interval = difference_of_arms(reference, changed, terms)
-    is_alone = min(n_1, n_2) < 2
+    interval, basis, earlier = _compared(reference, changed, terms, halved)
+    is_alone = min(n_1, n_2) < 2 and interval.low is None and not interval.arms_constant
+    whole = interval.estimate * (2.0 if halved else 1.0)
     return Contrast(
         reference, changed, interval, is_alone, level_of(reference), shuffle.arrangements(n_1, n_2), shuffle.smallest_p(n_1, n_2),
         partial(shuffle.shuffle_p, z_of(reference), z_of(changed)) if shuffle.is_shown(n_1, n_2) else None,
-        spread=tipping_spread(interval.estimate, n_1, n_2) if is_alone else None,
+        spread=tipping_spread(whole, n_1, n_2) if is_alone else None, basis=basis, earlier=earlier,
         leaves=tuple((unit.unit, unit.unit) for unit in (*reference, *changed)),
+        cautions=() if earlier is None else tuple(text for text in (earlier.unused, earlier.withdrawn, *earlier.cautions) if text),
     )

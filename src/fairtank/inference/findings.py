@@ -6,6 +6,7 @@ from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.inference import grades
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
 from fairtank.inference.question import Question
+from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import alternatives, gap_spoilt
@@ -14,7 +15,6 @@ from fairtank.inference.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
 from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
-from fairtank.trial import Event, Series
 
 
 def _natural(question: Question, outcome: Outcome, scale: Scale) -> Natural | None:
@@ -109,7 +109,7 @@ def _reading_day(question: Question, recorded: Recorded) -> int | None:
 
 def _basis(outcome: Outcome) -> str:
     is_told = outcome.has_interval or (outcome.contrast.decides and outcome.shuffle_p is not None)
-    return "own tanks" if is_told else "none"
+    return outcome.contrast.basis if is_told else "none"
 
 
 def _p_value(outcome: Outcome) -> float | None:
@@ -126,17 +126,15 @@ def _facts(question: Question, outcome: Outcome) -> tuple[tuple[str, float], ...
     return (*outcome.contrast.facts, ("threshold", float(threshold))) if asked and threshold is not None else outcome.contrast.facts
 
 
-def finding_of(question: Question, series: Sequence[Series], events: Sequence[Event]) -> Finding:
+def finding_of(question: Question, record: Record) -> Finding:
     """The whole analysis of one measure: the plan's own way, its alternatives, tags and cautions, rounded and frozen.
 
     Parameters
     ----------
     question : Question
         What is asked.
-    series : sequence of Series
-        Of all measures. [natural unit]
-    events : sequence of Event
-        Of all units.
+    record : Record
+        What was recorded of the whole trial.
 
     Returns
     -------
@@ -152,7 +150,7 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
     matthews1990, welch1947 (keys from sources.py).
     """
     plan, choice = question.plan, question.choice
-    recorded = recorded_of(question, series, events)
+    recorded = recorded_of(question, record)
     scale = scale_of(question, recorded)
     outcome, kept = outcome_of(question, recorded), outcome_of(question, recorded, Way(keep_gaps=True))
     reason = _spoilt_reason(question, recorded, outcome)
@@ -174,5 +172,6 @@ def finding_of(question: Question, series: Sequence[Series], events: Sequence[Ev
         spoilt_reason=reason, shuffle_gate_refused=outcome.refused,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
         run_in=question.run_in, reading_day=_reading_day(question, recorded),
-        design=plan.kind, facts=_facts(question, outcome),
+        design=plan.kind, facts=_facts(question, outcome), reference_arm=plan.arm_with("reference").key,
+        changed_arm=plan.arm_with("changed").key, earlier=outcome.contrast.earlier,
     ))

@@ -7,13 +7,14 @@ from fairtank import registry
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import Finding
 from fairtank.inference.holm import holm
+from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
 from fairtank.inference.unjudged import unjudged
-from fairtank.trial import Event, MeasureChoice, Plan, Series
+from fairtank.trial import Event, MeasureChoice, Plan, Series, SpreadEntry
 
 
-def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
-    """The finding for one measure of a trial: the changed arm against the reference arm, one number per unit.
+def comparisons(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
+    """The findings for one measure of a trial, one for each comparison that its design asks for: one with two arms, else several.
 
     The analysis that fits the plan's design is looked up in the registry. A secondary measure compared by this function
     stands alone; `judge` holds all of them together against the chance that one of many differs by luck.
@@ -24,14 +25,12 @@ def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events:
         The frozen plan.
     choice : MeasureChoice
         What the plan says about the measure.
-    series : sequence of Series
-        Of any measures; one per unit of this measure is used. [natural unit of the measure]
-    events : sequence of Event
-        Those with the effect `exclude_window` or `exclude_unit` take days or units out.
+    record : Record
+        What was recorded. Events with the effect `exclude_window` or `exclude_unit` take days or units out.
 
     Returns
     -------
-    Finding
+    tuple of Finding
         estimate, low and high on the summary scale, changed minus reference.
 
     Raises
@@ -48,17 +47,58 @@ def compare(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events:
     known = registry.entries("analysis")
     for entry in known:
         if plan.kind in entry.designs:
-            return entry.function(plan, choice, series, events)
+            found: tuple[Finding, ...] = entry.function(plan, choice, record)
+            return found
     kinds = ", ".join(kind for entry in known for kind in entry.designs)
     raise DesignError(f"The design of this trial is {plan.kind}; this version judges {kinds}. The record is kept and can be judged later.")
 
 
-def _compared(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event]) -> Finding:
-    """A secondary measure's finding; one that cannot be judged says why and does not hold up the others."""
+def compare(
+    plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = (), *, earlier: Sequence[SpreadEntry] = (),
+    tank_litres: float | None = None,
+) -> Finding:
+    """The one finding for one measure of a trial with one comparison: see `comparisons`.
+
+    Parameters
+    ----------
+    plan, choice : Plan, MeasureChoice
+        The frozen plan, and what it says about the measure.
+    series : sequence of Series
+        Of any measures; one per unit of this measure is used. [natural unit of the measure]
+    events : sequence of Event
+        Of all units.
+    earlier : sequence of SpreadEntry
+        Like-tank spread of earlier trials, oldest first.
+    tank_litres : float or None
+        Water of one unit. [L]
+
+    Returns
+    -------
+    Finding
+
+    Raises
+    ------
+    DesignError
+        If the design asks for several comparisons; and see `comparisons`.
+    InputError
+        See `comparisons`.
+
+    References
+    ----------
+    matthews1990 (keys from sources.py).
+    """
+    found = comparisons(plan, choice, Record(tuple(series), tuple(events), tuple(earlier), tank_litres))
+    if len(found) != 1:
+        raise DesignError(f"This plan asks for {len(found)} comparisons of {choice.key}, not for one. Use `comparisons`, or `judge`.")
+    return found[0]
+
+
+def _compared(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
+    """A secondary measure's findings; one that cannot be judged says why and does not hold up the others."""
     try:
-        return compare(plan, choice, series, events)
+        return comparisons(plan, choice, record)
     except (DesignError, NotEnoughDataError) as error:
-        return unjudged(plan, choice, str(error))
+        return (unjudged(plan, choice, str(error)),)
 
 
 def _with_holm(finding: Finding, adjusted: float, family: int) -> Finding:
@@ -73,7 +113,10 @@ def _with_holm(finding: Finding, adjusted: float, family: int) -> Finding:
     return settled(replace(finding, holm_p=adjusted, family=family, grade="open", tags=tags, sources=sources))
 
 
-def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) -> tuple[Finding, ...]:
+def judge(
+    plan: Plan, series: Sequence[Series], events: Sequence[Event] = (), *, earlier: Sequence[SpreadEntry] = (),
+    tank_litres: float | None = None,
+) -> tuple[Finding, ...]:
     """The findings of a whole trial: the primary measure first, then the secondary ones in the plan's order.
 
     The primary measure stands on its own. The secondary ones are one family: their p-values are adjusted together (Holm), and
@@ -89,6 +132,10 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
         Of all measures. [natural units]
     events : sequence of Event
         Of all units.
+    earlier : sequence of SpreadEntry
+        Like-tank spread of earlier trials, oldest first: asked where an arm has two units or fewer, if the plan allows it.
+    tank_litres : float or None
+        Water of one unit, so that only like tanks are asked. [L]
 
     Returns
     -------
@@ -97,9 +144,9 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
     Raises
     ------
     DesignError
-        If the plan does not name exactly one primary measure, or that one cannot be judged: see `compare`.
+        If the plan does not name exactly one primary measure, or that one cannot be judged: see `comparisons`.
     InputError
-        See `compare`.
+        See `comparisons`.
 
     References
     ----------
@@ -108,7 +155,8 @@ def judge(plan: Plan, series: Sequence[Series], events: Sequence[Event] = ()) ->
     primary = [choice for choice in plan.measures if choice.role == "primary"]
     if len(primary) != 1:
         raise DesignError(f"The plan names {len(primary)} primary measures; it needs exactly one, chosen before the start.")
-    first = compare(plan, primary[0], series, events)
-    secondary = [_compared(plan, choice, series, events) for choice in plan.measures if choice.role == "secondary"]
+    record = Record(tuple(series), tuple(events), tuple(earlier), tank_litres)
+    first = comparisons(plan, primary[0], record)
+    secondary = [finding for choice in plan.measures if choice.role == "secondary" for finding in _compared(plan, choice, record)]
     adjusted = holm([finding.p_value for finding in secondary])
-    return first, *(_with_holm(finding, p, len(secondary)) for finding, p in zip(secondary, adjusted, strict=True))
+    return *first, *(_with_holm(finding, p, len(secondary)) for finding, p in zip(secondary, adjusted, strict=True))

@@ -1,16 +1,8 @@
 """Stage 2 with help from earlier like tanks: one or two tanks per arm cannot show how far tanks treated alike end up apart.
 
-How `outcome` calls it, once stage 1 is done:
-
-    kind = SpreadKind(question.choice.key, question.scale, question.choice.summary, window_class(days, ...), tank_class(volume_l, ...))
-    library = library_of(spread entries of the folder, kind, own_trial=the trial's name)
-    result = interval_with_library(z of the reference units, z of the changed units, alpha=question.alpha,
-                                   library=library if the plan allows one else None,
-                                   scale="identity" if the summary is a slope else question.scale, halved=the design is a swap)
-
-`result.interval` takes the place of Welch's, `result.basis` is the finding's basis. An interval without limits is `alone` when an arm
-has fewer than two units and `arms_constant` is not set, else `open` with the tag `at the limit of the scale`. Whether the library may be
-used is fixed in the plan; the choice never hangs on a result. `twice` is a line beside the interval and decides nothing.
+`result.interval` takes the place of Welch's, `result.basis` is the finding's basis; `contrast.two_arms` asks. An interval without limits is
+`alone` when an arm has fewer than two units and `arms_constant` is not set, else `open` with the tag `at the limit of the scale`. Whether
+earlier tanks may be used is fixed in the plan; the choice never hangs on a result. `twice` is a line beside the interval and decides nothing.
 Pairs and rounds do not come here: they use no library.
 """
 

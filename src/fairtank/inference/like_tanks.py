@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fairtank.errors import NotEnoughDataError, OutOfRangeError
+from fairtank.errors import NotEnoughDataError
 from fairtank.finding import UnitSummary
+from fairtank.inference.classes import days_said, litres_said, one_in_the_other, tank_class
 from fairtank.inference.grades import is_clipped_arm
 from fairtank.inference.rounding import settled
 from fairtank.inference.welch import SMALLEST_RELATIVE_VARIANCE, mean
@@ -18,17 +19,13 @@ SMALLEST_ENTRY_VARIANCE = 1e-4
 # A slope is a change per day. The same limit is put to what it makes of three weeks, else every slope would be refused.
 SLOPE_DAYS = 21
 
-# Lower ends of the classes. Common practice, no source: neighbours differ by about half (days) or about twice (litres), and the usual
-# lengths and sizes (2, 3, 4, 6, 8, 12 weeks; 20, 30, 54, 112, 180 L) stand well inside a class.
-DAYS_FROM = (1, 11, 17, 25, 35, 50, 75, 110, 165)
-LITRES_FROM = (0, 10, 25, 45, 80, 150, 300, 600)
-
 
 @dataclass(frozen=True)
 class SpreadKind:
     """What an entry must be about to say something on a trial: all five must be the same.
 
-    measure, scale, summary: as in the plan. window_class, tank_class: see the functions of these names; empty means not known.
+    measure, scale, summary: as in the plan. window_class, tank_class: see the functions of these names in `classes`; empty means not
+    known.
     """
 
     measure: str
@@ -51,11 +48,13 @@ class Library:
     """The earlier trials whose like tanks speak for a trial's own.
 
     kind: what was asked for. groups: one entry per trial, in the order of the trials' names. left_out: all other entries, in their order.
+    cautions: sentences about what had to be taken on trust.
     """
 
     kind: SpreadKind
     groups: tuple[SpreadEntry, ...]
     left_out: tuple[LeftOut, ...]
+    cautions: tuple[str, ...] = ()
 
     @property
     def total_df(self) -> float:
@@ -76,93 +75,6 @@ class Library:
         degrees = "1 degree" if self.total_df == 1 else f"{self.total_df:g} degrees"
         return (f"Earlier tanks cannot help yet: {trials} of this kind with {degrees} of freedom; needed are "
                 f"{FEWEST_GROUPS} trials and {FEWEST_DF:g} degrees of freedom.")
-
-
-def _band(value: float, starts: Sequence[int], unit: str, *, whole: bool) -> str:
-    place = max(index for index, start in enumerate(starts) if value >= start)
-    if place == len(starts) - 1:
-        return f"{starts[place]} {unit} or more"
-    end = starts[place + 1]
-    return f"{starts[place]} to {end - 1} {unit}" if whole else f"{starts[place]} to under {end} {unit}"
-
-
-def window_class(days: int, *, run_in_days: int = 0, read_once: bool = False) -> str:
-    """The class of windows that are long enough alike for their spreads to be compared.
-
-    The longer a window, the less day-to-day noise is left in a mean, and the farther tanks have grown apart: a change since a run-in, a
-    level and a value read on one day have spreads of their own.
-
-    Parameters
-    ----------
-    days : int
-        Days from the first to the last of the treated window, both counted; for a swap those of one period; for a value read on one day
-        the days of the trial up to it. [d] 1 or more.
-    run_in_days : int
-        Days of the run-in where it enters the summary, else 0. [d] 0 or more.
-    read_once : bool
-        Whether the value was read on one day only.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    OutOfRangeError
-        If a number of days lies outside its range.
-
-    References
-    ----------
-    common_practice (keys from sources.py).
-
-    Examples
-    --------
-    >>> window_class(42), window_class(42, run_in_days=14)
-    ('35 to 49 days', '35 to 49 days after 11 to 16 days alike')
-    """
-    if days < 1:
-        raise OutOfRangeError("days", days, "1 or more")
-    if run_in_days < 0:
-        raise OutOfRangeError("run_in_days", run_in_days, "0 or more")
-    said = _band(days, DAYS_FROM, "days", whole=True)
-    if read_once:
-        said = f"one day within {said}"
-    return f"{said} after {_band(run_in_days, DAYS_FROM, 'days', whole=True)} alike" if run_in_days else said
-
-
-def tank_class(volume_l: float | None, *, unit_word: str = "tank") -> str:
-    """The class of tanks that are alike enough in size for their spreads to be compared; empty when the size is not known.
-
-    Parameters
-    ----------
-    volume_l : float or None
-        Water of one unit. [L] Above 0.
-    unit_word : str
-        `tank` or `compartment`: a part of a tank is not a tank of its own.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    OutOfRangeError
-        If volume_l is not above 0.
-
-    References
-    ----------
-    common_practice (keys from sources.py).
-
-    Examples
-    --------
-    >>> tank_class(54), tank_class(60, unit_word="compartment"), tank_class(None)
-    ('tank of 45 to under 80 L', 'compartment of 45 to under 80 L', '')
-    """
-    if volume_l is None:
-        return ""
-    if not 0 < volume_l < math.inf:
-        raise OutOfRangeError("volume_l", volume_l, "a number above 0")
-    return f"{unit_word} of {_band(volume_l, LITRES_FROM, 'L', whole=False)}"
 
 
 def pooled_variance(arms: Sequence[Sequence[float]]) -> tuple[float, float]:
@@ -247,20 +159,66 @@ def entry_of(units: Sequence[UnitSummary], kind: SpreadKind, *, trial: str, alik
     return settled(SpreadEntry(*named, variance=variance, df=df, trial=trial))
 
 
-_SAID = (("measure", "measure"), ("scale", "scale"), ("summary", "summary"), ("window_class", "window"), ("tank_class", "tanks"))
+_SAID = (("measure", "measure"), ("scale", "scale"), ("summary", "summary"))
+_ONE_DAY = "one day within "
 
 
 def _mismatch(entry: SpreadEntry, kind: SpreadKind) -> str:
-    """In what an entry is of another kind; empty when it is of this kind."""
+    """In what an entry is surely of another kind; empty when it is not."""
     for name, word in _SAID:
         theirs, ours = getattr(entry, name).strip(), getattr(kind, name).strip()
-        if not ours:
-            return f"this trial's {word} {'are' if word == 'tanks' else 'is'} not known"
-        if not theirs:
-            return f"its {word} {'are' if word == 'tanks' else 'is'} not known"
+        if not theirs or not ours:
+            return f"{'its' if ours else 'this trial' + chr(39) + 's'} {word} is not known"
         if theirs != ours:
-            return f"another {word} ({theirs}, not {ours})" if word != "tanks" else f"other tanks ({theirs}, not {ours})"
-    return ""
+            return f"another {word} ({theirs}, not {ours})"
+    return _window_mismatch(entry.window_class.strip(), kind.window_class) or _tanks_mismatch(entry.tank_class.strip(), kind.tank_class)
+
+
+def _window_mismatch(theirs: str, ours: str) -> str:
+    """The same for the window; words that cannot be read are not surely another one."""
+    if not ours or not theirs:
+        return f"{'its' if ours else 'this trial' + chr(39) + 's'} window is not known"
+    days, own = days_said(theirs), days_said(ours)
+    if theirs == ours or days is None or own is None:
+        return ""
+    alike = [text.partition(" after ")[2] for text in (theirs, ours)]
+    is_other = (not one_in_the_other(days, own) or theirs.startswith(_ONE_DAY) != ours.startswith(_ONE_DAY)
+                or (bool(alike[0]) and alike[0] != alike[1]))
+    return f"another window ({theirs}, not {ours})" if is_other else ""
+
+
+def _tanks_mismatch(theirs: str, ours: str) -> str:
+    """The same for the tanks. Where this trial's are not known, no entry is surely of other ones."""
+    if not ours or theirs == ours:
+        return ""
+    if not theirs:
+        return "its tanks are not known"
+    litres, own = litres_said(theirs), litres_said(ours)
+    word = "compartment" if theirs.startswith("compartment") else "tank"
+    same = (litres is not None and own is not None and ours.startswith(word)
+            and (tank_class(litres[0], unit_word=word) == ours if litres[0] == litres[1] > 0 else one_in_the_other(litres, own)))
+    return "" if same else f"other tanks ({theirs}, not {ours})"
+
+
+def _on_trust(entry: SpreadEntry, kind: SpreadKind) -> tuple[tuple[str, str], ...]:
+    """What about an entry cannot be checked: `window` or `tanks`, with the entry's own words for it."""
+    window, tanks = entry.window_class.strip(), entry.tank_class.strip()
+    doubts = []
+    if window != kind.window_class and days_said(window) is None:
+        doubts.append(("window", window))
+    if not kind.tank_class:
+        doubts.append(("tanks", tanks))
+    return tuple(doubts)
+
+
+def _trust_caution(doubt: tuple[str, str], kind: SpreadKind) -> str:
+    """A sentence about something that was taken on trust."""
+    what, words = doubt
+    if what == "window":
+        return f"That this trial's window ({kind.window_class}) is like that of the earlier trials (“{words}”) is taken on trust."
+    if words:
+        return f"The plan does not say how large the tanks are; that they are like the earlier ones (“{words}”) is taken on trust."
+    return "Neither the plan nor the earlier trials say how large the tanks are; that they are alike is taken on trust."
 
 
 def _flaw(entry: SpreadEntry, kind: SpreadKind) -> str:
@@ -287,13 +245,31 @@ def library_of(entries: Sequence[SpreadEntry], kind: SpreadKind, *, own_trial: s
     Returns
     -------
     Library
-        Every entry is either a group or left out with its reason.
+        Every entry is either a group or left out with its reason. What an entry says in words that cannot be held against this trial (a
+        window called `long`, tanks of a size where the plan names none) is taken on trust if all entries use the same words, and told.
 
     References
     ----------
     smyth2004 (keys from sources.py).
     """
     reasons = [_mismatch(entry, kind) for entry in entries]
+    doubts = [() if reason else _on_trust(entry, kind) for entry, reason in zip(entries, reasons, strict=True)]
+    told = sorted({doubt for own in doubts for doubt in own})
+    for what in ("window", "tanks"):
+        if sum(doubt[0] == what for doubt in told) > 1:
+            for place, own in enumerate(doubts):
+                if any(doubt[0] == what for doubt in own):
+                    reasons[place] = f"which {what} are like this trial's cannot be told: the entries use different words"
+            told = [doubt for doubt in told if doubt[0] != what]
+    _leave_out_doubles(entries, reasons, kind, own_trial.strip())
+    groups = sorted((entry for entry, reason in zip(entries, reasons, strict=True) if not reason), key=lambda entry: entry.trial)
+    left_out = tuple(LeftOut(entry, reason) for entry, reason in zip(entries, reasons, strict=True) if reason)
+    cautions = tuple(_trust_caution(doubt, kind) for doubt in told) if groups else ()
+    return Library(kind, tuple(groups), left_out, cautions)
+
+
+def _leave_out_doubles(entries: Sequence[SpreadEntry], reasons: list[str], kind: SpreadKind, own_trial: str) -> None:
+    """Add the reasons of entries of the right kind that do not count: of the trial itself, older ones, flawed ones."""
     newest: dict[str, int] = {entry.trial.strip(): place for place, entry in enumerate(entries) if not reasons[place]}
     for place, entry in enumerate(entries):
         trial = entry.trial.strip()
@@ -301,12 +277,9 @@ def library_of(entries: Sequence[SpreadEntry], kind: SpreadKind, *, own_trial: s
             continue
         if not trial:
             reasons[place] = "it names no trial"
-        elif trial == own_trial.strip():
+        elif trial == own_trial:
             reasons[place] = "it comes from this trial itself"
         elif newest[trial] != place:
             reasons[place] = "a newer entry of the same trial replaces it"
         else:
             reasons[place] = _flaw(entry, kind)
-    groups = sorted((entry for entry, reason in zip(entries, reasons, strict=True) if not reason), key=lambda entry: entry.trial)
-    left_out = tuple(LeftOut(entry, reason) for entry, reason in zip(entries, reasons, strict=True) if reason)
-    return Library(kind, tuple(groups), left_out)

@@ -9,6 +9,7 @@ A single best value in their place would make intervals too narrow while few tri
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -154,7 +155,11 @@ def spread_grid(variances: Sequence[float], dfs: Sequence[float]) -> SpreadGrid:
     (0.26, 0.41)
     """
     # Sorted, so that the sums do not depend on the order in the last digit either.
-    pairs = sorted(zip(variances, dfs, strict=True))
+    return _grid_of(tuple(sorted(zip(variances, dfs, strict=True))))
+
+
+@lru_cache(maxsize=32)  # one trial asks the same earlier tanks again for every alternative
+def _grid_of(pairs: tuple[tuple[float, float], ...]) -> SpreadGrid:
     centre = math.fsum(df * math.log(variance) for variance, df in pairs) / math.fsum(df for _, df in pairs)
     nodes = centre + np.linspace(-REACH, REACH, NODES)
     nu = np.array(ALIKENESS)[:, np.newaxis]

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from fairtank.inference.contrast import Contrast, Terms, Units, in_units, level_of, two_arms, z_of
+from fairtank.inference.contrast import Contrast, Terms, Units, level_of, two_arms, z_of
 from fairtank.inference.welch import mean
 from fairtank.trial import Plan
 
@@ -36,7 +36,7 @@ def two_orders(plan: Plan, units: Units, terms: Terms) -> Contrast:
     ----------
     senn2002, welch1947 (keys from sources.py).
     """
-    found = two_arms(plan, units, terms)
+    found = two_arms(plan, units, terms, halved=True)
     if found.interval is None:
         return found
     reference, changed = found.reference, found.changed
@@ -49,4 +49,4 @@ def two_orders(plan: Plan, units: Units, terms: Terms) -> Contrast:
         under_change = mean([_held_back(reference, -1), _held_back(changed, 1)])
         middle = (level + under_change) / 2.0
         facts += (("first_period_level", middle - half_period), ("second_period_level", middle + half_period))
-    return replace(found, interval=in_units(found.interval, 2.0), level=level, facts=facts)
+    return replace(found, level=level, facts=facts)

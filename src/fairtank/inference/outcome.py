@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from fairtank.finding import UnitSummary
 from fairtank.inference import grades
+from fairtank.inference.borrowing import library_for
 from fairtank.inference.contrast import Contrast, Terms
 from fairtank.inference.question import Question
 from fairtank.inference.summaries import Recorded, scale_of, unit_summary
@@ -125,7 +126,7 @@ def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outc
     counted = tuple(unit for unit in units if unit.z is not None and unit.unit != way.left_out)
     roles = [plan.arm(unit.arm).role for unit in units if unit.z is not None]
     lone = roles.count("reference"), roles.count("changed")
-    contrast = question.contrast(plan, counted, Terms(alpha, question.scale, question.span))
+    contrast = question.contrast(plan, counted, Terms(alpha, question.scale, question.span, library_for(question, recorded)))
     units = _told(units, contrast)
     if not contrast.reference or not contrast.changed:
         return Outcome(units, lone, contrast, None, None, "spoilt")

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from fairtank.inference.borrowing import library_for
 from fairtank.inference.outcome import Outcome, Way, outcome_of
 from fairtank.inference.question import Question
 from fairtank.inference.scales import Scale
@@ -11,6 +12,7 @@ from fairtank.trial import Event
 # With fewer units per arm, leaving one out changes nearly every true finding; a tag that is always on says nothing.
 FEWEST_FOR_LEAVING_OUT = 5
 
+BORROWED = ("own and earlier tanks", "earlier tanks only")
 SCALE_WORDS = {"logit": "on the logit scale", "log": "on the log scale", "identity": "on the values as they are"}
 
 
@@ -50,12 +52,20 @@ def _margin_on(other: Scale, own: Scale, question: Question, outcome: Outcome) -
     return moved or None
 
 
+def _may_borrow(question: Question, recorded: Recorded) -> bool:
+    """Whether earlier tanks know this scale too; else an interval that leans on them has no counterpart there."""
+    library = library_for(question, recorded)
+    return library is not None and library.is_qualified
+
+
 def _on_another_scale(question: Question, recorded: Recorded, outcome: Outcome) -> tuple[str, str] | None:
     values = used_values(question, recorded)
     name = other_scale(question, values)
     if name is None or not outcome.has_interval:
         return None
     asked = replace(question, scale=name)
+    if outcome.contrast.basis in BORROWED and not _may_borrow(asked, recorded):
+        return None
     margin = _margin_on(scale_of(asked, recorded), scale_of(question, recorded), question, outcome)
     return SCALE_WORDS[name], outcome_of(replace(asked, margin=margin), recorded).grade
 

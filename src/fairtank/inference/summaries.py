@@ -1,12 +1,12 @@
 """Stage 1: the series of each unit becomes one number z on the summary scale."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fairtank.finding import UnitSummary
 from fairtank.inference.days import Daily, daily_medians, excluding_event, series_of, without_excluded_days
 from fairtank.inference.onsets import reached_days
 from fairtank.inference.question import Question
+from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale, scale_for
 from fairtank.inference.slopes import slope_or_trouble
@@ -18,7 +18,7 @@ from fairtank.inference.windows import (
     time_weighted_mean,
     trouble,
 )
-from fairtank.trial import Event, Series, Unit
+from fairtank.trial import Event, SpreadEntry, Unit
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class Recorded:
 
     reading_day is the one day on which an end-point measure was read, else None; in a swap the day of the second period, and
     first_reading_day that of the first. Where rounds follow one another it is a day of the round. scored marks values that are people's
-    scores.
+    scores. earlier, tank_litres: see `Record`.
     """
 
     daily: Daily
@@ -35,13 +35,15 @@ class Recorded:
     reading_day: int | None
     scored: bool
     first_reading_day: int | None = None
+    earlier: tuple[SpreadEntry, ...] = ()
+    tank_litres: float | None = None
 
 
 def _inside(daily: dict[int, float], window: Window) -> dict[int, float]:
     return {day: value for day, value in daily.items() if window[0] <= day <= window[1]}
 
 
-def recorded_of(question: Question, series: Sequence[Series], events: Sequence[Event]) -> Recorded:
+def recorded_of(question: Question, record: Record) -> Recorded:
     """What was recorded of the question's measure, ready for stage 1.
 
     It is an end-point measure (a weight at harvest) when all values of the treated window are ready-made and stand on one and the
@@ -52,10 +54,8 @@ def recorded_of(question: Question, series: Sequence[Series], events: Sequence[E
     ----------
     question : Question
         The measure, the units and the windows.
-    series : sequence of Series
-        Of all measures.
-    events : sequence of Event
-        Of all units.
+    record : Record
+        Of the whole trial.
 
     Returns
     -------
@@ -70,15 +70,14 @@ def recorded_of(question: Question, series: Sequence[Series], events: Sequence[E
     ----------
     common_practice (keys from sources.py).
     """
-    own = series_of(question.plan, question.choice.key, series)
+    own = series_of(question.plan, question.choice.key, record.series)
     daily = daily_medians(own)
     seen, first_seen = _days_seen(question, daily)
     is_end_point = (question.run_in is None and question.choice.summary in ("mean", "swap") and len(seen) == 1
                     and len(first_seen) == (question.first_period is not None) and all(one.ready_made for one in own.values()))
     scored = any(one.scored for one in own.values())
-    if not is_end_point:
-        return Recorded(daily, tuple(events), None, scored)
-    return Recorded(daily, tuple(events), min(seen), scored, min(first_seen, default=None))
+    found = Recorded(daily, record.events, None, scored, earlier=record.earlier, tank_litres=record.tank_litres)
+    return replace(found, reading_day=min(seen), first_reading_day=min(first_seen, default=None)) if is_end_point else found
 
 
 def _days_seen(question: Question, daily: Daily) -> tuple[set[int], set[int]]:

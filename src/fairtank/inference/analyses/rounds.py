@@ -1,21 +1,20 @@
 """Rounds: the same two tanks again and again, the change going to and fro between them."""
 
-from collections.abc import Sequence
-
 from fairtank.finding import Finding
 from fairtank.inference.findings import finding_of
 from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import check_arms, settle_question
+from fairtank.inference.record import Record
 from fairtank.inference.rounds import check_rounds, in_rounds
 from fairtank.inference.windows import round_window
 from fairtank.registry import analysis
-from fairtank.trial import Event, MeasureChoice, Plan, Series
+from fairtank.trial import MeasureChoice, Plan
 
 SOURCES = ("arithmetic", "matthews1990", "student1908")
 
 
 @analysis(key="rounds", title="Rounds", designs=("rounds",), sources=SOURCES)
-def rounds(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+def rounds(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
     """The effect of the change over rounds of the same two tanks, what sets the tanks apart for good taken out, with a t-interval.
 
     Each round gives one difference, and the rounds are the sample: fewer than 4 are alone. Least squares of the difference on 1 and on
@@ -28,15 +27,13 @@ def rounds(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
         every round are counted from 0.
     choice : MeasureChoice
         Its summary is `mean` or `slope`; its window counts the days of the round, None stands for all of them but the wash-out.
-    series : sequence of Series
-        Of all measures. [natural unit]
-    events : sequence of Event
-        Of all units.
+    record : Record
+        What was recorded of the whole trial. [natural units]
 
     Returns
     -------
-    Finding
-        n_reference and n_changed are both the number of whole rounds; its window counts the days of the round.
+    tuple of Finding
+        One finding; its n_reference and n_changed are both the number of whole rounds; its window counts the days of the round.
 
     Raises
     ------
@@ -54,4 +51,5 @@ def rounds(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
     check_rounds(plan)
     treated = round_window(plan, choice)
     check_slope(choice, treated)
-    return finding_of(settle_question(plan, choice, treated=treated, sources=SOURCES, contrast=in_rounds), series, events)
+    question = settle_question(plan, choice, treated=treated, sources=SOURCES, contrast=in_rounds)
+    return (finding_of(question, record),)

@@ -1,21 +1,20 @@
 """Tanks with a run-in: all are kept alike at first, then the change starts in one arm."""
 
-from collections.abc import Sequence
-
 from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
 from fairtank.inference.onsets import who_was_later
 from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
+from fairtank.inference.record import Record
 from fairtank.registry import analysis
-from fairtank.trial import Event, MeasureChoice, Plan, Series
+from fairtank.trial import MeasureChoice, Plan
 
 SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 
 
 @analysis(key="run_in", title="With a run-in", designs=("run_in",), sources=SOURCES)
-def run_in(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+def run_in(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
     """The difference of two arms in how far each unit moved from its own run-in, with Welch's interval.
 
     Each unit is its own yardstick: tanks that always had more algae do not count as an effect. With the summary `mean`
@@ -27,15 +26,13 @@ def run_in(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
         Of the kind `run_in`; days 0 to run_in_days - 1 are alike.
     choice : MeasureChoice
         Its summary is `change`, `mean`, `slope` or `threshold`; its window None stands for the whole trial.
-    series : sequence of Series
-        Of all measures. [natural unit]
-    events : sequence of Event
-        Of all units.
+    record : Record
+        What was recorded of the whole trial. [natural units]
 
     Returns
     -------
-    Finding
-        Its window is the treated one.
+    tuple of Finding
+        One finding; its window is the treated one.
 
     Raises
     ------
@@ -52,4 +49,5 @@ def run_in(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: 
     before, treated = windows_for(plan, choice)
     contrast = who_was_later if choice.summary == "threshold" else two_arms
     sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
-    return finding_of(settle_question(plan, choice, treated=treated, run_in=before, sources=sources, contrast=contrast), series, events)
+    question = settle_question(plan, choice, treated=treated, run_in=before, sources=sources, contrast=contrast)
+    return (finding_of(question, record),)

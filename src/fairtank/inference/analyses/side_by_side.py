@@ -1,7 +1,5 @@
 """Tanks side by side: all are set up alike, the change is in place from the first day."""
 
-from collections.abc import Sequence
-
 from fairtank.errors import DesignError
 from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
@@ -9,15 +7,16 @@ from fairtank.inference.findings import finding_of
 from fairtank.inference.onsets import who_was_later
 from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import settle_question
+from fairtank.inference.record import Record
 from fairtank.inference.windows import check_window
 from fairtank.registry import analysis
-from fairtank.trial import Event, MeasureChoice, Plan, Series
+from fairtank.trial import MeasureChoice, Plan
 
 SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 
 
 @analysis(key="side_by_side", title="Side by side", designs=("side_by_side",), sources=SOURCES)
-def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+def side_by_side(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
     """The difference of two arms in the time-weighted mean over the window, one number per unit, with Welch's interval.
 
     Days are no sample of tanks: however many photos there are, a unit counts once. With the summary `slope` each unit's number is how fast
@@ -29,14 +28,13 @@ def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], ev
         Of the kind `side_by_side`.
     choice : MeasureChoice
         Its summary is `mean`, `slope` or `threshold`; its window None stands for day 0 to the last day.
-    series : sequence of Series
-        Of all measures. [natural unit]
-    events : sequence of Event
-        Of all units.
+    record : Record
+        What was recorded of the whole trial. [natural units]
 
     Returns
     -------
-    Finding
+    tuple of Finding
+        One finding.
 
     Raises
     ------
@@ -58,4 +56,5 @@ def side_by_side(plan: Plan, choice: MeasureChoice, series: Sequence[Series], ev
     check_slope(choice, treated)
     contrast = who_was_later if choice.summary == "threshold" else two_arms
     sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
-    return finding_of(settle_question(plan, choice, treated=treated, sources=sources, contrast=contrast), series, events)
+    question = settle_question(plan, choice, treated=treated, sources=sources, contrast=contrast)
+    return (finding_of(question, record),)

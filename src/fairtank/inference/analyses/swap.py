@@ -1,6 +1,5 @@
 """A swap: every tank has both arms, one after the other, and the lot says which came first."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from fairtank.errors import DesignError
@@ -9,9 +8,10 @@ from fairtank.inference.findings import finding_of
 from fairtank.inference.orders import two_orders
 from fairtank.inference.posing import check_summary
 from fairtank.inference.question import settle_question
+from fairtank.inference.record import Record
 from fairtank.inference.windows import split_periods
 from fairtank.registry import analysis
-from fairtank.trial import Event, MeasureChoice, Plan, Series
+from fairtank.trial import MeasureChoice, Plan
 
 SOURCES = ("senn2002", "matthews1990", "welch1947", "satterthwaite1946", "student1908", "fisher1935")
 
@@ -27,7 +27,7 @@ def _in_order(plan: Plan) -> Plan:
 
 
 @analysis(key="swap", title="Swap", designs=("swap",), sources=SOURCES)
-def swap(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Sequence[Event] = ()) -> Finding:
+def swap(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
     """Half the difference between the two orders in how far each unit's first period lies above its second, with Welch's interval.
 
     Each unit is compared with itself, and what all of them did from one period to the next drops out. The days of the wash-out belong to
@@ -39,15 +39,13 @@ def swap(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Se
         Of the kind `swap`, with its swap_day; a unit's `first_arm` (else its arm) says what it had first.
     choice : MeasureChoice
         Its summary is `swap`; its window narrows the first period's start and the second's end.
-    series : sequence of Series
-        Of all measures. [natural unit]
-    events : sequence of Event
-        Of all units.
+    record : Record
+        What was recorded of the whole trial. [natural units]
 
     Returns
     -------
-    Finding
-        n counts the units that had the reference first and those that had the change first.
+    tuple of Finding
+        One finding; n counts the units that had the reference first and those that had the change first.
 
     Raises
     ------
@@ -63,4 +61,4 @@ def swap(plan: Plan, choice: MeasureChoice, series: Sequence[Series], events: Se
     check_summary(choice, "swap", ("swap",))
     first, second = split_periods(plan, choice)
     question = settle_question(_in_order(plan), choice, treated=second, first_period=first, sources=SOURCES, contrast=two_orders)
-    return finding_of(question, series, events)
+    return (finding_of(question, record),)

@@ -18,6 +18,6 @@ writer     a whole folder, written
 """
 
 from fairtank.records.folder.reader import read_folder
-from fairtank.records.folder.writer import write_folder, write_tables
+from fairtank.records.folder.writer import text_of, write_folder, write_tables
 
-__all__ = ["read_folder", "write_folder", "write_tables"]
+__all__ = ["read_folder", "text_of", "write_folder", "write_tables"]

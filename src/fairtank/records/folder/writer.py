@@ -105,6 +105,11 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
         text_write(root / file, text)
 
 
+def text_of(field: str, nouns: Sequence[Any]) -> str:
+    """One table of the folder, named by its field of `TrialFolder`, as CSV text."""
+    return table_text(FIELDS[field], values_from_nouns(field, nouns), ())
+
+
 def table_text(table: Table, rows: Sequence[Mapping[str, Any]], extra: Sequence[Mapping[str, str]]) -> str:
     """One table as CSV text; further columns follow the known ones."""
     names = tuple(dict.fromkeys(name for cells in extra for name in cells))

@@ -7,30 +7,33 @@ from pathlib import Path
 from fairtank.errors import InputError, JobError
 from fairtank.finding import Finding
 from fairtank.inference import judge
+from fairtank.inference.borrowing import entries_of
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
 from fairtank.publish.report import write_report
 from fairtank.records.exporters.measures import measures_text, quality_text
-from fairtank.records.folder import read_folder
+from fairtank.records.folder import read_folder, text_of
+from fairtank.records.litres import tank_litres_of
 from fairtank.records.services.measuring import MeasuredTrial, Progress, folder_measure
 from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
 from fairtank.records.writing import bytes_write
-from fairtank.trial import Series, TrialFolder
+from fairtank.trial import Series, SpreadEntry, TrialFolder
 
 _OUT, _OTHER = "the folder for results", "Choose another one with --out."
-MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE = "measures.csv", "photos_quality.csv", "findings.json"
+MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE, SPREAD_FILE = "measures.csv", "photos_quality.csv", "findings.json", "spread.csv"
 
 
 @dataclass(frozen=True, eq=False)
 class JudgedTrial:
-    """A folder with its values and findings, before anything is written."""
+    """A folder with its values and findings, before anything is written. entries: what the trial adds to the library of like tanks."""
 
     folder: TrialFolder
     measured: MeasuredTrial
     series: tuple[Series, ...]
     findings: tuple[Finding, ...]
+    entries: tuple[SpreadEntry, ...] = ()
 
 
 def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
@@ -43,15 +46,19 @@ def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress
 
 
 def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None) -> JudgedTrial:
-    """Measure what is not measured yet and judge; writes findings.json when `out` is given."""
+    """Measure what is not measured yet and judge; writes findings.json, and what the trial adds to spread.csv, when `out` is given."""
     folder = read_folder(root)
     if out is not None:
         out_check(out, folder)
     measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
     series = series_of(folder, measured)
-    judged = JudgedTrial(folder, measured, series, judge(folder.plan, series, folder.events))
+    litres = tank_litres_of(folder)
+    findings = judge(folder.plan, series, folder.events, earlier=folder.spread, tank_litres=litres)
+    judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, findings, tank_litres=litres))
     if out is not None:
         result_write(out / FINDINGS_FILE, findings_text(judged.findings, folder.digest))
+        if judged.entries:
+            result_write(out / SPREAD_FILE, text_of("spread", judged.entries))
     return judged
 
 
