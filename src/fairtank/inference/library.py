@@ -1,10 +1,9 @@
 """Stage 2 with help from earlier like tanks: one or two tanks per arm cannot show how far tanks treated alike end up apart.
 
 `contrast.two_arms` asks: `result.interval` takes the place of Welch's, `result.basis` is the finding's basis. An interval without limits
-is `alone` when an arm has fewer than two units and `arms_constant` is not set, else `open` with the tag `at the limit of the scale`. Whether
-earlier tanks may be used is fixed in the plan; the choice never hangs on a result. `twice` is a line beside the interval and decides
-nothing.
-Pairs and rounds do not come here: they use no library.
+is `alone` when an arm has fewer than two units and `arms_constant` is not set, else `open` with the tag `at the limit of the scale`.
+Whether earlier tanks may be used is fixed in the plan; the choice never hangs on a result. `twice` is a line beside the interval and
+decides nothing. Pairs and rounds do not come here: they use no library.
 """
 
 import math
