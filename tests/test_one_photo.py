@@ -8,8 +8,9 @@ import pytest
 from fairtank.inference import compare, judge
 from fairtank.publish.content import ReportContent
 from fairtank.publish.findings_file import findings_text
+from fairtank.publish.phrases import plain_text
 from fairtank.publish.report import write_report
-from fairtank.publish.sentences import plain_text, sentence
+from fairtank.publish.sentences import sentence
 from fairtank.records.folder import read_folder, write_folder
 from fairtank.records.services.measuring import folder_measure
 from fairtank.records.services.pictures import unit_pictures

@@ -7,8 +7,10 @@ Days are whole numbers; day 0 is the date `Plan.start`. Values of a series are i
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from fairtank.build import Setup
+from fairtank.finding import Eyes
 
 DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds", "ladder", "two_changes")
 COMPARED = ("reference", "all")
@@ -140,7 +142,9 @@ class Series:
     """One measure of one unit over the trial: parallel tuples of day, value [natural unit] and standard error (None = not known).
 
     A unit may have several values on one day (several photos); inference reduces them to their median.
-    ready_made marks values that came from series.csv. scored marks values that are people's scores, which knowing the arms can sway.
+    ready_made marks values that came from series.csv or readings.csv. scored marks values that are people's scores, which knowing the arms
+    can sway; eyes is then what is known of these people. below: for values from readings.csv, whether each lay below the test's limit; its
+    value is then that limit.
     """
 
     unit: str
@@ -150,6 +154,8 @@ class Series:
     ses: tuple[float | None, ...] = ()
     ready_made: bool = False
     scored: bool = False
+    eyes: Eyes | None = None
+    below: tuple[bool, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -301,6 +307,47 @@ class PairChoice:
     more: str
 
 
+Parts = dict[str, dict[str, dict[str, Any]]]
+
+
+@dataclass(frozen=True)
+class Sealing:
+    """The plan as it was fixed at one time.
+
+    at: when [UTC]. plan: its judged parts, as section, key and field. digest: SHA-256 over them; code: its start in ten letters and
+    digits. rows, photos, data_digest: how much was recorded already at that time, and the digest over it (empty where nothing was).
+    reason: why the plan was amended; empty for the first. software: which fairtank wrote it.
+    """
+
+    at: datetime
+    plan: Parts = field(hash=False)
+    digest: str
+    code: str
+    rows: int
+    photos: int
+    data_digest: str
+    reason: str = ""
+    software: str = ""
+
+    @property
+    def has_data(self) -> bool:
+        """Whether anything was recorded when this was sealed."""
+        return self.rows + self.photos > 0
+
+
+@dataclass(frozen=True)
+class Seal:
+    """The plan's seal: the first sealing, then its amendments in order. document: seal.json as it was read."""
+
+    entries: tuple[Sealing, ...]
+    document: dict[str, Any] = field(hash=False, compare=False)
+
+    @property
+    def last(self) -> Sealing:
+        """The plan as it was sealed or amended last."""
+        return self.entries[-1]
+
+
 @dataclass(frozen=True)
 class TrialFolder:
     """A whole trial folder after it was read and found free of problems.
@@ -308,7 +355,7 @@ class TrialFolder:
     root: where it lies. setup: what is to be built, where setup.toml says so. unknown_columns: (file, column) pairs that
     were kept and are reported; their cells are in unknown_cells by file, one mapping per row. digest: `sha256:` over every
     file that was read. unread_files: tables (CSV, TOML) at the top of the folder whose names fairtank does not know.
-    file_digests: SHA-256 of each file that was read, by path; digest is made from these.
+    file_digests: SHA-256 of each file that was read, by path; digest is made from these. seal: the plan's seal, where there is one.
     """
 
     root: Path
@@ -332,6 +379,7 @@ class TrialFolder:
     unknown_cells: dict[str, tuple[dict[str, str], ...]] = field(default_factory=dict, hash=False, compare=False)
     unread_files: tuple[str, ...] = ()
     file_digests: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
+    seal: Seal | None = None
 
 
 @dataclass(frozen=True)

@@ -28,8 +28,9 @@ def test_the_sentence_comes_first_then_the_table_then_the_picture(capsys, six):
     assert [row[0] for row in rows] == list("ABCDEFG")
     assert all(row.startswith(f"{letter}  ") for letter, row in zip("ABCDEFG", rows, strict=True))
     assert rows[0].index("1.5 %") == heading.index("you would notice")
-    assert lines[-1] == f"Picture: {six / 'out' / 'what-could-it-show.svg'}"
-    assert (six / "out" / "what-could-it-show.svg").is_file()
+    wide, narrow = (six / "out" / name for name in ("what-could-it-show.svg", "what-could-it-show-phone.svg"))
+    assert lines[-2:] == [f"Picture: {wide}", f"For a phone: {narrow}"]
+    assert {path.name for path in (six / "out").iterdir()} == {"what-could-it-show.svg", "what-could-it-show-phone.svg"}
 
 
 def test_a_reference_a_spread_and_prices_change_the_answer(capsys, six):

@@ -8,14 +8,16 @@ from tests.cli.running import run_apart, run_here
 from tests.records.photo_trials import listing
 
 
-def test_people_read_the_sentence_first_then_the_other_measures_then_the_file(capsys, series_only):
+def test_people_read_the_sentence_first_then_the_other_measures_then_the_files(capsys, series_only):
     ran = run_here(capsys, "judge", series_only.root)
     assert (ran.code, ran.err) == (0, "")
     lines = ran.out.splitlines()
     document = json.loads((series_only.root / "out" / "findings.json").read_text(encoding="utf-8"))
     assert lines[0].replace("\u00a0", " ") == document["findings"][0]["sentence"]
     assert lines[1].startswith("  Canopy height: ")
-    assert lines[-1] == f"Findings: {series_only.root / 'out' / 'findings.json'}"
+    assert lines[-2:] == [f"Findings: {series_only.root / 'out' / 'findings.json'}",
+                          f"How far its like tanks ended up apart, for later trials: {series_only.root / 'out' / 'spread.csv'}"]
+    assert (series_only.root / "out" / "spread.csv").read_text(encoding="utf-8").startswith("measure,scale,summary,")
 
 
 def test_json_is_one_object_on_standard_output_and_nothing_else_and_nothing_is_written(capsys, series_only):

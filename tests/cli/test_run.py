@@ -53,7 +53,7 @@ def test_a_run_on_ready_made_values_writes_report_and_findings_and_no_table_of_p
     out = tmp_path / "results"
     ran = run_here(capsys, "run", series_only.root, "--out", out)
     assert (ran.code, ran.err) == (0, "")
-    assert sorted(path.name for path in out.iterdir()) == ["findings.json", "report.html", "report.pdf"]
+    assert sorted(path.name for path in out.iterdir()) == ["findings.json", "report.html", "report.pdf", "spread.csv"]
     finding = json.loads((out / "findings.json").read_text(encoding="utf-8"))["findings"][0]
     assert ran.out.splitlines()[0].replace("\u00a0", " ") == finding["sentence"]
     assert f"Report: {out / 'report.html'}" in ran.out

@@ -254,7 +254,7 @@ def test_the_order_of_units_and_series_changes_no_number():
 
 
 def test_compartments_counted_as_tanks_of_their_own_carry_a_caution():
-    units = tuple(Unit(f"{tank}{part}", arm, tank=tank) for tank, arm in (("A", "R"), ("B", "C")) for part in "123")
+    units = tuple(Unit(f"{tank}{part}", arm, tank=tank, compartment=part) for tank, arm in (("A", "R"), ("B", "C")) for part in "123")
     series = [level(unit.key, 10 + number + (5 if unit.arm == "C" else 0)) for number, unit in enumerate(units)]
     finding = compare(plan_of(units=units), measure(), series)
     assert any(text.startswith("Compartments of one tank were counted as tanks of their own.") for text in finding.cautions)

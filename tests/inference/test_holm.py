@@ -1,21 +1,11 @@
-"""Holm's adjustment against other software, against the rule told step by step, and at its edges."""
+"""Holm's adjustment against the rule told step by step, and at its edges; other software stands among the worked examples."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checking import agrees
 from fairtank.errors import OutOfRangeError
 from fairtank.inference.holm import holm
-
-
-# statsmodels 0.15.0: statsmodels.stats.multitest.multipletests(p_values, method="holm")[1]
-@pytest.mark.parametrize(("p_values", "adjusted"), [
-    ([0.01, 0.04, 0.03, 0.005], ["0.03", "0.06", "0.06", "0.02"]),
-    ([0.2, 0.001, 0.011, 0.011, 0.6, 0.03], ["0.4", "0.006", "0.055", "0.055", "0.6", "0.09"]),
-])
-def test_it_equals_what_statsmodels_gives(p_values, adjusted):
-    assert all(agrees(p, printed) for p, printed in zip(holm(p_values), adjusted, strict=True))
 
 
 def is_refused_step_by_step(p_values, index, alpha):

@@ -10,7 +10,7 @@ from fairtank.errors import DesignError, OutOfRangeError
 from fairtank.inference import compare, judge
 from fairtank.inference.holm import holm
 from fairtank.inference.judging import _with_holm
-from inference.trials import levels, measure, plan_of
+from inference.trials import levels, looks, measure, plan_of
 
 MEASURES = (measure(key="second", role="secondary"), measure(key="first", margin=0.3), measure(key="third", role="secondary"),
             measure(key="fourth", role="secondary"))
@@ -142,3 +142,11 @@ def test_a_claim_that_only_the_adjustment_takes_back_is_not_called_fragile():
     assert alone.grade == "differs"
     assert _with_holm(alone, 0.2, 3).tags == ("gaps",)
     assert _with_holm(alone, 0.02, 3).tags == ("fragile", "gaps")
+
+
+def test_a_secondary_measure_is_read_once_at_the_end_and_keeps_its_whole_five_per_cent():
+    measures = measure(key="first"), measure(key="second", role="secondary")
+    plan = plan_of(measures=measures, looks=looks([14, 28, 42], [0.005, 0.01, 0.035]))
+    first, second = judge(plan, series_for(first=CLEAR, second=CLEAR))
+    assert (first.level, second.level) == (pytest.approx(0.965), pytest.approx(0.95))
+    assert not any("looks were planned" in caution for caution in second.cautions)

@@ -1,10 +1,12 @@
 """Layouts of a plan and the ways beside it."""
 
+from dataclasses import replace
+
 import pytest
 
 from fairtank.errors import DesignError
 from fairtank.inference.layouts import Layout, alternatives_to, drawn_start_days, layout_of, start_window_in, weighing_of
-from fairtank.trial import Unit
+from fairtank.trial import Arm, Unit
 from inference.trials import measure, plan_of
 
 
@@ -39,9 +41,60 @@ def test_pairs_and_rounds_are_counted_by_their_names():
     pairs = tuple(Unit(f"{arm}{number}", arm, pair=str(number)) for number in range(4) for arm in "RC")
     assert layout(kind="pairs", units=pairs).n_changed == 4
     rounds = tuple(Unit(f"{arm}{number}", arm, tank=arm, round=str(number)) for number in range(5) for arm in "RC")
-    found = layout(kind="rounds", units=rounds, days=100)
-    assert (found.rounds, found.tanks) == (5, 2)
-    assert weighing_of(found).days[-1] == 20
+    found = layout(kind="rounds", units=rounds, days=104, round_days=21, washout_days=3)
+    assert (found.rounds, found.tanks, found.end_day) == (5, 2, 104)
+    assert (weighing_of(found).days[0], weighing_of(found).days[-1]) == (3, 20)
+    each_from_0 = layout(kind="rounds", units=rounds, days=27)
+    assert (each_from_0.last_day, each_from_0.end_day) == (27, 5 * 28 - 1)
+
+
+def several(sizes, doses=None, **more):
+    """A layout with as many arms as there are sizes, the reference first."""
+    keys = "RABC"[: len(sizes)]
+    arms = tuple(Arm(key, "changed" if key != "R" else "reference", dose=None if doses is None else doses[place])
+                 for place, key in enumerate(keys))
+    units = tuple(Unit(f"{key}{number}", key) for key, size in zip(keys, sizes, strict=True) for number in range(size))
+    choice = more.pop("choice", measure())
+    return layout_of(replace(plan_of(units=units, choice=choice, **more), arms=arms), choice)
+
+
+def test_several_arms_are_counted_one_by_one():
+    found = several((4, 3, 5))
+    assert (found.arms, found.tanks, found.smaller_arm, found.n_reference, found.n_changed) == ((4, 3, 5), 12, 3, 4, 3)
+    assert several((2, 2, 2), compare="all").all_pairs
+
+
+def test_a_ladder_has_a_dose_for_every_arm():
+    found = several((2, 2, 2), (0.0, 5.0, 10.0), kind="ladder")
+    assert found.doses == (0.0, 5.0, 10.0)
+    with pytest.raises(DesignError, match="The arm R has no dose; in a ladder each arm needs its dose"):
+        several((2, 2, 2), kind="ladder")
+    with pytest.raises(DesignError, match="In a ladder each arm has a dose of its own"):
+        several((2, 2, 2), (5.0, 5.0, 7.0), kind="ladder")
+
+
+def test_two_changes_in_whole_blocks_are_counted_by_block():
+    units = tuple(Unit(f"{key}{block}", key, block=str(block)) for block in range(3) for key in "RABC")
+    arms = tuple(Arm(key, "changed" if key != "R" else "reference") for key in "RABC")
+    found = layout_of(replace(plan_of(units=units, kind="two_changes"), arms=arms), measure())
+    assert (found.blocks, found.arms) == (3, (3, 3, 3, 3))
+    assert dict(alternatives_to(found, "less"))["tank"].blocks == 4
+    assert several((3, 3, 3, 3), kind="two_changes").blocks == 0
+
+
+def test_beside_several_arms_stand_the_same_tanks_in_two():
+    ways = dict(alternatives_to(several((2, 2, 2, 2), kind="two_changes"), "less"))
+    assert list(ways) == ["plan", "tank", "two_arms", "run_in", "weeks", "tank_run_in"]
+    assert ways["tank"].arms == (3, 3, 3, 3)
+    assert ways["two_arms"] == Layout("side_by_side", 4, 4, 0, 42)
+    assert (ways["run_in"].kind, ways["run_in"].run_in) == ("two_changes", (0, 13))
+
+
+def test_more_rounds_come_in_twos():
+    rounds = tuple(Unit(f"{arm}{number}", arm, tank=arm, round=str(number)) for number in range(4) for arm in "RC")
+    ways = dict(alternatives_to(layout(kind="rounds", units=rounds, days=111, round_days=28), "less"))
+    assert (ways["rounds"].rounds, ways["rounds"].end_day) == (6, 167)
+    assert ways["tank"] == Layout("side_by_side", 2, 2, 0, 27)
 
 
 def test_a_drawn_start_takes_the_window_of_the_plan_or_the_middle_of_its_days():

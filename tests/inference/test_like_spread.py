@@ -1,26 +1,35 @@
 """Where the spread of like tanks comes from, in which order, and what is said of it."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from fairtank.errors import InputError, OutOfRangeError
-from fairtank.inference.layouts import layout_of, weighing_of
-from fairtank.inference.like_spread import like_spread
+from fairtank.inference import judge
+from fairtank.inference.classes import tank_class, window_class
+from fairtank.inference.layouts import alternatives_to, layout_of, weighing_of
+from fairtank.inference.like_spread import kind_of_layout, like_spread
+from fairtank.inference.like_tanks import library_of
 from fairtank.inference.spread_parts import NEW_TANKS, SETTLED_TANKS, mean_weighing, unit_sd
 from fairtank.trial import Series, SpreadEntry
 from inference.trials import measure, plan_of
+
+TANKS = tank_class(54)
 
 
 def spread_of(plan=None, *, choice=None, scale="logit", **given):
     choice = choice or measure()
     plan = plan or plan_of(choice=choice)
-    return like_spread(plan, choice, layout_of(plan, choice), scale=scale, **given)
+    layout = layout_of(plan, choice)
+    if "entries" in given:
+        given["library"] = library_of(given.pop("entries"), kind_of_layout(choice, scale, layout, TANKS), own_trial=plan.title)
+    return like_spread(plan, choice, layout, scale=scale, **given)
 
 
 def entries(variances, df=2.0, **change):
-    fields = {"measure": "cover", "scale": "logit", "summary": "mean", "window_class": "", "tank_class": "", **change}
+    fields = {"measure": "cover", "scale": "logit", "summary": "mean", "window_class": window_class(43), "tank_class": TANKS, **change}
     return [SpreadEntry(variance=variance, df=df, trial=f"trial {number}", **fields) for number, variance in enumerate(variances)]
 
 
@@ -44,7 +53,7 @@ def test_a_stated_spread_comes_first_and_keeps_the_mixture_of_the_table():
 
 
 def test_earlier_trials_are_pooled_by_their_degrees_of_freedom():
-    found = spread_of(entries=[*entries([0.04], df=6.0), *entries([0.10], df=2.0)])
+    found = spread_of(entries=[*entries([0.04], df=6.0), replace(entries([0.10])[0], trial="another")])
     assert (found.origin, found.df) == ("earlier trials", 8.0)
     assert found.sd == pytest.approx(math.sqrt((6 * 0.04 + 2 * 0.10) / 8))
 
@@ -62,9 +71,41 @@ def test_the_range_of_a_measured_spread_is_the_chi_square_interval():
     assert found.high_factor == pytest.approx(math.sqrt(10 / chi2.ppf(0.025, 10)))
 
 
-@pytest.mark.parametrize("change", [{"measure": "height"}, {"summary": "change"}, {"scale": "log"}])
-def test_entries_of_another_kind_are_left_out(change):
-    assert spread_of(entries=entries([0.04] * 6, **change)).origin == "table"
+@pytest.mark.parametrize("change", [{"measure": "height"}, {"summary": "change"}, {"scale": "log"}, {"window_class": window_class(21)},
+                                    {"tank_class": tank_class(180)}])
+def test_entries_of_another_kind_are_left_out_with_the_reason(change):
+    found = spread_of(entries=entries([0.04] * 6, **change))
+    assert (found.origin, len(found.left_out)) == ("table", 6)
+    assert all(reason.startswith(("another ", "other tanks")) for _, reason in found.left_out)
+
+
+def test_entries_of_a_swap_speak_of_the_whole_difference_of_its_periods():
+    plan = plan_of(2, 2, kind="swap", swap_day=21, choice=measure(summary="swap"))
+    found = spread_of(plan, choice=plan.measures[0], entries=entries([0.04] * 5, summary="swap", window_class=window_class(21)))
+    assert (found.origin, found.sd) == ("earlier trials", pytest.approx(0.1))
+
+
+@pytest.mark.parametrize(("kind", "summary", "more"), [
+    ("side_by_side", "mean", {}), ("side_by_side", "slope", {}), ("run_in", "change", {"run_in_days": 14}),
+    ("run_in", "mean", {"run_in_days": 14}), ("swap", "swap", {"swap_day": 21, "washout_days": 3}),
+])
+def test_entries_of_the_plans_own_kind_are_those_that_judging_takes(kind, summary, more):
+    choice = measure(summary=summary)
+    plan = plan_of(2, 2, kind=kind, choice=choice, tank_litres=54.0, **more)
+    own = kind_of_layout(choice, "logit", layout_of(plan, choice), TANKS)
+    earlier = entries([0.04] * 6, measure=own.measure, summary=own.summary, window_class=own.window_class)
+    series = [Series(f"{arm}{number}", "cover", tuple(range(43)), tuple(5.0 + number + 0.1 * (day % 7 + number) * day for day in range(43)))
+              for arm in "RC" for number in (1, 2)]
+    found = judge(plan, series, earlier=earlier)[0].earlier
+    assert (found.groups, found.left_out) == (6, ())
+
+
+def test_other_layouts_have_kinds_of_their_own():
+    choice = measure()
+    ways = alternatives_to(layout_of(plan_of(2, 2), choice), "less")
+    kinds = {key: kind_of_layout(choice, "logit", layout, TANKS) for key, layout in ways}
+    assert kinds["tank"] == kinds["plan"] != kinds["weeks"]
+    assert (kinds["run_in"].summary, kinds["swap"].summary) == ("change", "swap")
 
 
 def test_an_entry_without_scatter_is_left_out():

@@ -18,6 +18,7 @@ from fairtank.inference.mixture import (
     incomplete_beta,
     spread_grid,
     t_upper_tails,
+    t_upper_tails_by_sum,
 )
 from fairtank.inference.student import quantile, upper_tail
 
@@ -70,6 +71,22 @@ def test_the_distributions_equal_scipy_to_twelve_digits():
             assert f_upper_tails(np.full_like(nu, ratio), df, nu) == pytest.approx(f.sf(ratio, df, nu), rel=1e-11)
     for t in (0.0, 0.3, 2.0, 12.0):
         assert t_upper_tails(np.full_like(nu, t), nu) == pytest.approx(stdtr(nu, -t), rel=1e-12)
+
+
+@pytest.mark.published(entry="t_upper_tails_by_sum", source="scipy_library", where="scipy.special.stdtr")
+@pytest.mark.parametrize("dfs", [(1, 3, 5, 11, 199), (2, 4, 8, 42, 102), (3,), (2,)])
+def test_the_finite_sums_of_whole_degrees_of_freedom_equal_scipy_to_fourteen_decimals(dfs):
+    from scipy.special import stdtr
+
+    df, t = (part.ravel() for part in np.meshgrid(np.array(dfs, float), np.linspace(0, 15, 400), indexing="ij"))
+    assert t_upper_tails_by_sum(t, df) == pytest.approx(stdtr(df, -t), rel=0, abs=3e-15)
+
+
+@pytest.mark.parametrize("distance", [0.0, 0.4, 1.0, 2.5, 4.0, 60.0])
+def test_the_short_way_to_a_tail_gives_the_same_twelve_digits(distance):
+    mixture = difference_mixture(spread_grid(VARIANCES, DFS), factor=1.0, brake=1.25, own=(0.4, 2.0))
+    longer = float(mixture.weights @ t_upper_tails(distance / mixture.scales, mixture.dfs))
+    assert mixture.upper_tail(distance) == pytest.approx(longer, rel=2e-13)
 
 
 @pytest.mark.published(entry="difference_mixture", source="scipy_library", where="stats.f.logpdf, special.stdtr, optimize.brentq")

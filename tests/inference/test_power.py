@@ -7,8 +7,8 @@ import pytest
 
 from checking import agrees
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
-from fairtank.inference.power import t_multiplier, t_power, units_per_arm, welch_multiplier, welch_power
-from fairtank.inference.smallest import arms_difference, borrowed_difference, pairs_difference, rounds_difference
+from fairtank.inference.power import critical_multiplier, t_multiplier, t_power, units_per_arm, welch_multiplier, welch_power
+from fairtank.inference.smallest import arms_difference, pairs_difference, rounds_difference
 from fairtank.inference.student import quantile
 from fairtank.inference.welch import welch
 
@@ -38,12 +38,6 @@ def test_the_multiplier_gives_eighty_percent_by_another_quadrature(df, printed):
     found = t_multiplier(df)
     assert agrees(found, printed)
     assert quad(integrand, 0, np.inf, args=(found,), epsabs=1e-11)[0] == pytest.approx(0.8, abs=1e-8)
-
-
-@pytest.mark.as_it_was("smallest difference in SDs by tanks per arm, pooled t; from an independent quadrature, 2026-11-25")
-@pytest.mark.parametrize(("n", "printed"), [(2, "5.653"), (3, "3.071"), (4, "2.381"), (6, "1.796"), (8, "1.507")])
-def test_the_table_of_smallest_differences_by_tanks_per_arm(n, printed):
-    assert agrees(t_multiplier(2 * n - 2) * math.sqrt(2 / n), printed)
 
 
 @pytest.mark.parametrize("df", [5, 10, 40.5, 200])
@@ -102,6 +96,13 @@ def test_a_stricter_look_needs_a_larger_difference(alpha):
     assert welch_power(welch_multiplier(3, 3, alpha=alpha), 3, 3, alpha=alpha) == pytest.approx(0.8, abs=1e-9)
 
 
+@pytest.mark.parametrize("df", [2.0, 7.5])
+def test_a_larger_critical_value_needs_a_larger_difference(df):
+    usual = quantile(0.025, df)
+    assert critical_multiplier(usual, df) == pytest.approx(t_multiplier(df), rel=1e-9)
+    assert critical_multiplier(1.2 * usual, df) > critical_multiplier(usual, df)
+
+
 def test_more_units_per_arm_invert_the_difference():
     assert t_power(0.7 * math.sqrt(units_per_arm(0.7) / 2), 2 * units_per_arm(0.7) - 2) == pytest.approx(0.8, abs=1e-9)
     assert units_per_arm(500.0) == 1.5
@@ -127,13 +128,8 @@ def test_rounds_show_a_difference_as_often_as_the_fitted_intercept_does(rounds):
 
 
 def test_twice_the_spread_needs_twice_the_difference():
-    for found in (lambda sd: arms_difference(sd, 3, 3), lambda sd: pairs_difference(sd, 3), lambda sd: rounds_difference(sd, 4),
-                  lambda sd: borrowed_difference(sd, 1)):
+    for found in (lambda sd: arms_difference(sd, 3, 3), lambda sd: pairs_difference(sd, 3), lambda sd: rounds_difference(sd, 4)):
         assert found(0.6) == pytest.approx(2 * found(0.3), rel=1e-12)
-
-
-def test_a_borrowed_spread_at_two_per_arm_beats_welch_alone():
-    assert borrowed_difference(1.0, 2) < arms_difference(1.0, 2, 2) / 2
 
 
 @pytest.mark.parametrize(("call", "message"), [
@@ -155,8 +151,8 @@ def test_too_few_units_are_refused(call, message):
     (lambda: units_per_arm(0.0), "difference_sd is 0.0; accepted: a number above 0"),
     (lambda: units_per_arm(math.nan), "difference_sd is nan"),
     (lambda: arms_difference(math.nan, 3, 3), "sd is nan; accepted: a number above 0"),
-    (lambda: borrowed_difference(1.0, 3), "n_per_arm is 3; accepted: 1 or 2"),
-    (lambda: borrowed_difference(1.0, 1, power=0.3), "power is 0.3; accepted: from 0.5"),
+    (lambda: critical_multiplier(-1.0, 4), "critical is -1.0; accepted: a number above 0"),
+    (lambda: critical_multiplier(2.0, 0.5), "df is 0.5; accepted: at least 1"),
 ])
 def test_numbers_outside_their_range_are_refused(call, message):
     with pytest.raises(OutOfRangeError, match=message):

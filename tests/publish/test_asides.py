@@ -9,7 +9,8 @@ from fairtank.publish.arms import arm_looks
 from fairtank.publish.document import _dots_caption
 from fairtank.publish.dot_row import dots_of
 from fairtank.publish.methods import methods_words
-from fairtank.publish.sentences import plain_text, sentence
+from fairtank.publish.phrases import plain_text
+from fairtank.publish.sentences import sentence
 from fairtank.trial import Series, Unit
 from inference.trials import level, measure, plan_of
 
@@ -28,8 +29,8 @@ def swap(counts=(2, 2)):
 def test_a_swap_tells_what_time_did_to_all_tanks():
     plan, finding = swap()
     assert plain_text(sentence(finding)).endswith(
-        "Judged on 2 and 2 tanks, one group for each order. Whatever the arm, cover by eye stood at 12 g in the first period and 13 g in "
-        "the second; the swap takes this out.")
+        "Judged on 2 tanks that had the dimmed first and 2 that had the plain first. Whatever the arm, cover by eye stood at 12 g in the "
+        "first period and 13 g in the second; the swap takes this out.")
     words = " ".join(map(plain_text, methods_words(finding, plan)))
     assert "in the first period (day 0 to day 20) minus that in the second (day 24 to day 42)." in words
 

@@ -162,6 +162,48 @@ def test_a_change_shows_where_each_tank_came_from():
     assert [round(dot.start, 1) for dot in dots] == [18.2, 19.8]
 
 
+def pairs_plan():
+    content = dark_break(with_photos=False)
+    units = tuple(replace(unit, pair=f"P{place // 2}") for place, unit in enumerate(content.folder.plan.units))
+    return replace(content.folder.plan, kind="pairs", units=units), content
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_a_thin_line_joins_the_two_of_each_pair(width_px):
+    plan, content = pairs_plan()
+    partners = dot_row.partners_of(plan)
+    assert sorted(partners.values()) == sorted(unit.key for unit in plan.units if unit.arm == "R")
+    spec = dot_row.dot_row(content.findings[0], arm_looks(plan), width_px=width_px, partners=partners)
+    joins = [layer for layer in spec["layer"] if layer["mark"].get("color") == dot_row.FAINT]
+    marks = [layer["data"]["values"][0] for layer in spec["layer"] if layer["mark"]["type"] == "point"]
+    assert len(joins) == 3
+    for join in joins:
+        assert all({"x": end["x"], "y": end["y"]} in marks for end in join["data"]["values"])
+    rows = [sorted(end["y"] for end in join["data"]["values"]) for join in joins]
+    assert [upper for upper, _ in sorted(rows)] == [upper for upper, _ in sorted(rows, key=lambda row: row[1])]
+    assert spec["description"].endswith("A line joins the two of each pair.")
+
+
+def test_tanks_that_stand_in_no_pairs_are_not_joined():
+    content = dark_break(with_photos=False)
+    assert dot_row.partners_of(content.folder.plan) == {}
+    spec = specs_of(content, charts.WIDE_PX)["dots"]
+    assert not [layer for layer in spec["layer"] if layer["mark"].get("color") == dot_row.FAINT]
+
+
+def test_a_change_told_over_several_arms_is_drawn_in_the_colour_of_none():
+    content = dark_break(with_photos=False)
+    one = replace(content.findings[0], design="two_changes", reference_label="without a dark break", changed_label="with a dark break")
+    text = json.dumps(dot_row.dot_row(one, arm_looks(content.folder.plan), width_px=charts.WIDE_PX), ensure_ascii=False)
+    assert re.search(r"Without a dark break at [0-9.]+\u00a0%; with it\"", text)
+
+
+@pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
+def test_a_title_is_wrapped_and_not_cut(width_px):
+    name = "Carpet cover [day]: last below the threshold (open), first at it (filled)"
+    assert " ".join(charts.wrapped(name, width_px)) == name
+
+
 def test_a_spoilt_tank_has_no_dot():
     units = (UnitSummary("T1", "R", None, 3, "A gap.", None), UnitSummary("T2", "D", -1.0, 30, None, -1.0))
     assert [dot.unit for dot in dot_row.dots_of(finding(units=units))] == ["T2"]

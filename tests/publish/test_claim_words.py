@@ -16,7 +16,7 @@ from fairtank.publish.claim_words import (
     rounded,
     span_words,
 )
-from fairtank.publish.sentences import plain_text
+from fairtank.publish.phrases import plain_text
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 
 MOVING, STILL = (oxygen_claim(50, 20, 0.07, surface) for surface in ("rippled", "still"))

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass
+from judged_trials import found
 
 from fairtank import __version__
 from fairtank.finding import Natural
@@ -62,6 +63,18 @@ def test_sentences_and_cautions_use_ordinary_spaces():
     text = findings_text(content.findings, "d")
     assert "\u00a0" not in text
     assert "One tank each: the data alone cannot tell." in text
+
+
+def test_a_finding_explains_itself():
+    one = findings_document((found(n=(3, 3), margin=0.4, effect=-0.2),), "d")["findings"][0]
+    assert one["grade"] == "open"
+    assert one["how_computed"].startswith("Each tank gave one number")
+    assert 3 <= len(one["assumptions"]) <= 5
+    assert one["settle"].startswith("To notice a difference as large as the margin")
+    assert one["settling"]["aim"] == "difference"
+    assert (one["reference_arm"], one["changed_arm"], one["comparisons"]) == ("R", "C", 1)
+    assert one["earlier"] is None
+    assert one["looks"] == one["ranking"] == []
 
 
 def test_signs_of_any_script_stay_as_they_are():

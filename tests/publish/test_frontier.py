@@ -7,7 +7,8 @@ import pytest
 
 from fairtank.inference.showing import Prices, show
 from fairtank.publish import charts
-from fairtank.publish.frontier import FAR_UP, NOT_DRAWN, description, frontier_chart, frontier_spec, gap, points_of
+from fairtank.publish.frontier import FAR_UP, NOT_DRAWN, description, frontier_chart, frontier_spec, points_of
+from fairtank.publish.frontier_axis import height_of, level_at, level_ticks
 from inference.trials import measure, plan_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -54,7 +55,7 @@ def test_every_design_has_its_letter_in_the_picture_or_is_said_to_be_out_of_it(s
     texts = texts_of(drawn(showing))
     for one in showing.designs:
         line = next(text for text in texts if text.startswith(f"{one.letter} "))
-        is_out = line.endswith((f": {FAR_UP}", f": {NOT_DRAWN}"))
+        is_out = line.endswith((f", {FAR_UP}", f": {NOT_DRAWN}"))
         assert (one.letter in texts) != is_out
 
 
@@ -63,13 +64,51 @@ def test_the_plan_is_the_one_line_in_bold(showing):
     assert ["".join(text.itertext()).startswith("A ") for text in bold] == [True]
 
 
-def test_the_height_of_a_point_is_its_distance_from_the_reference():
+def test_the_height_of_a_point_is_its_distance_from_the_reference_on_the_scale():
     showing = SHOWN["priced, less"]()
     plan = points_of(showing)[0]
-    assert plan.y == pytest.approx(10 - showing.plan.noticed.less)
+    assert plan.y == showing.plan.difference
     assert plan.low < plan.y < plan.high
     assert plan.x == showing.plan.cost
-    assert gap(showing.plan.noticed, SHOWN["one tank each"]()) == pytest.approx(showing.plan.noticed.more - 10)
+
+
+@pytest.mark.parametrize("top", [0.02, 0.5, 2.0, 6.0])
+def test_the_axis_tells_levels_at_the_heights_where_they_lie(showing, top):
+    ticks = level_ticks(showing, top)
+    assert ticks[0] == (0.0, f"{showing.reference or 0:g}")
+    assert 2 <= len(ticks) <= 12
+    heights = [height for height, _ in ticks]
+    assert heights == sorted(heights)
+    assert heights[-1] <= top
+    for height, words in ticks[1:]:
+        level = float(words.replace("\u00a0", ""))
+        assert height == pytest.approx(height_of(level, showing), rel=1e-3)
+        assert level_at(height, showing) == pytest.approx(level, rel=1e-3)
+        assert (level < (showing.reference or 0)) == (showing.expect == "less")
+
+
+def test_a_point_stands_at_the_level_that_the_table_tells():
+    showing = SHOWN["priced, less"]()
+    assert level_at(showing.plan.difference, showing) == pytest.approx(showing.plan.noticed.less)
+    assert height_of(showing.plan.noticed.less, showing) == pytest.approx(showing.plan.difference)
+
+
+def test_the_labels_of_the_axis_are_drawn_as_levels():
+    texts = texts_of(drawn(SHOWN["priced, less"]()))
+    assert "10" in texts
+    assert "2" in texts
+
+
+def test_each_design_tells_what_it_would_notice_below_the_picture():
+    showing = SHOWN["priced, less"]()
+    told = [text.replace("\u00a0", " ") for text in texts_of(drawn(showing))]
+    assert "A  as planned: 1.5 %" in told or "A as planned: 1.5 %" in told
+    narrow = [text.replace("\u00a0", " ") for text in texts_of(drawn(showing, charts.NARROW_PX))]
+    assert any(text.strip() == "2.6 %" or text.endswith(": 2.6 %") for text in narrow)
+
+
+def test_both_ways_are_told_and_the_upper_one_is_drawn():
+    assert "Both ways are noticed alike: up is drawn." in texts_of(drawn(SHOWN["one tank each"]()))
 
 
 def test_nothing_depends_on_colour():

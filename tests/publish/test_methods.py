@@ -7,7 +7,7 @@ from invented_trials import dark_break, finding, one_cover_glass
 
 from fairtank.finding import Natural
 from fairtank.publish import methods
-from fairtank.publish.sentences import plain_text
+from fairtank.publish.phrases import plain_text
 
 PLAN = dark_break(with_photos=False).folder.plan
 

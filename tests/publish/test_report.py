@@ -10,8 +10,8 @@ from datetime import datetime
 import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
-from fairtank.finding import UnitSummary
-from fairtank.publish.blocks import Bullets, Document, Pairs, Section, Table, Wall, Words
+from fairtank.finding import Settling, UnitSummary
+from fairtank.publish.blocks import Bullets, Document, Heading, Pairs, Section, Table, Wall, Words
 from fairtank.publish.document import document
 from fairtank.publish.page import html_text
 from fairtank.publish.pdf import missing_signs, pdf_bytes
@@ -347,3 +347,40 @@ def test_the_column_on_the_scale_says_which_scale():
 
 def test_the_strip_wall_says_what_it_is(full):
     assert "Strip wall: every photographed day of every unit, side by side" in page_text(full[1].html.read_text(encoding="utf-8"))
+
+
+def blocks_of(content, key):
+    return [block for section in document(content).sections if section.key == key for block in section.blocks]
+
+
+def test_what_would_settle_it_has_a_section_after_the_numbers():
+    content = one_cover_glass()
+    alone = replace(content.findings[0], settling=Settling("difference", 0.5, "tank", 1, spread_for_three=0.16))
+    content = replace(content, findings=(alone,))
+    titles = [section.title for section in document(content).sections]
+    assert titles[titles.index("The numbers") + 1] == "What would settle it"
+    (words,) = blocks_of(content, "settle")
+    assert words.text.startswith("Three tanks per arm would notice a difference as large as the margin")
+
+
+def test_several_comparisons_of_a_measure_are_told_apart():
+    content = one_cover_glass()
+    first = replace(content.findings[0], comparisons=2, settling=Settling("difference", 0.5, "tank", 1, spread_for_three=0.16))
+    second = replace(first, changed_label="two cover glasses more", settling=Settling("repeat", 0.5))
+    content = replace(content, findings=(first, second))
+    heads = [block.text for block in blocks_of(content, "settle") if isinstance(block, Heading)]
+    assert heads == ["Algae cover: one cover glass more against the bare", "Algae cover: two cover glasses more against the bare"]
+    assert len(document(content).sentences) == 2
+    assert sum("over the days" in block.caption for block in blocks_of(content, "picture") if hasattr(block, "caption")) == 1
+
+
+def test_how_it_was_computed_begins_with_the_numbers_and_ends_with_what_must_hold():
+    content = one_cover_glass()
+    facts = (("mean_reference", -2.0), ("mean_changed", -2.4))
+    lone = replace(content.findings[0], facts=facts, estimate=-0.4, reference_arm="R", changed_arm="C")
+    told = blocks_of(replace(content, findings=(lone,)), "methods")
+    assert isinstance(told[0], Words)
+    assert told[0].text.startswith("Each tank gave one number")
+    claimed = replace(lone, grade="open", basis="earlier tanks only", low=-1.2, high=0.4)
+    texts = [getattr(block, "text", "") for block in blocks_of(replace(content, findings=(claimed,)), "methods")]
+    assert "What must hold for this:" in texts

@@ -7,7 +7,9 @@ from invented_trials import finding
 
 from fairtank.finding import Natural, UnitSummary
 from fairtank.inference.unfinished import NOT_OVER
-from fairtank.publish.sentences import estimate_words, named, plain_text, sentence
+from fairtank.publish.amounts import estimate_words
+from fairtank.publish.phrases import named, plain_text
+from fairtank.publish.sentences import sentence
 
 JUDGED = "Judged on 3 tanks under the dark break and 3 under the 8 h block."
 LEVELS = "Algae cover of 12 % under the 8 h block would be 8.3 % (5.2 to 12.9 %) under the dark break."
@@ -22,7 +24,7 @@ def test_open_with_a_margin_says_what_both_fits():
 
 
 def test_open_without_a_margin_speaks_of_no_effect_only():
-    assert said(margin=None) == f"Cannot tell: no effect fits what was seen. {LEVELS} {JUDGED}"
+    assert said(margin=None) == f"Cannot tell: “no effect” fits what was seen. {LEVELS} {JUDGED}"
 
 
 def test_open_by_the_shuffle_gate_says_how_often_the_lot_would_do_it():
@@ -137,7 +139,7 @@ def test_alone_with_two_tanks_against_one_says_how_near_two_like_tanks_would_hav
 def test_alone_in_a_change_does_not_say_where_the_tanks_ended():
     assert said(**LONE, summary="change") == (
         "One tank each: the data alone cannot tell. Algae cover would be 12 % under the 8 h block and 8.3 % under the dark break, had all "
-        f"tanks started alike. Two tanks treated alike would have to move less than that apart 19 times in 20 {SURPRISING} (apart by "
+        f"tanks started alike. Two tanks treated alike would have to move apart by less than that 19 times in 20 {SURPRISING} (apart by "
         "0.41 log-odds; an SD of 0.15 log-odds per tank).")
     assert "would have to move less far apart than 12 % is from 7.8 %, 19 times in 20," in said(
         **{**LONE, "n_changed": 2, "tipping_spread": SPREAD_1_2}, summary="change")
@@ -236,7 +238,14 @@ def test_a_slope_is_said_per_day():
     text = said(summary="slope", grade="differs", estimate=-0.03, low=-0.05, high=-0.01, natural=None, margin=None)
     assert text.startswith("The dark break gave a slower rise in algae cover; how much is still unsure. Each day multiplied the odds of "
                            "algae cover under the dark break by "
-                           "0.970 beyond what it did under the 8 h block (0.951 to 0.990).")
+                           "0.970 beyond what it did under the 8 h block (0.951 to 0.990). Over 37 days that comes to 0.33 times (0.16 to "
+                           "0.69 times).")
+
+
+def test_a_slope_of_values_as_they_are_is_a_difference_of_rates():
+    text = said(summary="slope", scale="identity", title="Weight", estimate=-0.04, low=-0.15, high=0.07, natural=None, margin=None,
+                unit_of_measure="g")
+    assert "Weight under the dark break rose by 0.04 g per day less than under the 8 h block (0.15 g less to 0.07 g more)." in text
 
 
 def test_a_threshold_has_no_number():
@@ -256,7 +265,7 @@ def test_arms_that_were_not_drawn_are_told_in_the_headline():
 
 def test_a_fragile_finding_names_what_would_change_its_grade():
     text = said(tags=("fragile",), alternatives=(("on the values as they are", "differs"), ("without C1", "open")))
-    assert text.endswith("Fragile: on the values as they are the grade would be differs. Other ways of analysing are fixed beforehand by "
+    assert text.endswith("Fragile: on the values as they are the grade would be “differs”. Other ways of analysing are fixed beforehand by "
                          "the method.")
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from fairtank.planning.effects.side_effect import FACTORS, IONS, REMEDIES, SideEffect
-from fairtank.publish.sentences import plain_text
+from fairtank.publish.phrases import plain_text
 from fairtank.publish.side_effect_words import side_effect_sentence, side_effect_text
 
 PUMP = SideEffect("T2", "temperature", 0.612, 0.191, 1.163, "°C", "stream pump", "", "thermostat")

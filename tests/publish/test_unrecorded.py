@@ -1,15 +1,17 @@
 """The honest list of what was not recorded."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from invented_trials import dark_break, one_cover_glass
 
 from fairtank.publish.unrecorded import unrecorded
+from fairtank.trial import Seal, Sealing
 
 
 def test_a_bare_trial_names_all_that_is_missing():
     said = " ".join(unrecorded(one_cover_glass()))
-    for words in ("not drawn by lot", "no photos", "No build sheet", "No water tests", "No events", "Where the tanks stood"):
+    for words in ("not drawn by lot", "not sealed", "no photos", "No build sheet", "No water tests", "No events", "Where the tanks stood"):
         assert words in said
     assert "No reason was given" not in said
 
@@ -22,7 +24,8 @@ def test_cover_without_audit_points_carries_the_measurers_bias():
 def test_what_was_recorded_is_not_complained_about():
     content = dark_break()
     plan = replace(content.folder.plan, rationale="Algae need an even day.", disclosure="None.", blinded=True)
-    said = unrecorded(replace(content, folder=replace(content.folder, plan=plan)))
+    sealing = Sealing(datetime(2026, 2, 28, tzinfo=UTC), {}, "00" * 32, "AAAAA-AAAAA", 0, 0, "")
+    said = unrecorded(replace(content, folder=replace(content.folder, plan=plan, seal=Seal((sealing,), {}))))
     assert [text for text in said if "audit" not in text and "told by colour" not in text] == []
 
 

@@ -9,14 +9,14 @@ FIXED = " Other ways of analysing are fixed beforehand by the method."
 
 
 @pytest.mark.parametrize(("ways", "text"), [
-    ((("without C1", "open"), ("without C2", "differs")), "Fragile: without C1 the grade would be open."),
-    ((("without C1", "open"), ("without C2", "open")), "Fragile: without C1 or without C2 the grade would be open."),
+    ((("without C1", "open"), ("without C2", "differs")), "Fragile: without C1 the grade would be “open”."),
+    ((("without C1", "open"), ("without C2", "open")), "Fragile: without C1 or without C2 the grade would be “open”."),
     ((("without C1", "open"), ("on the log scale", "alike")),
-     "Fragile: without C1 the grade would be open, on the log scale it would be alike."),
+     "Fragile: without C1 the grade would be “open”, on the log scale it would be “alike”."),
     (tuple((f"without C{number}", "open") for number in range(1, 4)),
-     "Fragile: without C1 or without C2 the grade would be open, and 1 more way changes it too."),
+     "Fragile: without C1 or without C2 the grade would be “open”, and 1 more way changes it too."),
     (tuple((f"without C{number}", "open") for number in range(1, 6)),
-     "Fragile: without C1 or without C2 the grade would be open, and 3 more ways change it too."),
+     "Fragile: without C1 or without C2 the grade would be “open”, and 3 more ways change it too."),
 ])
 def test_at_most_two_ways_are_named_and_the_rest_is_counted(ways, text):
     assert fragile_words(finding(grade="differs", alternatives=ways)) == text + FIXED

@@ -6,7 +6,7 @@ from fairtank.records.folder import read_folder
 
 ONE_CHANGE = [
     ('kind = "side_by_side"', 'kind = "race"', "[design] kind: race is none of the words known here; "
-     "accepted: side_by_side, run_in, swap, drawn_start, pairs, rounds."),
+     "accepted: side_by_side, run_in, swap, drawn_start, pairs, rounds, ladder, two_changes."),
     ("start = 2026-03-01\n", "", "[design] start: the key is missing; accepted: a date without quotation marks, such as 2026-03-01."),
     ("start = 2026-03-01", 'start = "1.3.2026"', "[design] start: 1.3.2026 cannot be the date of day 0; "
      "accepted: a date without quotation marks, such as 2026-03-01."),

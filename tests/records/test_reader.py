@@ -196,7 +196,7 @@ def test_a_folder_in_place_of_a_file_is_called_a_folder(plain, file):
 def test_a_folder_without_photos_is_read_without_heavy_libraries(plain):
     plain.swap("series.csv", "T1,0,algae_cover,9,\n", "T1,0,algae_cover,9,\nT1,0,canopy_height,12,\n")
     code = ("import sys; from pathlib import Path; from fairtank.records.folder import read_folder; read_folder(Path(sys.argv[1]));"
-            "print([name for name in ('PIL', 'numpy', 'pi_heif', 'django') if name in sys.modules])")
+            "print([name for name in ('PIL', 'scipy', 'pi_heif', 'django') if name in sys.modules])")
     run = subprocess.run([sys.executable, "-c", code, str(plain.root)], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
 
@@ -217,7 +217,8 @@ KNOWN = "algae_area, algae_cover, canopy_height, carpet_cover, plant_area, plant
 def test_a_measure_that_nobody_knows_is_refused_with_the_keys_that_are_known(plain):
     plain.swap("trial.toml", '"canopy_height"', '"vigour"')
     assert plain.sentence() == ("trial.toml, [[measure]] 2, key: vigour is no measure of fairtank and has no values in series.csv, "
-                                f"scores.csv or pairs.csv; accepted: {KNOWN}, or your own with unit_of_measure or values in series.csv.")
+                                f"scores.csv, pairs.csv or readings.csv; accepted: {KNOWN}, or your own with unit_of_measure or values "
+                                f"in series.csv.")
     plain.swap("series.csv", "T1,0,algae_cover,9,\n", "T1,0,algae_cover,9,\nT1,0,vigour,9,\n")
     assert plain.sentences() == []
 
@@ -233,7 +234,8 @@ def test_a_measure_may_have_people_s_judgements_only(folder, file):
 def test_a_misspelt_measure_is_told_once_with_the_one_that_may_be_meant(plain):
     plain.swap("trial.toml", '"algae_cover"', '"algea_cover"')
     assert plain.sentence().startswith("trial.toml, [[measure]] 1, key: algea_cover is no measure of fairtank and has no values in "
-                                       "series.csv, scores.csv or pairs.csv (did you mean algae_cover?); accepted: algae_area, ")
+                                       "series.csv, scores.csv, pairs.csv or readings.csv (did you mean algae_cover?); accepted: "
+                                       "algae_area, ")
 
 
 def test_measures_are_not_judged_by_tables_that_cannot_be_read(plain):
@@ -269,8 +271,8 @@ def test_values_within_the_range_of_their_measure_are_read(plain, measure, value
 
 @pytest.fixture
 def photographed(folder):
-    """The folder with photos on five days of one tank and no ready-made values."""
-    folder.drop("series.csv", "audit.csv")
+    """The folder with photos on five days of one tank, no ready-made values, scores or choices."""
+    folder.drop("series.csv", "audit.csv", "scores.csv", "pairs.csv")
     more = [f"photos/T1-{day}.jpg,T1,2026-03-{day:02}T18:00\n" for day in (10, 11, 12)]
     for day in (10, 11, 12):
         folder.put(f"photos/T1-{day}.jpg", (folder.root / "photos/T1-a.jpg").read_bytes())

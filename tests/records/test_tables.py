@@ -84,9 +84,9 @@ ONE_CHANGE = [
     ("events.csv", "2026-03-04,", "2027-03-04,", "events.csv, row 2, column until: 2027-03-04 would be day 368, far from the days of the "
      f"trial; {DATES}"),
     # readings
-    ("readings.csv", "nitrate,5,mg/L", "KH,-5,dKH", "readings.csv, row 2, column value: -5 cannot be a value of KH; "
+    ("readings.csv", "nitrate,5,mg/L,drops,true", "KH,-5,dKH,drops,false", "readings.csv, row 2, column value: -5 cannot be a value of KH; "
      "accepted: a number of 0 or more."),
-    ("readings.csv", "nitrate,5,mg/L", "GH,-5,dGH", "readings.csv, row 2, column value: -5 cannot be a value of GH; "
+    ("readings.csv", "nitrate,5,mg/L,drops,true", "GH,-5,dGH,drops,false", "readings.csv, row 2, column value: -5 cannot be a value of GH; "
      "accepted: a number of 0 or more."),
     ("readings.csv", "nitrate,5,mg/L", "pH,68,", "readings.csv, row 2, column value: 68 cannot be a value of pH; "
      "accepted: a number from 0 to 14."),
@@ -118,7 +118,7 @@ def test_one_wrong_cell_gives_one_sentence(folder, file, old, new, sentence):
 @pytest.mark.parametrize("reading", ["nitrate,-5,drops", "KH,0,dKH", "gh,7.5,fH", "pH,6.8,", "ph,6.8,pH", "temperature,25,degC",
                                      "Temperature,77,°F", "redox,-120,mV", "KH,4,mg/L CaCO3"])
 def test_a_reading_with_a_unit_that_fits_is_read(folder, reading):
-    folder.swap("readings.csv", "nitrate,5,mg/L", reading)
+    folder.swap("readings.csv", "nitrate,5,mg/L,drops,true", f"{reading},drops,false")
     assert folder.sentences() == []
 
 

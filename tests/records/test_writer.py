@@ -183,7 +183,7 @@ def series(draw):
 
 READINGS = st.builds(
     lambda unit, at, *rest: Reading(unit, at, (at.date() - PLAN.start).days, *rest),
-    UNITS, TIMES, QUANTITIES, NUMBERS, NAMED, WORDS, st.booleans())
+    UNITS, TIMES, QUANTITIES, NUMBERS, NAMED, WORDS, st.booleans()).filter(lambda one: one.value > 0 or not one.below_detection)
 SPREAD = st.builds(SpreadEntry, st.just("algae_cover"), st.just("log"), st.just("mean"), WORDS, WORDS, POSITIVE, POSITIVE, NAMED)
 BUILD = st.builds(BuildLine, UNITS, NAMED, WORDS, st.none() | POSITIVE, st.none() | POSITIVE, WORDS, WORDS, WORDS)
 

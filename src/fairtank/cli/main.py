@@ -23,7 +23,7 @@ from fairtank.errors import FairtankError
 
 _COMMANDS = Path(__file__).parent / "commands"
 # In the order in which a keeper meets them.
-_ORDER = ("demo", "build", "detect", "run", "measure", "judge", "report", "serve", "calc")
+_ORDER = ("demo", "example", "build", "detect", "seal", "run", "measure", "judge", "report", "pool", "spread", "serve", "calc")
 
 
 class Commands(click.Group):

@@ -80,7 +80,7 @@ def entries_of(plan: Plan, findings: Sequence[Finding], *, tank_litres: float | 
     -------
     tuple of SpreadEntry
         None for a measure that was not judged, a threshold, rounds and a drawn start, nor where no two units were treated alike or where
-        the like ones hardly differ.
+        the like ones hardly differ; none either for choices between photos, or with more than a fifth of the readings below detection.
 
     References
     ----------
@@ -89,11 +89,17 @@ def entries_of(plan: Plan, findings: Sequence[Finding], *, tank_litres: float | 
     if plan.kind in SILENT_DESIGNS or not plan.title.strip():
         return ()
     entries: list[SpreadEntry] = []
-    judged = [finding for finding in findings if finding.grade != "spoilt" and finding.summary != "threshold"]
+    judged = [finding for finding in findings if finding.grade != "spoilt" and finding.summary != "threshold" and _shows_tanks(finding)]
     for measure in dict.fromkeys(finding.measure for finding in judged):
         own = [finding for finding in judged if finding.measure == measure]
         entries += _of_measure(plan, own, tank_class(tank_litres, unit_word=own[0].unit_word))
     return tuple(entries)
+
+
+def _shows_tanks(finding: Finding) -> bool:
+    """Whether the scatter is that of tanks: strengths by choice scatter with the number of choices, stand-ins hardly at all."""
+    by_choice = finding.eyes is not None and finding.eyes.kind == "choices"
+    return not by_choice and "below detection" not in finding.tags
 
 
 def _of_measure(plan: Plan, findings: Sequence[Finding], tanks: str) -> list[SpreadEntry]:

@@ -4,8 +4,10 @@ import math
 from collections.abc import Sequence
 
 from fairtank.errors import InputError
+from fairtank.inference.replicates import check_replicates
 from fairtank.trial import Event, Plan, Series
 
+LARGEST = 1e12  # no measure of an aquarium comes near
 Daily = dict[str, dict[int, float]]  # unit -> day -> median value [natural unit]
 
 
@@ -36,7 +38,10 @@ def series_of(plan: Plan, measure: str, series: Sequence[Series]) -> dict[str, S
     Raises
     ------
     InputError
-        If a unit is not in the plan, has two series of the measure, or a value is not a finite number, or days and values differ in number.
+        If a unit is not in the plan, has two series of the measure, days and values differ in number, or a value is not a finite number or
+        absurdly large.
+    DesignError
+        If days of one tank are offered as units: see `check_replicates`.
 
     References
     ----------
@@ -58,7 +63,11 @@ def series_of(plan: Plan, measure: str, series: Sequence[Series]) -> dict[str, S
         for day, value in zip(one.days, one.values, strict=True):
             if not math.isfinite(value):
                 raise InputError(f"{measure} of {one.unit} on day {day}", value, "a finite number", "Leave a missing value out.")
+            if abs(value) > LARGEST:
+                raise InputError(f"{measure} of {one.unit} on day {day}", value, f"a number below {LARGEST:g}",
+                                 "Correct it if it was mistyped.")
         found[one.unit] = one
+    check_replicates(plan, found)
     return found
 
 

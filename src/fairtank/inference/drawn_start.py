@@ -23,6 +23,9 @@ FEWEST_STARTS_BOTH_WAYS = 21
 _TIE = 1e-9
 THESE_TANKS = ("This says that the change moved these two tanks. Whether it would move others is not known from two tanks: "
                "that needs more of them.")
+# The same where nothing was found: nothing then says that the change moved them.
+ONLY_THESE_TANKS = ("This speaks of these two tanks only. What the change does to others is not known from two tanks: that needs more of "
+                    "them.")
 AT_ONCE = "This interval holds only if the change worked at once and stayed; where an effect builds up or fades, it misses too often."
 
 
@@ -141,13 +144,38 @@ def _check(days: Sequence[int], treated: Sequence[float], reference: Sequence[fl
     for value in (*treated, *reference):
         if not math.isfinite(value):
             raise InputError("a value", value, "a number", "Leave out days on which one of the tanks has no value.")
+    check_draw(window, drawn_day, direction)
+
+
+def check_draw(window: tuple[int, int], drawn_day: int, direction: str) -> None:
+    """Refuse a day that the lot could not have named, and a window too short for its direction.
+
+    Parameters
+    ----------
+    window : (int, int)
+        First and last day on which the change could have started. [d]
+    drawn_day : int
+        The day that was drawn. [d]
+    direction : str
+        `less`, `more` or `either`.
+
+    Raises
+    ------
+    DesignError
+        With what to change, and when it still can be changed.
+
+    References
+    ----------
+    edgington2007 (keys from sources.py).
+    """
     if not window[0] <= drawn_day <= window[1]:
         raise DesignError(f"The start was drawn for day {drawn_day}, outside the window from day {window[0]} to day {window[1]}. "
                           "Only a day that the lot could have named can be judged.")
     starts = window[1] - window[0] + 1
     if direction == "either" and starts < FEWEST_STARTS_BOTH_WAYS:
         raise DesignError(f"The window holds {starts} possible starts; looking both ways needs at least {FEWEST_STARTS_BOTH_WAYS}. "
-                          "Before the start, make the window longer or say in the plan whether more or less is expected.")
+                          "Before the start, make the window longer or say in the plan whether more or less is expected; afterwards "
+                          "neither can be changed.")
 
 
 def drawn_start(

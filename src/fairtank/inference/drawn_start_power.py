@@ -2,6 +2,7 @@
 
 import math
 import zlib
+from functools import cache
 
 import numpy as np
 
@@ -50,6 +51,7 @@ def two_tank_differences(parts: SpreadParts, days: int, trials: int, rng: np.ran
     return math.sqrt(2.0) * one_tank
 
 
+@cache
 def drawn_start_difference(layout: Layout, parts: SpreadParts, *, expect: str, full_after_d: float, power: float = 0.8,
                            alpha: float = 0.05, trials: int = TRIALS) -> float | None:
     """The smallest effect that the exact test of a drawn start finds with a given power, None where it finds none.
@@ -91,7 +93,7 @@ def drawn_start_difference(layout: Layout, parts: SpreadParts, *, expect: str, f
     days = range(layout.first_day, layout.last_day + 1)
     starts = range(first, last + 1)
     weights = start_weights(days, starts, "slope" if layout.builds_up else "level")
-    seed = zlib.crc32(repr((layout, parts, expect, trials)).encode())
+    seed = zlib.crc32(repr((days, layout.start_window, layout.builds_up, parts, expect, trials)).encode())
     rng = np.random.Generator(np.random.Philox(seed))
     quiet = two_tank_differences(parts, len(days), trials, rng) @ weights.T
     drawn = rng.integers(0, len(starts), trials)

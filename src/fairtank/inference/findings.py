@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.inference import grades
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
+from fairtank.inference.outside import days_outside
 from fairtank.inference.question import Question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
@@ -15,6 +16,7 @@ from fairtank.inference.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
 from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
+from fairtank.inference.working import working
 
 
 def _natural(question: Question, outcome: Outcome, scale: Scale) -> Natural | None:
@@ -77,8 +79,9 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
     if question.run_in is None and question.plan.run_in_days and question.choice.summary == "slope":
         cautions.append(f"{question.title}: the run-in is not used; a slope is that of the treated days alone.")
     cautions += outcome.contrast.cautions
+    cautions += days_outside(question.plan, recorded.daily)
     looks = question.plan.looks.days
-    if len(looks) > 1:
+    if len(looks) > 1 and outcome.grade != "spoilt":
         cautions.append(f"{len(looks)} looks were planned; this is the last of them, read at its own share of the 5 % "
                         f"({100 * question.alpha:.3g} %).")
     count = outcome.contrast.arrangements
@@ -94,8 +97,7 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
         cautions.append("The arms share their water: what the change gives to the water reaches the reference too, and the finding "
                         "holds for these tanks only.")
     if scale.name == "log" and any(unit.clipped_days for unit in outcome.units):
-        floor = f"{scale.floor:.3g} {question.unit_of_measure}".rstrip()
-        cautions.append(f"Values of 0 have no place on the log scale and were taken as {floor}, half the smallest amount seen.")
+        cautions.append(scale.zeros_told(question.unit_of_measure))
     return tuple(cautions)
 
 
@@ -120,10 +122,19 @@ def _p_value(outcome: Outcome) -> float | None:
 
 
 def _facts(question: Question, outcome: Outcome) -> tuple[tuple[str, float], ...]:
-    """The contrast's facts, and the threshold that was asked for."""
+    """The contrast's facts, the threshold that was asked for, and the numbers on the way to the interval."""
     threshold = question.choice.threshold
     asked = question.choice.summary == "threshold" and threshold is not None and outcome.contrast.facts
-    return (*outcome.contrast.facts, ("threshold", float(threshold))) if asked and threshold is not None else outcome.contrast.facts
+    facts = (*outcome.contrast.facts, ("threshold", float(threshold))) if asked and threshold is not None else outcome.contrast.facts
+    known = dict(facts)
+    return (*facts, *((name, value) for name, value in working(question.plan, outcome.contrast) if name not in known))
+
+
+def _across_gaps(question: Question, recorded: Recorded, outcome: Outcome) -> Outcome:
+    """The outcome with units kept across gaps: the plan's own where no unit was lost, so that there is nothing to keep."""
+    if all(unit.z is not None for unit in outcome.units) and not sharing_of(question.plan).averaged:
+        return outcome
+    return outcome_of(question, recorded, Way(keep_gaps=True))
 
 
 def finding_of(question: Question, record: Record) -> Finding:
@@ -152,7 +163,8 @@ def finding_of(question: Question, record: Record) -> Finding:
     plan, choice = question.plan, question.choice
     recorded = recorded_of(question, record)
     scale = scale_of(question, recorded)
-    outcome, kept = outcome_of(question, recorded), outcome_of(question, recorded, Way(keep_gaps=True))
+    outcome = outcome_of(question, recorded)
+    kept = _across_gaps(question, recorded, outcome)
     reason = _spoilt_reason(question, recorded, outcome)
     # Other ways would answer a question that is not over yet.
     others = () if reason.startswith(NOT_OVER) else alternatives(question, recorded, outcome, kept)

@@ -7,7 +7,10 @@ from fairtank.inference import shuffle
 from fairtank.inference.welch import Interval
 
 # In the order in which a finding carries them.
-TAGS = ("not by lot", "not blinded", "fragile", "gaps", "uneven arms", "at the limit of the scale")
+TAGS = (
+    "not by lot", "not blinded", "stopped early", "fragile", "gaps", "uneven arms", "at the limit of the scale", "below detection",
+    "raters differ", "changed after the seal",
+)
 
 MOST_CLIPPED_FRACTION = 0.20  # of all unit-days, before the tag
 CLIPPED_ARM_FRACTION = 0.80  # of every unit's days, before the interval is withheld

@@ -6,9 +6,12 @@ from dataclasses import replace
 from fairtank import registry
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import Finding
+from fairtank.inference import instruments
 from fairtank.inference.holm import holm
+from fairtank.inference.looks import Moment, moment_of, primary_at, secondary_at
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
+from fairtank.inference.settling import settling_of
 from fairtank.inference.unjudged import unjudged
 from fairtank.trial import Event, MeasureChoice, Plan, Series, SpreadEntry
 
@@ -47,8 +50,7 @@ def comparisons(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Find
     known = registry.entries("analysis")
     for entry in known:
         if plan.kind in entry.designs:
-            found: tuple[Finding, ...] = entry.function(plan, choice, record)
-            return found
+            return instruments.judged(entry.function, plan, choice, record)
     kinds = ", ".join(kind for entry in known for kind in entry.designs)
     raise DesignError(f"The design of this trial is {plan.kind}; this version judges {kinds}. The record is kept and can be judged later.")
 
@@ -90,13 +92,18 @@ def compare(
     found = comparisons(plan, choice, Record(tuple(series), tuple(events), tuple(earlier), tank_litres))
     if len(found) != 1:
         raise DesignError(f"This plan asks for {len(found)} comparisons of {choice.key}, not for one. Use `comparisons`, or `judge`.")
-    return found[0]
+    return _with_settling(found[0])
 
 
-def _compared(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, ...]:
+def _with_settling(finding: Finding) -> Finding:
+    """The finding with what would settle it; last of all, since looks and people's eyes may still change the grade."""
+    return settled(replace(finding, settling=settling_of(finding)))
+
+
+def _compared(plan: Plan, choice: MeasureChoice, record: Record, moment: Moment) -> tuple[Finding, ...]:
     """A secondary measure's findings; one that cannot be judged says why and does not hold up the others."""
     try:
-        return comparisons(plan, choice, record)
+        return secondary_at(plan, choice, record, moment, comparisons)
     except (DesignError, NotEnoughDataError) as error:
         return (unjudged(plan, choice, str(error)),)
 
@@ -115,7 +122,7 @@ def _with_holm(finding: Finding, adjusted: float, family: int) -> Finding:
 
 def judge(
     plan: Plan, series: Sequence[Series], events: Sequence[Event] = (), *, earlier: Sequence[SpreadEntry] = (),
-    tank_litres: float | None = None,
+    tank_litres: float | None = None, day: int | None = None,
 ) -> tuple[Finding, ...]:
     """The findings of a whole trial: the primary measure first, then the secondary ones in the plan's order.
 
@@ -123,6 +130,9 @@ def judge(
     `differs` is kept only where the adjusted p allows it. One that cannot be judged becomes a spoilt finding and still counts
     (p = 1). Their intervals, alternatives and the tag `fragile` speak of each measure one at a time; a claim that the adjustment
     takes back is not called fragile.
+
+    Planned looks belong to the primary measure: a trial that is not over is told as of the last look that its values reach, one that was
+    stopped as of the last look before the stop. The secondary measures are read at the end or at the stop.
 
     Parameters
     ----------
@@ -136,6 +146,8 @@ def judge(
         Like-tank spread of earlier trials, oldest first: asked where an arm has two units or fewer, if the plan allows it.
     tank_litres : float or None
         Water of one unit, so that only like tanks are asked. [L]
+    day : int or None
+        A planned look: the trial as of that day, later values unseen. None: what there is. [days]
 
     Returns
     -------
@@ -144,7 +156,8 @@ def judge(
     Raises
     ------
     DesignError
-        If the plan does not name exactly one primary measure, or that one cannot be judged: see `comparisons`.
+        If the plan does not name exactly one primary measure, that one cannot be judged (see `comparisons`), or the day is no planned
+        look.
     InputError
         See `comparisons`.
 
@@ -156,7 +169,8 @@ def judge(
     if len(primary) != 1:
         raise DesignError(f"The plan names {len(primary)} primary measures; it needs exactly one, chosen before the start.")
     record = Record(tuple(series), tuple(events), tuple(earlier), tank_litres)
-    first = comparisons(plan, primary[0], record)
-    secondary = [finding for choice in plan.measures if choice.role == "secondary" for finding in _compared(plan, choice, record)]
+    moment = moment_of(plan, primary[0], record, day)
+    first = tuple(map(_with_settling, primary_at(plan, primary[0], record, moment, comparisons)))
+    secondary = [finding for choice in plan.measures if choice.role == "secondary" for finding in _compared(plan, choice, record, moment)]
     adjusted = holm([finding.p_value for finding in secondary])
     return *first, *(_with_holm(finding, p, len(secondary)) for finding, p in zip(secondary, adjusted, strict=True))

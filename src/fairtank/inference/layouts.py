@@ -1,15 +1,19 @@
 """How a trial is laid out, as far as it matters for what it could show; and the ways in which it could be laid out instead."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fairtank.errors import DesignError
+from fairtank.inference.doses import dose_of
 from fairtank.inference.drawn_start import FEWEST_DAYS, FEWEST_STARTS_BOTH_WAYS
 from fairtank.inference.spread_parts import Weighing, mean_weighing, slope_weighing, swap_weighing
 from fairtank.inference.tanks import sharing_of, tank_of
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN
+from fairtank.inference.two_changes import has_whole_blocks
+from fairtank.inference.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, round_window
 from fairtank.trial import MeasureChoice, Plan
 
 RUN_IN_ADDED_D, WEEKS_ADDED_D, WASHOUT_D = 14, 14, 3
+MORE_ROUNDS = 2  # an even number, so that the change stays in each tank equally often
 STARTS_ONE_WAY, STARTS_BOTH_WAYS = 14, FEWEST_STARTS_BOTH_WAYS
 ENOUGH_PER_ARM = 3
 
@@ -20,7 +24,9 @@ class Layout:
 
     kind is one of the plan's. n_reference, n_changed: tanks in the arms (in a swap: in the two orders; in pairs: the number of pairs,
     twice; in rounds and drawn start: 1). first_day, last_day: the days that count after the run-in. builds_up: the summary asks for a
-    rate.
+    rate. round_days: how long a round takes; first_day and last_day are then those of a round. arms: with more than two arms, the tanks
+    in each, the reference first (n_reference and n_changed are then those of the comparison that is told); doses: in a ladder, that of
+    each arm; all_pairs: every arm is compared with every other; blocks: with two changes, whole blocks of four tanks, 0 without.
     """
 
     kind: str
@@ -34,16 +40,26 @@ class Layout:
     washout_days: int = 0
     start_window: tuple[int, int] | None = None
     rounds: int = 0
+    round_days: int = 0
+    arms: tuple[int, ...] = ()
+    doses: tuple[float, ...] = ()
+    all_pairs: bool = False
+    blocks: int = 0
 
     @property
     def tanks(self) -> int:
         """How many tanks stand side by side."""
-        return self.n_reference + self.n_changed
+        return sum(self.arms) or self.n_reference + self.n_changed
 
     @property
     def smaller_arm(self) -> int:
-        """Tanks in the smaller arm."""
-        return min(self.n_reference, self.n_changed)
+        """Tanks in the smallest arm."""
+        return min(self.arms or (self.n_reference, self.n_changed))
+
+    @property
+    def end_day(self) -> int:
+        """The last day of the whole trial."""
+        return self.rounds * self.round_days - 1 if self.kind == "rounds" else self.last_day
 
     @property
     def treated_days(self) -> int:
@@ -74,6 +90,10 @@ def layout_of(plan: Plan, choice: MeasureChoice) -> Layout:
     ----------
     matthews1990 (keys from sources.py).
     """
+    if plan.kind == "rounds":
+        first, last = round_window(plan, choice)
+        return Layout("rounds", 1, 1, first, last, builds_up=choice.summary == "slope", round_days=plan.round_days or plan.days + 1,
+                      rounds=len({unit.round for unit in plan.units if unit.round}))
     first, last = choice.window or (0, plan.days)
     if not 0 <= first <= last <= plan.days:
         raise DesignError(f"The window of {choice.key} is day {first} to day {last}; accepted: a first day not after the last, both from "
@@ -93,35 +113,53 @@ def layout_of(plan: Plan, choice: MeasureChoice) -> Layout:
     if plan.kind == "pairs":
         pairs = len({unit.pair for unit in plan.units if unit.pair}) or min(n_reference, n_changed)
         return replace(layout, n_reference=pairs, n_changed=pairs)
-    if plan.kind == "rounds":
-        return replace(layout, n_reference=1, n_changed=1, rounds=len({unit.round for unit in plan.units if unit.round}))
     if plan.kind == "drawn_start":
         window = plan.start_window or start_window_in(first, last, plan.expect, builds_up=layout.builds_up)
         if window is None:
             raise DesignError("The plan names no window for the drawn start, and its days are too few for one. "
                               "Set start_window in the plan.")
         return replace(layout, n_reference=1, n_changed=1, start_window=window)
-    return layout
+    return _with_arms(layout, plan)
+
+
+def _with_arms(layout: Layout, plan: Plan) -> Layout:
+    """The layout with all its arms, where it has more than two or is a ladder or two changes at once."""
+    if len(plan.arms) <= 2 and plan.kind not in ("ladder", "two_changes"):
+        return layout
+    ordered = sorted(plan.arms, key=lambda arm: arm.role != "reference")
+    sizes = _sizes(plan, [arm.key for arm in ordered])
+    layout = replace(layout, n_reference=sizes[0], n_changed=min(sizes[1:]), arms=sizes)
+    if plan.kind == "ladder":
+        doses = tuple(dose_of(plan, arm.key) for arm in ordered)
+        if len(set(doses)) < len(doses):
+            raise DesignError("In a ladder each arm has a dose of its own. Put the units of one dose into one arm.")
+        return replace(layout, doses=doses)
+    if plan.kind == "two_changes":
+        return replace(layout, blocks=min(sizes) if has_whole_blocks(plan) else 0)
+    return replace(layout, all_pairs=plan.compare == "all")
 
 
 def _arm_sizes(plan: Plan) -> tuple[int, int]:
-    """Tanks in the reference arm and in the changed one; compartments that share water count as one tank."""
-    roles = {arm.key: arm.role for arm in plan.arms}
+    """Tanks in the reference arm and in the changed ones together."""
+    reference, *changed = _sizes(plan, [arm.key for arm in sorted(plan.arms, key=lambda arm: arm.role != "reference")])
+    return reference, sum(changed)
+
+
+def _sizes(plan: Plan, arms: Sequence[str]) -> tuple[int, ...]:
+    """Tanks in each arm; compartments that share water count as one tank, and units without an arm are dealt evenly."""
     if not plan.units:
         raise DesignError("The plan has no units. Name at least one for each arm.")
-    if any(unit.arm not in roles for unit in plan.units):
+    if any(unit.arm not in arms for unit in plan.units):
         tanks = len({tank_of(unit) for unit in plan.units}) if plan.shared_water else len(plan.units)
-        return (tanks + 1) // 2, tanks // 2
+        return tuple((tanks + len(arms) - 1 - place) // len(arms) for place in range(len(arms)))
     averaged = sharing_of(plan).averaged
-    keys = {(roles[unit.arm], tank_of(unit) if averaged else unit.key) for unit in plan.units}
-    return tuple(sum(role == wanted for role, _ in keys) for wanted in ("reference", "changed"))  # type: ignore[return-value]
+    keys = {(unit.arm, tank_of(unit) if averaged else unit.key) for unit in plan.units}
+    return tuple(sum(arm == wanted for arm, _ in keys) for wanted in arms)
 
 
 def weighing_of(layout: Layout) -> Weighing:
     """How the layout's summary weighs the days; for rounds those of one round."""
     first, last = layout.first_day, layout.last_day
-    if layout.kind == "rounds" and layout.rounds:
-        last = first + max((last - first) // layout.rounds, 1)
     if layout.kind == "swap":
         return swap_weighing(first, layout.swap_day, last, layout.washout_days)
     if layout.builds_up and last > first:
@@ -161,8 +199,8 @@ def _starts_and_sides(expect: str, builds_up: bool) -> tuple[int, int]:
 def alternatives_to(base: Layout, expect: str) -> tuple[tuple[str, Layout], ...]:
     """Other ways to lay out the trial, each under a key that says what is different; the plan itself comes first.
 
-    Keys: `plan`, `tank` (one more per arm), `three` (three per arm), `run_in`, `swap`, `weeks` (two more), `tank_run_in` (both),
-    `drawn_start`.
+    Keys: `plan`, `tank` (one more per arm), `three` (three per arm), `two_arms` (the same tanks in two arms), `run_in`, `swap`, `weeks`
+    (two more; in rounds `rounds`: two more of them), `tank_run_in` (both), `drawn_start`.
 
     Parameters
     ----------
@@ -180,33 +218,47 @@ def alternatives_to(base: Layout, expect: str) -> tuple[tuple[str, Layout], ...]
     ----------
     matthews1990, edgington2007 (keys from sources.py).
     """
-    arms = replace(base, kind="side_by_side", start_window=None, rounds=0) if base.kind in ("rounds", "drawn_start") else base
+    arms = base
+    if base.kind in ("rounds", "drawn_start"):
+        arms = replace(base, kind="side_by_side", start_window=None, rounds=0, round_days=0)  # of rounds: as long as one of them
     found = [("plan", base), ("tank", _more_tanks(arms, 1))]
     if arms.smaller_arm + 1 < ENOUGH_PER_ARM:
         found.append(("three", _more_tanks(arms, ENOUGH_PER_ARM - arms.smaller_arm)))
-    has_no_run_in = base.kind in ("side_by_side", "pairs") and base.run_in is None and not base.builds_up
+    if base.arms:
+        found.append(("two_arms", _in_two_arms(base)))
+    has_no_run_in = base.kind not in ("swap", "rounds", "drawn_start") and base.run_in is None and not base.builds_up
     if has_no_run_in:
         found.append(("run_in", _with_run_in(base)))
-    swapped = _swapped(arms)
+    swapped = None if base.arms else _swapped(arms)
     if base.kind != "swap" and swapped is not None:
         found.append(("swap", swapped))
-    found.append(("weeks", _longer(base)))
+    found.append(("rounds", replace(base, rounds=base.rounds + MORE_ROUNDS)) if base.kind == "rounds" else ("weeks", _longer(base)))
     if has_no_run_in:
         found.append(("tank_run_in", _with_run_in(_more_tanks(base, 1))))
+    if base.arms:
+        return tuple(found)
     begin = base.run_in[0] if base.run_in else base.first_day
-    window = start_window_in(begin, base.last_day, expect, builds_up=base.builds_up)
+    window = start_window_in(begin, base.end_day, expect, builds_up=base.builds_up)
     if base.kind != "drawn_start" and window is not None:
-        found.append(("drawn_start", Layout("drawn_start", 1, 1, begin, base.last_day, builds_up=base.builds_up, start_window=window)))
+        found.append(("drawn_start", Layout("drawn_start", 1, 1, begin, base.end_day, builds_up=base.builds_up, start_window=window)))
     return tuple(found)
 
 
 def _more_tanks(layout: Layout, count: int) -> Layout:
-    return replace(layout, n_reference=layout.n_reference + count, n_changed=layout.n_changed + count)
+    return replace(layout, n_reference=layout.n_reference + count, n_changed=layout.n_changed + count,
+                   arms=tuple(size + count for size in layout.arms), blocks=layout.blocks + count if layout.blocks else 0)
+
+
+def _in_two_arms(layout: Layout) -> Layout:
+    """The same tanks in two arms, as evenly as can be: in a ladder its lowest and its highest dose, else one change and its reference."""
+    kind = "run_in" if layout.run_in else "side_by_side"
+    return replace(layout, kind=kind, n_reference=(layout.tanks + 1) // 2, n_changed=layout.tanks // 2, arms=(), doses=(),
+                   all_pairs=False, blocks=0)
 
 
 def _with_run_in(layout: Layout) -> Layout:
     """The same treated days after two weeks in which all tanks are alike."""
-    kind = "pairs" if layout.kind == "pairs" else "run_in"
+    kind = "run_in" if layout.kind == "side_by_side" else layout.kind
     return replace(layout, kind=kind, first_day=layout.first_day + RUN_IN_ADDED_D, last_day=layout.last_day + RUN_IN_ADDED_D,
                    run_in=(layout.first_day, layout.first_day + RUN_IN_ADDED_D - 1))
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.inference.like_tanks import Library, pooled_variance
-from fairtank.inference.mixture import Mixture, difference_mixture, spread_grid
+from fairtank.inference.mixture import difference_mixture, spread_grid
 from fairtank.inference.rounding import settled
 from fairtank.inference.welch import Interval, is_constant, mean, welch
 
@@ -52,12 +52,6 @@ class Spread:
     left_out: tuple[tuple[str, str], ...] = ()
 
 
-def _around(estimate: float, mixture: Mixture, alpha: float) -> Interval:
-    """The interval of a mixture; leaving out 0 and a p below alpha are the same thing, since both come from its tail."""
-    half = mixture.half_width(alpha)
-    return Interval(estimate, estimate - half, estimate + half, None, min(1.0, 2.0 * mixture.upper_tail(abs(estimate))))
-
-
 def _halved(interval: Interval) -> Interval:
     """Half the difference and its limits; degrees of freedom and p stay."""
     low, high = (None if limit is None else limit / 2 for limit in (interval.low, interval.high))
@@ -86,8 +80,9 @@ def _from_own_tanks(reference: Sequence[float], changed: Sequence[float], alpha:
 
 
 def _set_aside(conflict: float, alone: bool) -> str:
-    told = ("The tanks of this trial scatter more than earlier like tanks let expect (as much or more in "
-            f"{100 * conflict:.0f} % of such trials), so the earlier tanks were set aside")
+    share = f"{100 * conflict:.0f}" if conflict >= 0.01 else "less than 1"
+    told = (f"The tanks of this trial scatter more than earlier like tanks let expect (as much or more in {share} % of such trials), so "
+            "the earlier tanks were set aside")
     return f"{told} and nothing is left to judge the spread by." if alone else f"{told}."
 
 
@@ -163,7 +158,10 @@ def interval_with_library(
 def _borrowed(
     alone: Spread, reference: Sequence[float], changed: Sequence[float], library: Library, *, alpha: float, halved: bool, brake: float
 ) -> Spread:
-    """The same with the help of earlier tanks, unless the own scatter speaks against them."""
+    """The same with the help of earlier tanks, unless the own scatter speaks against them.
+
+    That the interval leaves out 0 and that p lies below alpha are the same thing, since both come from the mixture's tail.
+    """
     variance, df = pooled_variance([reference, changed])
     own = (variance, df) if df else None
     grid = spread_grid([entry.variance for entry in library.groups], [entry.df for entry in library.groups])
@@ -172,9 +170,12 @@ def _borrowed(
         return settled(replace(alone, conflict=conflict, withdrawn=_set_aside(conflict, alone.basis == "none")))
     factor = (1 / len(reference) + 1 / len(changed)) / (4 if halved else 1)
     estimate = alone.interval.estimate
-    interval, twice = (
-        _around(estimate, difference_mixture(one, factor=factor, brake=brake, own=own), alpha) for one in (grid, grid.stretched(2.0))
-    )
+    mixture = difference_mixture(grid, factor=factor, brake=brake, own=own)
+    half = mixture.half_width(alpha)
+    # Without an own variance all that is known of the spread grows alike, and the interval with it.
+    wide = difference_mixture(grid.stretched(2.0), factor=factor, brake=brake, own=own).half_width(alpha) if own else 2.0 * half
+    interval = Interval(estimate, estimate - half, estimate + half, None, min(1.0, 2.0 * mixture.upper_tail(abs(estimate))))
+    twice = Interval(estimate, estimate - wide, estimate + wide)
     spread = math.sqrt(grid.typical_variance)
     basis = "own and earlier tanks" if own else "earlier tanks only"
     return settled(replace(alone, interval=interval, basis=basis, twice=twice, conflict=conflict, brake=brake, typical_spread=spread))

@@ -136,7 +136,7 @@ def entry_of(units: Sequence[UnitSummary], kind: SpreadKind, *, trial: str, alik
 
     Examples
     --------
-    >>> kind = SpreadKind("algae_cover", "logit", "mean", window_class(42), tank_class(54))
+    >>> kind = SpreadKind("algae_cover", "logit", "mean", "35 to 49 days", "tank of 45 to under 80 L")
     >>> units = [UnitSummary(f"T{place}", arm, z, 40) for place, (arm, z) in enumerate([("R", 0.1), ("R", 0.5), ("C", 0.9), ("C", 1.1)])]
     >>> entry = entry_of(units, kind, trial="first")
     >>> entry.variance, entry.df

@@ -98,7 +98,7 @@ def _told(units: tuple[UnitSummary, ...], contrast: Contrast) -> tuple[UnitSumma
     return tuple(replace(unit, z=None, spoilt=reasons[unit.unit]) if unit.unit in reasons else unit for unit in units)
 
 
-def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outcome:
+def outcome_of(question: Question, recorded: Recorded, way: Way = Way(), units: tuple[UnitSummary, ...] | None = None) -> Outcome:
     """One number per unit, what the design makes of them, and the grade that follows.
 
     A claim must also pass the shuffle test from 250 arrangements on; where there is no interval to make a claim (the summary threshold) the
@@ -112,6 +112,8 @@ def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outc
         What was recorded.
     way : Way
         How it is read.
+    units : tuple of UnitSummary, optional
+        Stage 1 of this way, where it is done already (leaving out a unit does not change it).
 
     Returns
     -------
@@ -122,7 +124,7 @@ def outcome_of(question: Question, recorded: Recorded, way: Way = Way()) -> Outc
     matthews1990, welch1947, fisher1935 (keys from sources.py).
     """
     plan, alpha = question.plan, question.alpha
-    units = unit_summaries(question, recorded, way)
+    units = unit_summaries(question, recorded, way) if units is None else units
     counted = tuple(unit for unit in units if unit.z is not None and unit.unit != way.left_out)
     roles = [plan.arm(unit.arm).role for unit in units if unit.z is not None]
     lone = roles.count("reference"), roles.count("changed")

@@ -18,6 +18,9 @@ USUAL_POWER, USUAL_ALPHA = 0.8, 0.05
 _NEGLECTED = 45.0  # densities below exp(-45) of their peak are left out
 _SHARE_NODES = 48
 _BISECTIONS = 60
+_ROOT_2 = math.sqrt(2.0)
+# So few values that loading a library for them would take longer: a judged trial asks this once or twice.
+_erfc = np.frompyfunc(math.erfc, 1, 1)
 
 
 def _log_scatter(df: float, narrowest: float) -> tuple[np.ndarray, np.ndarray]:
@@ -42,11 +45,9 @@ def _log_scatter(df: float, narrowest: float) -> tuple[np.ndarray, np.ndarray]:
 
 def _beyond(noncentrality: float, critical: float, df: float) -> float:
     """The chance that a noncentral t leaves ±critical: over the scatter s, the chance that Z + noncentrality leaves ±critical s."""
-    from scipy.special import ndtr
-
     s, weights = _log_scatter(df, 1.0 / (1.0 + abs(noncentrality)))
-    chances = ndtr(noncentrality - critical * s) + ndtr(-noncentrality - critical * s)
-    return float(weights @ chances)
+    chances = np.asarray(_erfc((critical * s - noncentrality) / _ROOT_2) + _erfc((critical * s + noncentrality) / _ROOT_2), float)
+    return float(weights @ chances) / 2.0
 
 
 def _check(alpha: float, power: float) -> None:
@@ -56,7 +57,7 @@ def _check(alpha: float, power: float) -> None:
         raise OutOfRangeError("power", power, f"above alpha ({alpha:g}), below 1")
 
 
-def _where(power: float, chance_at: Callable[[float], float]) -> float:
+def smallest_where(power: float, chance_at: Callable[[float], float]) -> float:
     """The difference at which a rising chance reaches the power, to rounding."""
     low, high = 0.0, 2.0
     while chance_at(high) < power:
@@ -140,7 +141,45 @@ def t_multiplier(df: float, *, power: float = USUAL_POWER, alpha: float = USUAL_
     """
     _check(alpha, power)
     critical = quantile(alpha / 2, df)
-    return _where(power, lambda difference: _beyond(difference, critical, df))
+    return smallest_where(power, lambda difference: _beyond(difference, critical, df))
+
+
+def critical_multiplier(critical: float, df: float, *, power: float = USUAL_POWER) -> float:
+    """How many standard errors a difference must measure where the interval's own critical value is given, as with several comparisons.
+
+    Parameters
+    ----------
+    critical : float
+        Half-width of the interval in estimated standard errors, above 0.
+    df : float
+        Degrees of freedom of the spread, at least 1.
+    power : float
+        Above 0.05, below 1.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument lies outside its range.
+
+    References
+    ----------
+    student1908 (keys from sources.py).
+
+    Examples
+    --------
+    >>> abs(critical_multiplier(quantile(0.025, 10), 10) - t_multiplier(10)) < 1e-9
+    True
+    """
+    _check(USUAL_ALPHA, power)
+    if not 0 < critical < math.inf:
+        raise OutOfRangeError("critical", critical, "a number above 0")
+    if not df >= 1:
+        raise OutOfRangeError("df", df, "at least 1")
+    return smallest_where(power, lambda difference: _beyond(difference, critical, df))
 
 
 def units_per_arm(difference_sd: float, *, power: float = USUAL_POWER, alpha: float = USUAL_ALPHA) -> float:
@@ -182,11 +221,11 @@ def units_per_arm(difference_sd: float, *, power: float = USUAL_POWER, alpha: fl
     low = 1.5
     if chance(low) >= power:
         return low
-    return low + _where(power, lambda more: chance(low + more))
+    return low + smallest_where(power, lambda more: chance(low + more))
 
 
 @cache
-def _welch_shares(n_1: int, n_2: int, alpha: float) -> tuple[tuple[float, float], ...]:
+def welch_shares(n_1: int, n_2: int, alpha: float) -> tuple[tuple[float, float], ...]:
     """(weight, critical value) over the share of the first arm in the pooled scatter, when both arms scatter alike.
 
     That share is Beta(df1/2, df2/2) and independent of the pooled scatter, so Welch's interval is a t interval whose critical value
@@ -244,7 +283,7 @@ def welch_power(noncentrality: float, n_1: int, n_2: int, *, alpha: float = USUA
     _check(alpha, 1 - 1e-12)
     if min(n_1, n_2) < 2:
         raise NotEnoughDataError(f"The arms have {n_1} and {n_2} units; an interval needs at least 2 in each.")
-    return _over_shares(noncentrality, _welch_shares(n_1, n_2, alpha), n_1 + n_2 - 2)
+    return _over_shares(noncentrality, welch_shares(n_1, n_2, alpha), n_1 + n_2 - 2)
 
 
 def _over_shares(noncentrality: float, shares: tuple[tuple[float, float], ...], df: int) -> float:
@@ -290,5 +329,5 @@ def welch_multiplier(n_1: int, n_2: int, *, power: float = USUAL_POWER, alpha: f
     _check(alpha, power)
     if min(n_1, n_2) < 2:
         raise NotEnoughDataError(f"The arms have {n_1} and {n_2} units; an interval needs at least 2 in each.")
-    shares = _welch_shares(n_1, n_2, alpha)
-    return _where(power, lambda difference: _over_shares(difference, shares, n_1 + n_2 - 2))
+    shares = welch_shares(n_1, n_2, alpha)
+    return smallest_where(power, lambda difference: _over_shares(difference, shares, n_1 + n_2 - 2))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from fairtank.errors import InputError, NotEnoughDataError
 from fairtank.inference.agreement import LEVELS, Alpha, Kappa, cohen_kappa, krippendorff_alpha, one_of
+from fairtank.inference.mildness import photo_numbers
 from fairtank.inference.rounding import rounded, settled
 from fairtank.trial import Series
 
@@ -158,7 +159,7 @@ def _reason(alpha: Alpha | None, use: str, raters: int) -> str:
     if use == "not known":
         return "Too few photos, or too few different scores, were seen by two people to tell how far they agree."
     interval = "" if alpha.low is None else f" (95 % interval {alpha.low:.2f} to {alpha.high:.2f})"
-    told = f"The {raters} people agree at {alpha.value:.2f}{interval}, where 1 is perfect and 0 is chance"
+    told = f"The {raters} people agree at {alpha.value:.2f}{interval}, where 1 is perfect and 0 is chance".replace("-", "−")
     return told + {
         "use": ".",
         "raters differ": "; that is moderate.",
@@ -195,9 +196,7 @@ def rater_agreement(ratings: Sequence[Rating], level: str = "ordinal") -> Agreem
         raise NotEnoughDataError("There are no scores of this measure.")
     one_of("level", level, LEVELS)
     kept = first_scores(ratings)
-    by_photo: dict[str, dict[str, float]] = {}
-    for rating in kept:
-        by_photo.setdefault(rating.photo, {})[rating.rater] = rating.value
+    by_photo = scores_by_photo(kept)
     raters = sorted({rating.rater for rating in kept})
     complete = len(kept) == len(raters) * len(by_photo)
     shared = any(len(scores) > 1 for scores in by_photo.values())
@@ -207,10 +206,10 @@ def rater_agreement(ratings: Sequence[Rating], level: str = "ordinal") -> Agreem
 
 
 def unit_series(ratings: Sequence[Rating], measure: str) -> tuple[Series, ...]:
-    """The scores of each unit as a series with one number per day, marked as people's scores.
+    """The scores of each unit as a series with one number per photo, marked as people's scores.
 
-    A photo's number is the plain mean over the people who scored it, a day's number the plain mean over its photos: so neither a photo
-    that many people scored nor a day with many photos counts more. Repeats are not counted.
+    A photo's number is the mean over the people who scored it, so that a photo that many people scored does not count more. Where not
+    everyone scored every photo, each person's mildness is taken out first (see `mildness`). Repeats are not counted.
 
     Parameters
     ----------
@@ -222,7 +221,7 @@ def unit_series(ratings: Sequence[Rating], measure: str) -> tuple[Series, ...]:
     Returns
     -------
     tuple of Series
-        One per unit, by key; days ascending.
+        One per unit, by key; days ascending, photos of one day by name.
 
     Raises
     ------
@@ -235,19 +234,24 @@ def unit_series(ratings: Sequence[Rating], measure: str) -> tuple[Series, ...]:
 
     Examples
     --------
-    >>> scored = [Rating("a.jpg", "left", 3, "P", 2.0), Rating("a.jpg", "left", 3, "Q", 3.0), Rating("b.jpg", "left", 3, "P", 4.5)]
+    >>> scored = [Rating("a.jpg", "left", 3, "P", 2.0), Rating("a.jpg", "left", 3, "Q", 3.0), Rating("b.jpg", "left", 4, "P", 4.0)]
     >>> unit_series(scored, "redness_by_eye")[0].values
-    (3.5,)
+    (2.5, 4.5)
     """
-    photos: dict[tuple[str, int, str], list[float]] = {}
-    for rating in first_scores(ratings):
-        photos.setdefault((rating.unit, rating.day, rating.photo), []).append(rating.value)
-    days: dict[str, dict[int, list[float]]] = {}
-    for (unit, day, _), scores in photos.items():
-        days.setdefault(unit, {}).setdefault(day, []).append(math.fsum(scores) / len(scores))
+    kept = first_scores(ratings)
+    numbers = photo_numbers(scores_by_photo(kept)).values
+    shown = sorted({(rating.unit, rating.day, rating.photo) for rating in kept})
     series = []
-    for unit in sorted(days):
-        seen = tuple(sorted(days[unit]))
-        values = tuple(math.fsum(days[unit][day]) / len(days[unit][day]) for day in seen)
-        series.append(settled(Series(unit, measure, seen, values, (None,) * len(seen), scored=True)))
+    for unit in sorted({rating.unit for rating in kept}):
+        own = [(day, numbers[photo]) for key, day, photo in shown if key == unit]
+        days, values = zip(*own, strict=True)
+        series.append(settled(Series(unit, measure, days, values, (None,) * len(days), scored=True)))
     return tuple(series)
+
+
+def scores_by_photo(kept: Sequence[Rating]) -> dict[str, dict[str, float]]:
+    """First scores by photo and person."""
+    by_photo: dict[str, dict[str, float]] = {}
+    for rating in kept:
+        by_photo.setdefault(rating.photo, {})[rating.rater] = rating.value
+    return by_photo

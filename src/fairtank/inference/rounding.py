@@ -47,7 +47,7 @@ def settled(record: Record) -> Record:
 
     Examples
     --------
-    >>> from fairtank.trial import Natural
+    >>> from fairtank.finding import Natural
     >>> settled(Natural(0.1 + 0.2, 1 / 3, None, None, "%"))
     Natural(reference=0.3, changed=0.333333333333, low=None, high=None, unit='%')
     """

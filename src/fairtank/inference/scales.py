@@ -8,14 +8,20 @@ from fairtank.trial import SCALES
 
 # Cover outside these is clipped before the logit: a count of points cannot tell 0.1 % from none.
 LOWEST_COVER_PCT, HIGHEST_COVER_PCT = 0.2, 99.8
+# Below this, half an amount may be no float any more.
+SMALLEST_AMOUNT = 1e-300
 
 
 @dataclass(frozen=True)
 class Scale:
-    """A scale by name, with the floor [natural unit] below which a value is clipped before its logarithm is taken."""
+    """A scale by name, with the floor [natural unit] below which a value is clipped before its logarithm is taken.
+
+    all_zero: no amount above 0 was seen, so that the floor stands for nothing.
+    """
 
     name: str
     floor: float = 0.0
+    all_zero: bool = False
 
     def __post_init__(self) -> None:
         if self.name not in SCALES:
@@ -46,6 +52,17 @@ class Scale:
         if self.name == "logit":
             return not LOWEST_COVER_PCT <= value <= HIGHEST_COVER_PCT
         return self.name == "log" and value < self.floor
+
+    def zeros_told(self, unit: str) -> str:
+        """What became of zeros on the log scale, as a sentence.
+
+        >>> Scale("log", 0.5).zeros_told("cm2")
+        'Values of 0 have no place on the log scale and were taken as 0.5 cm2, half the smallest amount seen.'
+        """
+        if self.all_zero:
+            return "All values are 0: the log scale has no place for them, and nothing can be compared."
+        floor = f"{self.floor:.3g} {unit}".rstrip()
+        return f"Values of 0 have no place on the log scale and were taken as {floor}, half the smallest amount seen."
 
 
 def scale_for(name: str, values: tuple[float, ...], measure: str) -> Scale:
@@ -91,5 +108,8 @@ def scale_for(name: str, values: tuple[float, ...], measure: str) -> Scale:
         for value in values:
             if value < 0.0:
                 raise OutOfRangeError(measure, value, "0 or more on the log scale", "What can fall below 0 needs the identity scale.")
-        return Scale("log", min((value for value in values if value > 0.0), default=2.0) / 2.0)
+        smallest = min((value for value in values if value > 0.0), default=None)
+        if smallest is None:
+            return Scale("log", 1.0, all_zero=bool(values))
+        return Scale("log", max(smallest / 2.0, SMALLEST_AMOUNT))
     return Scale(name)

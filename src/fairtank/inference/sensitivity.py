@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from fairtank.inference.borrowing import library_for
-from fairtank.inference.outcome import Outcome, Way, outcome_of
+from fairtank.inference.outcome import Outcome, Way, outcome_of, unit_summaries
 from fairtank.inference.question import Question
 from fairtank.inference.scales import Scale
 from fairtank.inference.summaries import Recorded, scale_of, used_values
@@ -74,7 +74,8 @@ def _without_each_unit(question: Question, recorded: Recorded, outcome: Outcome)
     """Each unit, pair or round left out in turn, from 5 in each arm on."""
     if min(len(outcome.reference), len(outcome.changed)) < FEWEST_FOR_LEAVING_OUT:
         return []
-    return [(f"without {name}", outcome_of(question, recorded, Way(left_out=unit)).grade) for name, unit in outcome.contrast.leaves]
+    units = unit_summaries(question, recorded, Way()) if outcome.contrast.set_aside else outcome.units
+    return [(f"without {name}", outcome_of(question, recorded, Way(left_out=unit), units).grade) for name, unit in outcome.contrast.leaves]
 
 
 def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:

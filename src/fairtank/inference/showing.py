@@ -5,21 +5,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from fairtank.errors import DesignError, OutOfRangeError
-from fairtank.inference.drawn_start_power import drawn_start_difference
+from fairtank.inference.classes import tank_class
 from fairtank.inference.layouts import Layout, alternatives_to, layout_of, weighing_of
-from fairtank.inference.like_spread import LikeSpread, like_spread
+from fairtank.inference.like_spread import LikeSpread, kind_of_layout, like_spread
+from fairtank.inference.like_tanks import Library, library_of
+from fairtank.inference.noticing import Asked, smallest, with_earlier
 from fairtank.inference.power import USUAL_POWER
 from fairtank.inference.question import alpha_of, title_unit_scale
 from fairtank.inference.rounding import settled
 from fairtank.inference.scales import Scale
-from fairtank.inference.smallest import arms_difference, borrowed_difference, pairs_difference, rounds_difference
-from fairtank.inference.spread_parts import SpreadParts, effect_share, unit_sd
+from fairtank.inference.spread_parts import unit_sd
+from fairtank.inference.tanks import unit_word
 from fairtank.trial import MeasureChoice, Plan, Series, SpreadEntry
 
 WAYS = ("formula", "borrowed spread", "simulation", "none")
-FEWEST_PAIRS, FEWEST_ROUNDS = 3, 4
 USUAL_REFERENCE_PCT = 10.0
-_BLURRED = "a change that builds up blurs its own start, and would be missed too often however large"
 Progress = Callable[[int, int], None]
 
 
@@ -39,7 +39,9 @@ class Design:
     without prices). sd is that of one tank's summary. difference is the smallest effect found with the power asked for [summary scale],
     low and high the same if like tanks differ by less or more than thought; None where nothing can be found, and reason then says why.
     noticed, noticed_low, noticed_high are the same in the natural unit. way is one of WAYS. best marks a design that no other beats in
-    both cost and difference; a drawn start is never compared, because it speaks of its own two tanks alone.
+    both cost and difference; a drawn start is never compared, because it speaks of its own two tanks alone. half_width: how far a borrowed
+    interval reaches to either side on average [summary scale], None for others. with_earlier: what would be noticed if five earlier trials
+    of this kind stood in spread.csv, where one or two tanks per arm stand without that help; else None.
     """
 
     letter: str
@@ -58,6 +60,8 @@ class Design:
     way: str
     reason: str = ""
     best: bool = False
+    half_width: float | None = None
+    with_earlier: Noticed | None = None
 
 
 @dataclass(frozen=True)
@@ -77,7 +81,7 @@ class Showing:
     reference is the level of the reference tanks that is assumed [natural unit; on the log scale without one: 100, for 100 %; None
     where differences are told as they are]. is_relative marks that case of 100. shape is `at once` or `builds up`; full_after_d then says
     after how many days the differences told are reached. designs has the plan itself first. margin is the plan's own [summary scale],
-    margin_noticed the same in the natural unit.
+    margin_noticed the same in the natural unit. may_borrow: whether the plan lets earlier tanks help where an arm has one or two.
     """
 
     measure: str
@@ -97,6 +101,7 @@ class Showing:
     looks: tuple[LookShown, ...] = ()
     margin: float | None = None
     margin_noticed: Noticed | None = None
+    may_borrow: bool = True
 
     @property
     def plan(self) -> Design:
@@ -117,21 +122,6 @@ class Prices:
                 raise OutOfRangeError(name, getattr(self, name), "0 or more")
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """What all designs of one showing share."""
-
-    shape: str
-    full_after_d: float
-    expect: str
-    alpha: float
-    power: float
-    spread: LikeSpread
-    scale: Scale
-    reference: float | None
-    prices: Prices | None
-
-
 def primary_of(plan: Plan) -> MeasureChoice:
     """The plan's primary measure.
 
@@ -144,8 +134,8 @@ def primary_of(plan: Plan) -> MeasureChoice:
 
 
 def show(plan: Plan, *, reference: float | None = None, sd: float | None = None, entries: Sequence[SpreadEntry] = (),
-         series: Sequence[Series] = (), tanks: str = "new", prices: Prices | None = None, power: float = USUAL_POWER,
-         progress: Progress | None = None) -> Showing:
+         tank_litres: float | None = None, series: Sequence[Series] = (), tanks: str = "new", prices: Prices | None = None,
+         power: float = USUAL_POWER, progress: Progress | None = None) -> Showing:
     """What a plan could show for its primary measure, beside other ways to lay out the trial.
 
     Parameters
@@ -155,8 +145,12 @@ def show(plan: Plan, *, reference: float | None = None, sd: float | None = None,
     reference : float or None
         Level of the reference tanks [natural unit; % on the logit scale]. None: 10 % on the logit scale; on the log scale differences are
         told in % of the reference, and else as they are.
-    sd, entries, series, tanks
+    sd, series, tanks
         Where the spread of like tanks comes from; see `like_spread`.
+    entries : sequence of SpreadEntry
+        Earlier trials, oldest first; only those of the same measure, scale, summary, window and tanks count.
+    tank_litres : float or None
+        Water of one tank; None: what the plan says. [L]
     prices : Prices or None
         Of a tank and a day.
     power : float
@@ -189,22 +183,28 @@ def show(plan: Plan, *, reference: float | None = None, sd: float | None = None,
     base = layout_of(plan, choice)
     scale = Scale(scale_name)
     level = _reference(scale_name, reference, choice.key)
-    spread = like_spread(plan, choice, base, scale=scale_name, sd=sd, entries=entries, series=series, tanks=tanks)
+    size = tank_class(plan.tank_litres if tank_litres is None else tank_litres, unit_word=unit_word(plan))
+
+    def library_at(layout: Layout) -> Library:
+        return library_of(entries, kind_of_layout(choice, scale_name, layout, size), own_trial=plan.title)
+
+    spread = like_spread(plan, choice, base, scale=scale_name, sd=sd, library=library_at(base), series=series, tanks=tanks)
     shape = "builds up" if base.builds_up else "at once"
-    asked = _Asked(shape, float(base.treated_days), plan.expect, alpha_of(plan), power, spread, scale, level, prices)
+    asked = Asked(shape, float(base.treated_days), plan.expect, alpha_of(plan), power, spread, scale, level, library_at,
+                  plan.earlier_tanks)
     layouts = alternatives_to(base, plan.expect)
     designs = []
     for place, (key, layout) in enumerate(layouts):
         if progress is not None:
             progress(place, len(layouts))
-        designs.append(design_of(asked, chr(ord("A") + place), key, layout))
+        designs.append(design_of(asked, chr(ord("A") + place), key, layout, prices))
     if progress is not None:
         progress(len(layouts), len(layouts))
     margin = None if choice.margin is None else choice.margin * (base.treated_days if base.builds_up else 1.0)
     return settled(Showing(
         choice.key, title, unit, scale_name, choice.summary, plan.expect, level, scale_name == "log" and reference is None, shape,
         asked.full_after_d, power, asked.alpha, spread, marked_best(designs), _looks(plan, base, asked), choice.margin,
-        None if margin is None else _noticed(margin, asked)))
+        None if margin is None else _noticed(margin, asked), plan.earlier_tanks))
 
 
 def _reference(scale: str, reference: float | None, measure: str) -> float | None:
@@ -217,44 +217,21 @@ def _reference(scale: str, reference: float | None, measure: str) -> float | Non
     return reference
 
 
-def design_of(asked: _Asked, letter: str, key: str, layout: Layout) -> Design:
+def design_of(asked: Asked, letter: str, key: str, layout: Layout, prices: Prices | None = None) -> Design:
     """One layout, its smallest difference under the spread as it is thought, and under a smaller and a larger one."""
-    found, way, reason = smallest(layout, asked, asked.spread.parts)
-    low, high = (None if found is None else smallest(layout, asked, asked.spread.scaled(factor))[0]
+    found = smallest(layout, asked)
+    low, high = (None if found.difference is None else smallest(layout, asked, factor).difference
                  for factor in (asked.spread.low_factor, asked.spread.high_factor))
-    days = layout.last_day
-    cost = None if asked.prices is None else layout.tanks * asked.prices.per_tank + days * asked.prices.per_day
+    days = layout.end_day
+    cost = None if prices is None else layout.tanks * prices.per_tank + days * prices.per_day
     sd = unit_sd(asked.spread.parts, weighing_of(layout))
-    at, at_low, at_high = (None if size is None else _noticed(size, asked) for size in (found, low, high))
-    return Design(letter, key, layout, layout.tanks, days, cost, sd, found, low, high, at, at_low, at_high, way, reason)
+    at, at_low, at_high = (None if size is None else _noticed(size, asked) for size in (found.difference, low, high))
+    helped = None if found.way == "borrowed spread" else with_earlier(layout, asked)
+    return Design(letter, key, layout, layout.tanks, days, cost, sd, found.difference, low, high, at, at_low, at_high, found.way,
+                  found.reason, half_width=found.half_width, with_earlier=None if helped is None else _noticed(helped, asked))
 
 
-def smallest(layout: Layout, asked: _Asked, parts: SpreadParts) -> tuple[float | None, str, str]:
-    """The smallest effect that a layout finds, how that was worked out, and why there is none."""
-    if layout.kind == "drawn_start":
-        size = drawn_start_difference(layout, parts, expect=asked.expect, full_after_d=asked.full_after_d, power=asked.power,
-                                      alpha=asked.alpha)
-        return (None, "none", _BLURRED) if size is None else (size, "simulation", "")
-    weighing = weighing_of(layout)
-    sd, share = unit_sd(parts, weighing), effect_share(weighing, asked.shape, asked.full_after_d)
-    at = {"power": asked.power, "alpha": asked.alpha}
-    if layout.kind == "pairs":
-        if layout.n_changed < FEWEST_PAIRS:
-            return None, "none", f"fewer than {FEWEST_PAIRS} pairs cannot tell how far like pairs differ"
-        return pairs_difference(sd * math.sqrt(2.0), layout.n_changed, **at) / share, "formula", ""
-    if layout.kind == "rounds":
-        if layout.rounds < FEWEST_ROUNDS:
-            return None, "none", f"fewer than {FEWEST_ROUNDS} rounds cannot tell how far like rounds differ"
-        return rounds_difference(sd * math.sqrt(2.0), layout.rounds, **at) / share, "formula", ""
-    n = layout.smaller_arm
-    if n in (1, 2) and asked.spread.carries_one_tank:
-        return borrowed_difference(sd, n, power=asked.power) / share, "borrowed spread", ""
-    if n < 2:
-        return None, "none", "one tank in an arm cannot tell how far like tanks differ"
-    return arms_difference(sd, layout.n_reference, layout.n_changed, **at) / share, "formula", ""
-
-
-def _noticed(size: float, asked: _Asked) -> Noticed:
+def _noticed(size: float, asked: Asked) -> Noticed:
     """The effect in the natural unit, from the reference level; without one the difference itself."""
     if asked.reference is None:
         return Noticed(size, -size)
@@ -278,12 +255,12 @@ def spent(design: Design) -> float:
     return design.cost if design.cost is not None else float(design.tanks * design.days)
 
 
-def _looks(plan: Plan, base: Layout, asked: _Asked) -> tuple[LookShown, ...]:
+def _looks(plan: Plan, base: Layout, asked: Asked) -> tuple[LookShown, ...]:
     """The smallest difference found at each planned look, by what is seen up to its day; looks before any treated day find none."""
     shown = []
     for day, alpha in zip(plan.looks.days, plan.looks.budget, strict=True) if plan.looks.days else ():
         size = None
         if day > base.first_day and base.kind in ("side_by_side", "run_in", "pairs"):
-            size = smallest(replace(base, last_day=min(day, base.last_day)), replace(asked, alpha=alpha), asked.spread.parts)[0]
+            size = smallest(replace(base, last_day=min(day, base.last_day)), replace(asked, alpha=alpha)).difference
         shown.append(LookShown(day, alpha, size, None if size is None else _noticed(size, asked)))
     return tuple(shown)

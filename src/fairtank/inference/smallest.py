@@ -1,13 +1,9 @@
-"""The smallest difference that a design finds with a given power, from the spread of like units: arms, pairs, rounds, a borrowed spread."""
+"""The smallest difference that a design finds with a given power, from the spread of like units: two arms, pairs, rounds."""
 
 import math
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
 from fairtank.inference.power import USUAL_ALPHA, USUAL_POWER, t_multiplier, welch_multiplier
-
-# Half-width of the interval when the spread is borrowed, in like-tank SDs, by tanks per arm: simulated with a library of 8 trials
-# of 2 degrees of freedom each, whose spread itself varies from trial to trial, the brakes of 1.5 and 1.25 included.
-BORROWED_HALF_WIDTH_SD = {1: 5.4, 2: 2.9}
 
 
 def arms_difference(sd: float, n_1: int, n_2: int, *, power: float = USUAL_POWER, alpha: float = USUAL_ALPHA) -> float:
@@ -124,46 +120,6 @@ def rounds_difference(sd_of_round: float, rounds: int, *, power: float = USUAL_P
         raise NotEnoughDataError(f"There are {rounds} rounds; an interval needs at least 4.")
     lost = (rounds % 2) / rounds**2
     return _spread(sd_of_round) / math.sqrt(rounds * (1.0 - lost)) * t_multiplier(rounds - 2, power=power, alpha=alpha)
-
-
-def borrowed_difference(sd: float, n_per_arm: int, *, power: float = USUAL_POWER) -> float:
-    """Roughly the smallest difference that is found when the spread is borrowed from earlier like tanks.
-
-    Parameters
-    ----------
-    sd : float
-        Standard deviation of one unit's z among like units, above 0. [summary scale]
-    n_per_arm : int
-        1 or 2; from 3 on the trial's own tanks judge.
-    power : float
-        From 0.5 to below 1.
-
-    Returns
-    -------
-    float
-        [summary scale]
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument lies outside its range.
-
-    References
-    ----------
-    arithmetic (keys from sources.py).
-
-    Examples
-    --------
-    >>> round(borrowed_difference(1.0, 1), 1)
-    6.6
-    """
-    if n_per_arm not in BORROWED_HALF_WIDTH_SD:
-        raise OutOfRangeError("n_per_arm", n_per_arm, "1 or 2")
-    if not 0.5 <= power < 1:
-        raise OutOfRangeError("power", power, "from 0.5 to below 1")
-    from scipy.special import ndtri
-
-    return _spread(sd) * (BORROWED_HALF_WIDTH_SD[n_per_arm] + float(ndtri(power)) * math.sqrt(2.0 / n_per_arm))
 
 
 def _spread(sd: float) -> float:

@@ -105,8 +105,9 @@ def scale_of(question: Question, recorded: Recorded) -> Scale:
 
 
 def _excluded(unit: str, event: Event) -> str:
+    kind = f": {event.kind}" if event.kind else ""
     note = f" ({event.note})" if event.note else ""
-    return f"{unit} was taken out by an event on day {event.day_from}: {event.kind}{note}."
+    return f"{unit} was taken out by an event on day {event.day_from}{kind}{note}."
 
 
 def _mean_or_trouble(values: dict[int, float], window: Window, scale: Scale, *, fewest: int, keep_gaps: bool) -> float | str:
@@ -184,7 +185,8 @@ def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Uni
     found = _at_hand(question.choice.summary, treated, window, scale, keep_gaps)
     if isinstance(found, str):
         return spoilt(f"{unit.key} {found}{' (second period)' if question.first_period else ''}.")
-    level = time_weighted_mean([(day, scale.forward(value)) for day, value in treated.items()], window)
+    is_mean = question.choice.summary != "slope"
+    level = found if is_mean else time_weighted_mean([(day, scale.forward(value)) for day, value in treated.items()], window)
     if before_window is None:
         return settled(UnitSummary(unit.key, unit.arm, found, len(treated), None, level, clipped))
     is_swap = question.first_period is not None

@@ -2,6 +2,8 @@
 
 report         the report of a trial, HTML and PDF         sentences      a finding in one sentence
 findings_file  findings.json                               charts         the house look of every picture
+explain        how it was computed, with the numbers       settling_words what would settle it
+assumptions    what must hold for it                       phrases        names and small words of every sentence
 build_pages    build sheets                                calc_words     a calculator's answer
 claim_words    a claim check                               side_effect_words   what a change brings besides itself
 """

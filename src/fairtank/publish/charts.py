@@ -90,13 +90,15 @@ def fitted(text: str, room_px: float, size_px: float) -> str:
 
 def wrapped(text: str, width_px: int) -> list[str]:
     """A title in lines that fit the width, at half the type's size for each letter."""
-    room = int(width_px / (text_px(width_px) * 0.52))
+    size = text_px(width_px)
+    room = int(width_px / (size * 0.52))
     lines = [""]
     for word in text.split(" "):
-        if lines[-1] and len(lines[-1]) + 1 + len(word) > room:
+        longer = f"{lines[-1]} {word}"
+        if lines[-1] and (len(longer) > room or fitted(longer, width_px - 8, size) != longer):
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
-    return [fitted(line, width_px - 8, text_px(width_px)) for line in lines]
+    return [fitted(line, width_px - 8, size) for line in lines]
 
 
 def arm_scales(looks: dict[str, ArmLook]) -> dict[str, Spec]:

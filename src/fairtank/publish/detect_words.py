@@ -2,26 +2,53 @@
 
 from fairtank.inference.layouts import Layout, drawn_start_days
 from fairtank.inference.showing import Design, Noticed, Showing
-from fairtank.publish.numbers import figures, plain_number, shown, with_unit
+from fairtank.publish.numbers import figures, in_a_row, plain_number, shown, with_unit
 
 DESIGN_WORDS = {
     "plan": "as planned",
     "tank": "one more tank per arm",
     "three": "three tanks per arm",
+    "two_arms": "the same tanks in two arms",
     "run_in": "two weeks alike first",
     "swap": "swap in the middle",
     "weeks": "two more weeks",
+    "rounds": "two more rounds",
     "tank_run_in": "a tank more and two weeks alike",
     "drawn_start": "drawn start, two tanks",
 }
+_MORE_WORDS = {
+    ("pairs", "tank"): "one more pair",
+    ("pairs", "three"): "three pairs",
+    ("pairs", "tank_run_in"): "a pair more and two weeks alike",
+    ("ladder", "tank"): "one more tank on each dose",
+    ("ladder", "three"): "three tanks on each dose",
+}
 COLUMNS = ("", "design", "tanks", "days", "cost", "you would notice", "if like tanks differ less", "if they differ more")
 NOTHING = "nothing by itself"
-_MOST_FIGURES = 6
+_MOST_FIGURES, _TENTH = 6, 0.1
 SWAP_NOTE = ("A swap needs a reset (cleaning or trimming, a water change) and a wash-out at the swap, and is not for effects that stay: "
              "roots, a bed, plants that grew.")
 DRAWN_START_NOTE = ("A drawn start tells whether the change moved those two tanks; whether it would move others needs more tanks. "
                     "It must be there at once: a change that builds up is mostly missed.")
-_TABLE_WORDS = {"new": "new tanks", "settled": "settled tanks"}
+SEVERAL_NOTE = ("With more than two arms all comparisons of a measure share one promise, so that each needs a larger difference than it "
+                "would alone.")
+LADDER_NOTE = ("A ladder is told for its highest dose against the reference's, along a straight line; an effect that levels off before the "
+               "highest dose is noticed less well.")
+TWO_CHANGES_NOTE = ("Each of the two changes is told over all tanks with it against all without it. Whether the two help or hinder each "
+                    "other is harder: it would have to be twice as large a difference.")
+PAIRS_NOTE = ("Pairs are counted as if their two tanks were no more alike than any others; where they share a place or a lamp they do "
+              "better.")
+ROUNDS_NOTE = ("What stays with the two tanks from round to round drops out of the comparison; how much that is cannot be known "
+               "beforehand, and it is not counted here.")
+_KIND_NOTES = {"ladder": LADDER_NOTE, "two_changes": TWO_CHANGES_NOTE, "pairs": PAIRS_NOTE, "rounds": ROUNDS_NOTE}
+_MOST_LEFT_OUT = 3
+
+
+def opening(showing: Showing) -> tuple[str, ...]:
+    """The sentences above the table: the one to begin with, what few tanks can and cannot do, and whether what matters is within reach."""
+    told = (headline(showing), *one_tank_sentences(showing), *earlier_sentences(showing), settling_sentence(showing),
+            margin_sentence(showing))
+    return tuple(one for one in told if one)
 
 
 def headline(showing: Showing) -> str:
@@ -48,24 +75,39 @@ def headline(showing: Showing) -> str:
     what = shown(showing.title)
     what = f"{what[:1].lower()}{what[1:]}"
     by_then = f" after {showing.full_after_d:.0f} days" if showing.shape == "builds up" else ""
-    if showing.reference is None:
-        told = f"you would notice {what} {noticed_words(plan.noticed, showing)}{by_then}, but no smaller difference"
-    else:
-        told = (f"you would notice {what} at {noticed_words(plan.noticed, showing)} instead of {_level(showing)}{by_then}, "
-                "but no smaller difference")
+    told = f"you would notice {what} {_told(plan.noticed, showing)}{by_then}, but no smaller difference"
     return f"{laid_out}, {told}. {_range_sentence(showing)}"
 
 
+def _told(noticed: Noticed, showing: Showing) -> str:
+    """What would be noticed, as the end of a sentence: the level that the change would have to bring, and what it is held against."""
+    where = _WHERE.get(showing.plan.layout.kind, "")
+    if showing.plan.layout.arms and not where:
+        where = " between two of the arms" if showing.plan.layout.all_pairs else " in one of the arms"
+    if showing.reference is None:
+        return noticed_words(noticed, showing) + where
+    against = " of what the reference tanks show" if showing.is_relative else f" instead of {_level(showing)}"
+    return f"at {noticed_words(noticed, showing)}{where}{against}"
+
+
+_WHERE = {"ladder": " at the highest dose", "two_changes": " with either change"}
+
+
 def _range_sentence(showing: Showing) -> str:
-    """Between which differences the answer may lie."""
+    """What would be noticed if like tanks differ less or more than thought."""
     low, high = showing.plan.noticed_low, showing.plan.noticed_high
-    if low is None or high is None:
-        return ""
-    factors = showing.spread.low_factor, showing.spread.high_factor
-    words = "a third less or half as much again" if showing.spread.df is None else (
-        f"{figures(factors[0])} to {figures(factors[1])} times as much, which {plain_number(showing.spread.df)} degrees of freedom "
-        "leave open")
-    return f"If like tanks differ by {words}: {noticed_words(low, showing)} to {noticed_words(high, showing)}."
+    at = "" if showing.reference is None else "at "
+    less, more = ("nothing at all" if one is None else f"{at}{noticed_words(one, showing)}" for one in (low, high))
+    spread = showing.spread
+    if spread.df is None:
+        return f"If like tanks differ by a third less, {less}; if by half as much again, {more}."
+    factors = figures(spread.low_factor), figures(spread.high_factor)
+    return (f"If like tanks differ {factors[0]} times as much, {less}; if {factors[1]} times as much, {more} "
+            f"({_degrees(spread.df)} of freedom leave both open).")
+
+
+def _degrees(df: float) -> str:
+    return "1 degree" if df == 1 else f"{plain_number(df)} degrees"
 
 
 def noticed_words(noticed: Noticed, showing: Showing) -> str:
@@ -83,14 +125,14 @@ def noticed_words(noticed: Noticed, showing: Showing) -> str:
 
 
 def _natural(value: float, showing: Showing) -> str:
-    """Two figures, or as many as tell it from the reference; near the end of the cover scale `over 99`, never 100 or 0."""
+    """Two figures, or as many as keep its distance from the reference to a tenth; near the end of the cover scale `over 99`, never 100."""
     if showing.scale == "logit" and value > 99.0:
         return "over 99"
     if showing.scale != "identity" and abs(value) < 0.1:
         return "under 0.1"
     enough = 3 if abs(value) >= 99.5 else 2
-    level = showing.reference or 0.0
-    telling = (count for count in range(enough, _MOST_FIGURES) if float(f"{value:.{count}g}") != float(f"{level:.{count}g}"))
+    gap = abs(value - (showing.reference or 0.0))
+    telling = (count for count in range(enough, _MOST_FIGURES) if abs(float(f"{value:.{count}g}") - value) <= _TENTH * gap)
     return figures(value, next(telling, _MOST_FIGURES))
 
 
@@ -99,8 +141,7 @@ def _unit(showing: Showing) -> str:
 
 
 def _level(showing: Showing) -> str:
-    level = with_unit(plain_number(showing.reference or 0.0), _unit(showing))
-    return f"{level} (the reference tanks)" if showing.is_relative else level
+    return with_unit(plain_number(showing.reference or 0.0), _unit(showing))
 
 
 def layout_words(layout: Layout) -> str:
@@ -109,25 +150,40 @@ def layout_words(layout: Layout) -> str:
     >>> layout_words(Layout("side_by_side", 3, 3, 0, 42))
     '3 tanks per arm, 42 days'
     """
-    days = f"{layout.last_day} days"
+    days = f"{layout.end_day} days"
     if layout.kind == "drawn_start" and layout.start_window is not None:
         return f"2 tanks, start drawn from day {layout.start_window[0]} to {layout.start_window[1]}, {days}"
     if layout.kind == "rounds":
-        return f"2 tanks, {layout.rounds} rounds, {days}"
+        return f"2 tanks, {layout.rounds} rounds of {layout.round_days} days"
     if layout.kind == "pairs":
         count = f"{layout.n_changed} pairs"
+    elif layout.arms:
+        count = _arms_words(layout)
     elif layout.n_reference == layout.n_changed:
         count = "1 tank per arm" if layout.n_changed == 1 else f"{layout.n_changed} tanks per arm"
     else:
-        count = f"{layout.n_reference} reference and {layout.n_changed} changed tanks"
+        count = f"{_tanks(layout.n_reference, 'reference')} and {_tanks(layout.n_changed, 'changed')}"
     run_in = f", the first {layout.run_in[1] + 1 - layout.run_in[0]} alike" if layout.run_in else ""
     swap = f", swapped on day {layout.swap_day}" if layout.kind == "swap" else ""
     return f"{count}, {days}{run_in}{swap}"
 
 
+def _tanks(count: int, role: str) -> str:
+    return f"1 {role} tank" if count == 1 else f"{count} {role} tanks"
+
+
+def _arms_words(layout: Layout) -> str:
+    """More than two arms in a few words."""
+    noun = {"ladder": "doses", "two_changes": "combinations of two changes"}.get(layout.kind, "arms")
+    sizes = set(layout.arms)
+    if len(sizes) == 1:
+        return f"{len(layout.arms)} {noun} with {'1 tank' if sizes == {1} else f'{layout.arms[0]} tanks'} each"
+    return f"{len(layout.arms)} {noun} with {in_a_row(map(str, layout.arms))} tanks"
+
+
 def design_words(design: Design) -> str:
     """A design in words: what is different from the plan."""
-    return DESIGN_WORDS[design.key]
+    return _MORE_WORDS.get((design.layout.kind, design.key), DESIGN_WORDS[design.key])
 
 
 def table_rows(showing: Showing) -> list[list[str]]:
@@ -135,7 +191,8 @@ def table_rows(showing: Showing) -> list[list[str]]:
     rows = [list(COLUMNS)]
     for one in showing.designs:
         found = [NOTHING if one.noticed is None else noticed_words(one.noticed, showing),
-                 *("" if at is None else noticed_words(at, showing) for at in (one.noticed_low, one.noticed_high))]
+                 *("" if one.noticed is None else NOTHING if at is None else noticed_words(at, showing)
+                   for at in (one.noticed_low, one.noticed_high))]
         cost = "" if one.cost is None else plain_number(one.cost)
         rows.append([one.letter, design_words(one), str(one.tanks), str(one.days), cost, *found])
     if all(one.cost is None for one in showing.designs):
@@ -146,24 +203,57 @@ def table_rows(showing: Showing) -> list[list[str]]:
 def one_tank_sentences(showing: Showing) -> tuple[str, ...]:
     """What one tank in an arm can and cannot do; empty where each arm has more."""
     layout = showing.plan.layout
-    if layout.kind not in ("side_by_side", "run_in", "swap") or layout.smaller_arm > 1:
+    if layout.kind not in ("side_by_side", "run_in", "swap") or layout.arms or layout.smaller_arm > 1:
         return ()
     by_key = {one.key: one for one in showing.designs}
+    these = "the same two tanks" if layout.tanks == 2 else "two of these tanks"
     told = ["Not possible with one tank in an arm: an interval from its own tanks. More days or more photos do not help; two tanks treated "
             "alike also end apart, and by how much cannot be seen in one."]
-    if showing.plan.way == "borrowed spread":
-        told.append("Possible: an interval that borrows its spread from your earlier trials. It holds only if these tanks vary like "
-                    "those, at most half as much again.")
     if "drawn_start" in by_key and by_key["drawn_start"].noticed is not None:
-        told.append(f"Possible with the same two tanks: a drawn start (design {by_key['drawn_start'].letter}). The lot names the tank "
-                    "and the day, and the finding speaks of these two tanks.")
+        told.append(f"Possible with {these}: a drawn start (design {by_key['drawn_start'].letter}). The lot names the tank and the day, "
+                    "and the finding speaks of these two tanks.")
     elif "drawn_start" not in by_key:
         needed = drawn_start_days(showing.expect, builds_up=layout.builds_up)
-        told.append(f"With the same two tanks a drawn start could speak of these two; it needs {needed} days or more"
+        told.append(f"With {these} a drawn start could speak of these two; it needs {needed} days or more"
                     f"{' to look both ways' if showing.expect == 'either' else ''}.")
-    if "three" in by_key:
-        told.append(f"What would settle it: three tanks per arm (design {by_key['three'].letter}).")
     return tuple(told)
+
+
+def settling_sentence(showing: Showing) -> str:
+    """What would settle it where the plan has one tank in an arm; else empty."""
+    three = next((one for one in showing.designs if one.key == "three"), None)
+    has_one = showing.plan.layout.smaller_arm == 1 and showing.plan.layout.kind not in ("drawn_start", "rounds")
+    return f"What would settle it: three tanks per arm (design {three.letter})." if has_one and three is not None else ""
+
+
+def earlier_sentences(showing: Showing) -> tuple[str, ...]:
+    """What earlier trials do for one or two tanks in an arm, or would do if there were enough of them."""
+    plan, spread = showing.plan, showing.spread
+    told = []
+    if plan.way == "borrowed spread":
+        told.append("Possible: an interval that borrows its spread from your earlier trials. It holds only if these tanks vary like "
+                    "those, at most half as much again.")
+    elif plan.with_earlier is not None:
+        count = {0: "none", 1: "1"}.get(spread.trials, str(spread.trials))
+        told.append(f"Possible with earlier trials: spread.csv holds {count} of this kind. With five, of two tanks per arm each, you "
+                    f"would notice it {_told(plan.with_earlier, showing)}.")
+    elif not showing.may_borrow and plan.layout.smaller_arm < 3 and not plan.layout.arms:
+        told.append("The plan does not let earlier tanks help (earlier_tanks = false).")
+    told += _left_out(spread.left_out) if told else []
+    return (*told, *(spread.cautions if plan.way == "borrowed spread" else ()))
+
+
+def _left_out(left_out: tuple[tuple[str, str], ...]) -> list[str]:
+    """Which entries of spread.csv do not count: the reasons, each with the first few trials that have it."""
+    reasons: dict[str, list[str]] = {}
+    for trial, reason in left_out:
+        reasons.setdefault(reason, []).append(shown(trial) or "an entry without a trial")
+    told = []
+    for reason, trials in reasons.items():
+        more = len(trials) - _MOST_LEFT_OUT
+        named = [*trials[:_MOST_LEFT_OUT], f"{more} more"] if more > 0 else trials
+        told.append(f"{in_a_row(named)}: {reason}")
+    return [f"Left out of spread.csv: {'; '.join(told)}."] if told else []
 
 
 def spread_sentence(showing: Showing) -> str:
@@ -174,9 +264,9 @@ def spread_sentence(showing: Showing) -> str:
         return f"The spread of like tanks is the one you stated: a standard deviation of {size}."
     if spread.origin == "earlier trials":
         count = "1 earlier trial" if spread.trials == 1 else f"{spread.trials} earlier trials"
-        return f"The spread of like tanks comes from {count} of yours, {plain_number(spread.df or 0)} degrees of freedom: {size}."
+        return f"The spread of like tanks comes from {count} of yours, {_degrees(spread.df or 0)} of freedom: {size}."
     if spread.origin == "run-in":
-        return f"The spread of like tanks comes from the run-in of this trial, {plain_number(spread.df or 0)} degrees of freedom: {size}."
+        return f"The spread of like tanks comes from the run-in of this trial, {_degrees(spread.df or 0)} of freedom: {size}."
     return (f"The spread of like tanks is assumed: {size}. It is that of invented tanks in a simulation, no source; your own tanks may "
             "differ. State your own with --sd, or keep spread.csv from earlier trials.")
 
@@ -192,7 +282,7 @@ def margin_sentence(showing: Showing) -> str:
         return ""
     full = (showing.margin or 0.0) * (showing.full_after_d if showing.shape == "builds up" else 1.0)
     matters = noticed_words(showing.margin_noticed, showing)
-    matters += "" if showing.reference is None else f" instead of {_level(showing)}"
+    matters += "" if showing.reference is None or showing.is_relative else f" instead of {_level(showing)}"
     if plan.difference <= full:
         return f"What you said matters ({matters}) would be noticed."
     return (f"What you said matters ({matters}) is a smaller difference than that: it would often be missed, and a trial that finds "
@@ -218,7 +308,11 @@ def notes(showing: Showing) -> tuple[str, ...]:
     if showing.expect != "either" and "drawn_start" in keys:
         told.append("The interval of tanks looks both ways whatever you expect; only the drawn start looks one way.")
     if any(one.way == "borrowed spread" for one in showing.designs):
-        told.append("With one or two tanks per arm the spread is borrowed from your earlier trials; the number is rough.")
+        told.append("With one or two tanks per arm the spread is borrowed from your earlier trials, and the interval's width is worked out "
+                    "from these very trials.")
+    told += [_KIND_NOTES[kind] for kind in (showing.plan.layout.kind,) if kind in _KIND_NOTES]
+    if showing.plan.layout.arms and showing.plan.layout.kind not in _WHERE:
+        told.append(SEVERAL_NOTE)
     if "swap" in keys:
         told.append(SWAP_NOTE)
     if "drawn_start" in keys:

@@ -4,14 +4,22 @@ import functools
 from collections.abc import Callable, Sequence
 
 from fairtank import __version__
-from fairtank.finding import Finding
+from fairtank.finding import Finding, UnitSummary
 from fairtank.publish import charts, curves, dot_row, event_marks, forest, methods, setup, strip_wall
+from fairtank.publish.amounts import estimate_words
 from fairtank.publish.arms import ArmLook, arm_looks
+from fairtank.publish.assumptions import assumptions
 from fairtank.publish.blocks import Block, Bullets, Document, Figure, Heading, Pairs, Picture, Section, Table, Wall, Words
 from fairtank.publish.content import ReportContent
+from fairtank.publish.explain import how_computed
+from fairtank.publish.eyes_words import eyes_blocks
+from fairtank.publish.looks_words import LOOKS_CAPTION, LOOKS_HEAD, looks_rows
+from fairtank.publish.many_arms_words import ranking_words
 from fairtank.publish.numbers import figures, p_words, shown, with_unit
+from fairtank.publish.phrases import comparison_words, title_words
 from fairtank.publish.scales import natural_value
-from fairtank.publish.sentences import estimate_words, sentence, title_words
+from fairtank.publish.sentences import sentence
+from fairtank.publish.settling_words import settling_words
 from fairtank.publish.span import outside_words, pictures_inside, series_inside
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_sentence
@@ -43,10 +51,11 @@ def document(content: ReportContent) -> Document:
     sections = [
         Section("picture", "The picture", _picture_blocks(content, primary, looks)),
         Section("numbers", "The numbers", _number_blocks(content, primary, looks)),
+        Section("settle", "What would settle it", _settle_blocks(primary)),
         Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
         Section("methods", "How it was computed", _method_blocks(content, primary)),
-        Section("setup", "How the trial was set up", (setup.plan_facts(plan), setup.units_table(plan, looks), *setup.build_blocks(content),
-                                                      *setup.readings_blocks(content, looks))),
+        Section("setup", "How the trial was set up", (setup.plan_facts(plan, content.folder.seal), setup.units_table(plan, looks),
+                                                      *setup.build_blocks(content), *setup.readings_blocks(content, looks))),
         Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
                                                             *setup.photos_blocks(content), *_outside_blocks(content))),
         Section("cautions", "Cautions", _caution_blocks(content)),
@@ -57,7 +66,8 @@ def document(content: ReportContent) -> Document:
                        if part)
     software = shown(content.software) or f"fairtank {__version__}"
     foot = (f"Made with {software}.", f"Digest of everything that was judged: {shown(content.inputs_digest)}")
-    sentences = tuple(shown(sentence(finding)) for finding in primary) or ("Nothing was judged.",)
+    places = dict.fromkeys(shown(ranking_words(finding)) for finding in primary)  # the same for every comparison of a measure
+    sentences = (*(shown(sentence(finding)) for finding in primary), *(text for text in places if text)) or ("Nothing was judged.",)
     question = shown(plan.question) or shown(plan.change)
     return Document(shown(plan.title) or "A trial without a title", question, sentences, byline,
                     tuple(part for part in sections if part.blocks), foot)
@@ -72,14 +82,16 @@ def _picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[
     blocks: list[Block] = []
     for index, finding in enumerate(primary):
         if any(unit.z is not None for unit in finding.units):
-            blocks.append(_figure(f"dots{index}", functools.partial(_dots, finding, looks), _dots_caption(finding)))
-        blocks += _curves(content, finding, looks, f"curves{index}")
+            drawn = functools.partial(_dots, finding, looks, dot_row.partners_of(content.folder.plan))
+            blocks.append(_figure(f"dots{index}", drawn, _dots_caption(finding)))
+        if finding.measure not in (later.measure for later in primary[index + 1:]):  # once, behind the dots of all its comparisons
+            blocks += _curves(content, finding, looks, f"curves{index}")
     blocks += _photo_blocks(content, looks)
     return tuple(blocks)
 
 
-def _dots(finding: Finding, looks: dict[str, ArmLook], width_px: int) -> charts.Spec:
-    return dot_row.dot_row(finding, looks, width_px=width_px)
+def _dots(finding: Finding, looks: dict[str, ArmLook], partners: dict[str, str], width_px: int) -> charts.Spec:
+    return dot_row.dot_row(finding, looks, width_px=width_px, partners=partners)
 
 
 def _figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Figure:
@@ -90,15 +102,22 @@ def _figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Fi
 def _dots_caption(finding: Finding) -> str:
     word = finding.unit_word
     text = f"Where each {word} ended: one mark for each {word}, and each arm's mean."
-    if finding.summary == "change":
+    if finding.design == "drawn_start":
+        text = (f"How much the slope of each {word} changed at the start." if finding.summary == "slope" else
+                f"Where each {word} stood before the start (open mark) and from it on (filled mark).")
+    elif finding.summary == "change":
         text = (f"Where each {word} stood in its run-in (open mark) and after the change (filled mark), and each arm's mean after the "
                 "change.")
+    if finding.design == "pairs":
+        text += f" A thin line joins the two {word}s of each pair."
     if finding.summary == "threshold":
         text = (f"Between which days each {word} reached the threshold: the last day below it (open mark) and the first day at or above it "
                 "(filled mark). A single open mark: not reached by that day.")
     if finding.summary == "swap":
         text = (f"Where each {word} stood under the reference (open mark) and under the change (filled mark), by the arm it had first, and "
                 "each order's mean under the change.")
+    if finding.below_detection is not None and finding.summary != "threshold":
+        text += " Readings below what the test can tell count as its limit divided by the square root of 2."
     if finding.low is not None:
         text += " Below, the interval for the changed arm, set against the reference's mean."
         if finding.summary == "change":
@@ -121,6 +140,8 @@ def _curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event
     """What the curves do not say themselves: gaps, days that were taken out, and what the bars at the foot are."""
     points = curves.points_of(plan, series)
     caption = f"{title} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
+    if any(any(one.below) for one in series):
+        caption += " Readings below what the test can tell are drawn at its limit."
     if any(curves.taken_out(unit, own, events) for unit, own in points.items()):
         caption += " Hollow marks off the line: days that an event takes out of the analysis."
     seen = [event for event in events if event.day_until >= 0 and event.day_from <= plan.days]
@@ -171,17 +192,22 @@ def _number_blocks(content: ReportContent, primary: list[Finding], looks: dict[s
                         tuple(_number_row(finding) for finding in content.findings), wide=(0, 1)))
     used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in content.findings)]
     blocks.append(Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used)))
+    tabled: list[tuple[str, tuple[UnitSummary, ...]]] = []
     for finding in primary:
         tags = tuple(shown(tag_sentence(tag, finding)) for tag in finding.tags)
         if tags:
             blocks.append(Bullets(tags))
-        if finding.units:
+        if finding.units and (finding.measure, finding.units) not in tabled:
+            tabled.append((finding.measure, finding.units))
             blocks.append(_units_table(finding, looks))
+        if finding.looks:
+            blocks.append(Table(LOOKS_CAPTION, LOOKS_HEAD, looks_rows(finding), wide=(1,), numeric=(3,)))
+        blocks += eyes_blocks(finding)
     return tuple(blocks)
 
 
 def _number_row(finding: Finding) -> tuple[str, ...]:
-    return (title_words(finding), shown(estimate_words(finding)), finding.grade, finding.basis,
+    return (comparison_words(finding), shown(estimate_words(finding)), finding.grade, finding.basis,
             f"{finding.n_changed} against {finding.n_reference}")
 
 
@@ -236,20 +262,37 @@ def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: d
     blocks.append(Table("Secondary measures, intervals one at a time",
                         ("Measure", "Estimate with interval", "Grade", "p alone", "p after Holm"), rows, wide=(0, 1), numeric=(3, 4)))
     for index, finding in enumerate(secondary):
-        blocks += [Heading(title_words(finding)), Words(shown(sentence(finding)))]
+        blocks += [Heading(title_words(finding)), Words(shown(sentence(finding))), *eyes_blocks(finding)]
         if index < MOST_SECONDARY_CURVES:
             blocks += _curves(content, finding, looks, f"secondary{index}")
     return tuple(blocks)
+
+
+def _settle_blocks(primary: list[Finding]) -> tuple[Block, ...]:
+    """What would settle each primary finding; the same words for several comparisons stand once."""
+    told = {shown(comparison_words(finding)): shown(settling_words(finding)) for finding in primary}
+    texts = dict.fromkeys(text for text in told.values() if text)
+    if len(texts) < 2:
+        return tuple(Words(text) for text in texts)
+    return tuple(block for name, text in told.items() if text for block in (Heading(name), Words(text)))
 
 
 def _method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Block, ...]:
     if not primary:
         return ()
     blocks: list[Block] = []
+    said: set[str] = set()
     for finding in primary:
         if len(primary) > 1:
-            blocks.append(Heading(title_words(finding)))
-        blocks.append(Bullets(methods.methods_words(finding, content.folder.plan)))
+            blocks.append(Heading(comparison_words(finding)))
+        computed = shown(how_computed(finding))
+        if computed:
+            blocks.append(Words(computed))
+        told = methods.methods_words(finding, content.folder.plan)
+        for opening, texts in (("", told), ("What must hold for this:", assumptions(finding))):
+            new = tuple(text for text in texts if text not in said)  # several comparisons of a measure share most of it
+            said.update(new)
+            blocks += [*([Words(opening)] if opening and new else []), *([Bullets(new)] if new else [])]
     if any(finding.low is not None for finding in content.findings):
         blocks.append(Words(methods.level_words(content.findings)))
     return tuple(blocks)

@@ -1,14 +1,18 @@
 """The dot row: one dot for each tank, the arms' means, and what the finding says about the difference, all on one natural axis."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from fairtank.finding import Finding, UnitSummary
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, value_ticks
 from fairtank.publish.numbers import figures, shortened, tick_format, unit_words, with_unit
+from fairtank.publish.phrases import measure_words
 from fairtank.publish.printed import levels_apart
 from fairtank.publish.scales import natural_value, scale_value
-from fairtank.publish.sentences import measure_words
+from fairtank.trial import Plan
+
+FAINT = "#a9a6a0"  # of lines that only join
 
 
 @dataclass(frozen=True)
@@ -55,12 +59,27 @@ def _ends(summary: UnitSummary, finding: Finding, reference: str) -> tuple[float
         # z is the first period less the second, the level that under the reference: the order says which end the change was at.
         turned = -summary.z if summary.arm == reference else summary.z
         return natural_value(summary.treated_mean + turned, finding.scale), level
-    if finding.summary == "change":
+    if finding.summary == "change" or finding.design == "drawn_start":
         return level, natural_value(summary.treated_mean - summary.z, finding.scale)
     return level, None
 
 
-def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int) -> Spec:
+def partners_of(plan: Plan) -> dict[str, str]:
+    """Which unit stands beside which in a trial of pairs, the reference's partner by the changed unit's key; empty for other designs.
+
+    >>> from datetime import date
+    >>> from fairtank.trial import Arm, Plan, Unit
+    >>> units = (Unit("T1", "R", pair="P1"), Unit("T2", "C", pair="P1"))
+    >>> partners_of(Plan("t", date(2026, 3, 1), 9, "pairs", (Arm("R", "reference"), Arm("C", "changed")), units, ()))
+    {'T2': 'T1'}
+    """
+    if plan.kind != "pairs":
+        return {}
+    firsts = {unit.pair: unit.key for unit in plan.units if plan.arm_of(unit.key).role == "reference"}
+    return {unit.key: firsts[unit.pair] for unit in plan.units if unit.pair in firsts and unit.key != firsts[unit.pair]}
+
+
+def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int, partners: Mapping[str, str] | None = None) -> Spec:
     """The dot row of a finding as a Vega-Lite description.
 
     Parameters
@@ -71,6 +90,8 @@ def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int) -> Sp
         How each arm is drawn.
     width_px : int
         Outer width. [px]
+    partners : mapping of str to str, optional
+        See `partners_of`: a thin line joins the two of a pair, and their rows stand in the same order.
 
     Returns
     -------
@@ -81,11 +102,16 @@ def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int) -> Sp
     rows = _Rows(finding, looks, width_px)
     for look in looks.values():
         own = sorted((dot for dot in dots if dot.arm == look.key), key=lambda dot: (dot.place, dot.unit))
+        if partners:  # beside the row of its partner, so that the lines do not cross
+            order = list(rows.places)
+            own.sort(key=lambda dot: order.index(partners[dot.unit]) if partners.get(dot.unit) in order else len(order))
         if own:
             rows.add_arm(look, own)
+    joined = rows.join(partners or {})
     rows.add_interval()
-    return framed(rows.layers(), width_px=width_px, height_px=round(rows.height_px), description=description(finding, looks),
-                  title=axis_words(finding))
+    told = description(finding, looks) + (" A line joins the two of each pair." if joined else "")
+    return framed(rows.layers(), width_px=width_px, height_px=round(rows.height_px), description=told,
+                  title=axis_words(finding) + (", a line for each pair" if joined else ""))
 
 
 def axis_words(finding: Finding) -> str:
@@ -97,7 +123,7 @@ def axis_words(finding: Finding) -> str:
     if finding.summary == "slope":
         return f"{name}: what each day added{shown_unit}"
     if finding.summary == "threshold":
-        return f"{name}: last day below the threshold (open) and first day at or above it (filled)"
+        return f"{name} [day]: last below the threshold (open), first at it (filled)"
     return f"{name}{shown_unit}, one mark for each {finding.unit_word}"
 
 
@@ -170,8 +196,12 @@ class _Rows:
         self.marks: list[Spec] = []
         self.lines: list[Spec] = []
         self.values: list[float] = []
-        self.changed = next((look for look in looks.values() if shortened(look.label, 99) == shortened(finding.changed_label, 99)),
-                            list(looks.values())[-1])
+        self.places: dict[str, tuple[float, float]] = {}
+        self.reference = looks.get(finding.reference_arm, next(iter(looks.values())))
+        named = (look for look in looks.values() if shortened(look.label, 99) == shortened(finding.changed_label, 99))
+        self.changed = looks.get(finding.changed_arm) or next(named, list(looks.values())[-1])
+        if finding.design == "two_changes":  # told over several arms: in the colour of none
+            self.changed = replace(self.changed, colour=INK, mark="circle")
 
     def add_arm(self, look: ArmLook, dots: list[Dot]) -> None:
         """A heading, a row for each tank and a row for the arm's mean."""
@@ -181,6 +211,7 @@ class _Rows:
             self.height_px += self.step
             self.values += [dot.place] if dot.start is None else [dot.place, dot.start]
             middle = self.height_px - self.step / 2
+            self.places[dot.unit] = dot.place, middle
             if dot.start is not None:
                 self.lines.append(_line([(dot.start, middle), (dot.place, middle)], look.colour, list(look.dash), 1.5))
                 self.marks.append(_mark(dot.start, middle, look, filled=False))
@@ -194,18 +225,27 @@ class _Rows:
                                     align="center"))
         self.height_px += 6
 
+    def join(self, partners: Mapping[str, str]) -> bool:
+        """A thin line between the two of each pair, below all marks; whether there was one."""
+        ends = [(self.places[first], self.places[second]) for second, first in partners.items()
+                if first in self.places and second in self.places]
+        for pair in ends:
+            self.lines.insert(0, _line(list(pair), FAINT, [1, 0], 1))
+        return bool(ends)
+
     def add_interval(self) -> None:
         """The finding's interval for the changed arm, over the band of differences too small to matter; a sentence where there is none."""
         judged = _judged(self.finding, next(iter(self.looks)))
         self.height_px += 10
         if judged is None:
             why = {"alone": "No interval: the data alone cannot tell"}.get(self.finding.grade, "No interval can be given")
+            if self.finding.design == "drawn_start" and self.finding.p_value is not None:
+                why = "No interval: the draws of the lot are counted"
             self._heading("No interval: only the order is compared" if self.finding.summary == "threshold" else why)
             return
         unit = self._short_unit()
         reference, changed, ends = levels_apart(self.finding, judged.reference, judged.changed, judged.low, judged.high)
-        letter = next(iter(self.looks.values())).letter
-        self._heading(f"With {letter} at {with_unit(reference, unit)}, {self.changed.letter} would be at")
+        self._heading(self._between(with_unit(reference, unit)))
         top = self.height_px
         self.height_px += self.step * 1.15
         middle = self.height_px - self.step * 0.5
@@ -255,6 +295,14 @@ class _Rows:
                     encoding["scale"] = scale
                     encoding["axis"] = axis if channel == "x" else None
         return layers
+
+    def _between(self, reference: str) -> str:
+        """What the interval stands between: two arms by their letters, or where a finding is told over several arms its own words."""
+        if self.finding.design == "two_changes":
+            first, second = (shortened(label, 30) for label in (self.finding.reference_label, self.finding.changed_label))
+            has_it = first == second.replace("with ", "without ", 1)
+            return f"{first[:1].upper()}{first[1:]} at {reference}; {'with it' if has_it else second}"
+        return f"With {self.reference.letter} at {reference}, {self.changed.letter} would be at"
 
     def _heading(self, text: str) -> None:
         self.height_px += self.step

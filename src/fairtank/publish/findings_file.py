@@ -3,11 +3,16 @@
 import json
 import math
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Any
 
 from fairtank import __version__
 from fairtank.finding import Finding
-from fairtank.publish.sentences import plain_text, sentence
+from fairtank.publish.assumptions import assumptions
+from fairtank.publish.explain import how_computed
+from fairtank.publish.phrases import plain_text
+from fairtank.publish.sentences import sentence
+from fairtank.publish.settling_words import settling_words
 from fairtank.publish.words import cautions_text
 
 _FIGURES = 12
@@ -75,6 +80,13 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "alternatives": [{"analysis": name, "grade": grade} for name, grade in finding.alternatives], "sources": list(finding.sources),
         "run_in": None if finding.run_in is None else list(finding.run_in), "reading_day": finding.reading_day,
         "design": finding.design, "facts": dict(finding.facts),
+        "reference_arm": finding.reference_arm, "changed_arm": finding.changed_arm, "comparisons": finding.comparisons,
+        "earlier": None if finding.earlier is None else asdict(finding.earlier), "looks": [asdict(look) for look in finding.looks],
+        "ranking": [asdict(arm) for arm in finding.ranking], "settle": plain_text(settling_words(finding)),
+        "settling": None if finding.settling is None else asdict(finding.settling), "how_computed": plain_text(how_computed(finding)),
+        "assumptions": [plain_text(text) for text in assumptions(finding)],
+        "eyes": None if finding.eyes is None else asdict(finding.eyes),
+        "below_detection": None if finding.below_detection is None else asdict(finding.below_detection),
     }
     return _settled(document)
 

@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from fairtank.finding import Finding
+from fairtank.publish.amounts import estimate_words
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px
 from fairtank.publish.numbers import shortened
-from fairtank.publish.sentences import estimate_words, title_words
+from fairtank.publish.phrases import capital, comparison_words, named
 from fairtank.publish.words import GRADE_WORDS
 
 
@@ -35,7 +36,7 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
         top = index * row + size
         middle = top + (size * 2.2 if is_narrow(width_px) else size * 0.7)
         room_px = width_px - 16 if is_narrow(width_px) else width_px * left - 14
-        title = fitted(title_words(finding), room_px - 60, size * 1.06)
+        title = fitted(_row_title(finding, findings), room_px - 60, size * 1.06)
         texts.append({"x": 0.0, "y": top, "t": f"{title}: {finding.grade}", "b": 1})
         words = estimate_words(finding) if finding.estimate is not None else "no estimate"
         texts.append({"x": 0.0, "y": top + (size * 4.0 if is_narrow(width_px) else size * 1.45), "t": fitted(words, room_px, size), "b": 0})
@@ -70,9 +71,16 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
 
 def description(findings: Sequence[Finding]) -> str:
     """The interval chart in words."""
-    rows = "; ".join(f"{shortened(title_words(finding), 60)}: {estimate_words(finding)}, {finding.grade}, which means "
+    rows = "; ".join(f"{shortened(comparison_words(finding), 60)}: {estimate_words(finding)}, {finding.grade}, which means "
                      f"{GRADE_WORDS[finding.grade]}" for finding in findings)
     return f"Interval chart, one row for each measure. {rows}."
+
+
+def _row_title(finding: Finding, findings: Sequence[Finding]) -> str:
+    """The measure; where all rows are comparisons of one measure, which two arms."""
+    if finding.comparisons > 1 and len({one.measure for one in findings}) == 1:
+        return capital(f"{named(finding.changed_label)} against {named(finding.reference_label)}")
+    return comparison_words(finding)
 
 
 def _zero_line(centre: float, middle: float) -> Spec:

@@ -3,15 +3,16 @@
 import math
 from dataclasses import dataclass, replace
 
-from fairtank.inference.showing import Design, Noticed, Showing, spent
+from fairtank.inference.showing import Design, Showing, spent
 from fairtank.publish.charts import GRID, INK, QUIET_INK, WIDE_PX, Spec, fitted, framed, svg_of, text_px, value_ticks
 from fairtank.publish.detect_words import NOTHING, design_words, noticed_words
-from fairtank.publish.numbers import plain_number, tick_format
+from fairtank.publish.frontier_axis import level_ticks
+from fairtank.publish.numbers import NO_BREAK, plain_number, tick_format, unit_words
 
 _PLOT_PX = 260
 FAR_UP, NOT_DRAWN = "above", "nothing"
-_ROOM = 1.12
-_LETTER_PX = 22
+_ROOM, _MOST_ROOM = 1.12, 1.3
+_LETTER_PX, _MARK_PX = 26, 14
 _FAR = 4.0  # times the middle design
 _TICKS = 5
 _MARKS = {True: "circle", False: "diamond"}
@@ -19,7 +20,7 @@ _MARKS = {True: "circle", False: "diamond"}
 
 @dataclass(frozen=True)
 class _Point:
-    """One design in the picture: its letter, what it takes, its smallest difference and the ends of the range it may lie in."""
+    """One design in the picture: its letter, what it takes, its smallest difference and the ends of its range [summary scale]."""
 
     letter: str
     x: float
@@ -67,19 +68,13 @@ def _spent_words(design: Design) -> str:
     return f"{design.tanks} tanks for {design.days} days"
 
 
-def gap(noticed: Noticed, showing: Showing) -> float:
-    """How far a noticed level lies from the reference, on the side that is expected (upwards where either is)."""
-    value = noticed.less if showing.expect == "less" else noticed.more
-    return abs(value - (showing.reference or 0.0))
-
-
 def points_of(showing: Showing) -> tuple[_Point, ...]:
     """The designs that notice something, as points."""
     points = []
     for one in showing.designs:
-        if one.noticed is not None and one.noticed_low is not None and one.noticed_high is not None:
-            low, middle, high = (gap(at, showing) for at in (one.noticed_low, one.noticed, one.noticed_high))
-            points.append(_Point(one.letter, spent(one), middle, low, high, one.best, one.layout.kind != "drawn_start"))
+        if one.difference is not None:
+            low, high = one.low or one.difference, math.inf if one.high is None else one.high
+            points.append(_Point(one.letter, spent(one), one.difference, low, high, one.best, one.layout.kind != "drawn_start"))
     return tuple(points)
 
 
@@ -91,30 +86,29 @@ def frontier_spec(showing: Showing, *, width_px: int) -> Spec:
     layers: list[Spec] = []
     if points:
         edges = _edges(points)
-        layers = [*_grid(edges), *_frontier(points), *_ranges(points, edges[3]), *_marks(points), *_letters(points, edges, width_px)]
+        ticks = level_ticks(showing, edges[3])
+        layers = [*_grid(edges, [height for height, _ in ticks]), *_frontier(points), *_ranges(points, edges[3]), *_marks(points),
+                  *_letters(points, edges, width_px)]
         for layer in layers:
-            _scaled(layer, edges, "cost" if showing.plan.cost is not None else "tanks × days")
+            _scaled(layer, edges, ticks, "cost" if showing.plan.cost is not None else "tanks × days")
     below = height + size * (4.4 if points else 1.0)
+    room = width_px - (48 if points else 16)
     for words, weight, colour in _legend(showing, points):
-        layers.append(_line(fitted(words, width_px - (48 if points else 16), size), below, weight, colour))
-        below += size * 1.5
+        for line in _in_lines(words, room, size):
+            layers.append(_line(line, below, weight, colour))
+            below += size * 1.5
     return framed(layers, width_px=width_px, height_px=height or round(below), description=description(showing),
-                  title=f"Smallest difference noticed [{_unit(showing)}]")
+                  title=_title(showing))
 
 
-def _unit(showing: Showing) -> str:
-    if showing.is_relative:
-        return "% of the reference"
-    return "percentage points" if showing.scale == "logit" and showing.unit == "%" else showing.unit
-
-
-def _direction(showing: Showing) -> str:
-    """Of what, and from where, the differences are counted."""
+def _title(showing: Showing) -> str:
+    """What is drawn upwards, in which unit, and where it begins."""
     what = f"{showing.title[:1].upper()}{showing.title[1:]}"
+    unit = "% of the reference" if showing.is_relative else unit_words(showing.unit)
+    named = f"{what} that would be noticed{f' [{unit}]' if unit else ''}"
     if showing.reference is None:
-        return f"{what}."
-    level = "the reference" if showing.is_relative else f"{plain_number(showing.reference)} {showing.unit}"
-    return f"{what}, {'down' if showing.expect == 'less' else 'up'} from {level}."
+        return f"{named.replace('that would be noticed', 'difference that would be noticed')}: lower is better"
+    return f"{named}: the nearer to the reference, below, the better"
 
 
 def _within_sight(points: tuple[_Point, ...]) -> tuple[_Point, ...]:
@@ -142,23 +136,29 @@ def _edges(points: tuple[_Point, ...]) -> tuple[float, float, float, float]:
     if not points:
         return 0.0, 1.0, 0.0, 1.0
     right, top = max(one.x for one in points) * _ROOM, max(one.y for one in points) * _ROOM
-    return 0.0, right, 0.0, min(max(top, *(one.high for one in points)), 2.0 * top)
+    return 0.0, right, 0.0, min(max(top, *(one.high for one in points)), _MOST_ROOM * top)
 
 
-def _scaled(layer: Spec, edges: tuple[float, float, float, float], x_title: str) -> None:
-    """Both axes of a layer over the same range."""
+def _scaled(layer: Spec, edges: tuple[float, float, float, float], levels: list[tuple[float, str]], x_title: str) -> None:
+    """Both axes of a layer over the same range; upwards the labels are levels in the natural unit."""
     left, right, bottom, top = edges
-    for channel, domain, title in (("x", [left, right], x_title), ("y", [bottom, top], None)):
+    along = value_ticks(left, right, _TICKS)
+    labels = ", ".join(f"'{height:.6g}': '{text}'" for height, text in levels)
+    axes: dict[str, Spec] = {
+        "x": {"title": x_title, "values": along, "format": tick_format(along), "grid": False},
+        "y": {"title": None, "values": [height for height, _ in levels], "labelExpr": f"{{{labels}}}[format(datum.value, '.6~g')]",
+              "grid": False},
+    }
+    for channel, domain in (("x", [left, right]), ("y", [bottom, top])):
         encoding = layer["encoding"].get(channel, {})
         if "field" in encoding:
-            ticks = value_ticks(domain[0], domain[1], _TICKS)
             encoding["scale"] = {"domain": domain, "nice": False, "zero": False}
-            encoding["axis"] = {"title": title, "values": ticks, "format": tick_format(ticks), "grid": False}
+            encoding["axis"] = axes[channel]
 
 
-def _grid(edges: tuple[float, float, float, float]) -> list[Spec]:
-    left, right, bottom, top = edges
-    rows = [{"x": left, "x2": right, "y": tick} for tick in value_ticks(bottom, top, _TICKS) if tick]
+def _grid(edges: tuple[float, float, float, float], heights: list[float]) -> list[Spec]:
+    left, right, _, _ = edges
+    rows = [{"x": left, "x2": right, "y": height} for height in heights if height]
     return [{"data": {"values": rows}, "mark": {"type": "rule", "color": GRID},
              "encoding": {"x": _q("x"), "x2": {"field": "x2"}, "y": _q("y")}}]
 
@@ -199,12 +199,17 @@ def _marks(points: tuple[_Point, ...]) -> list[Spec]:
 
 
 def _letters(points: tuple[_Point, ...], edges: tuple[float, float, float, float], width_px: int) -> list[Spec]:
-    """A letter beside each point: to its left where a neighbour's range stands on its right."""
+    """A letter beside each point, on the side where it covers no other mark, and if it can be no other range either."""
     px_x, px_y = (width_px - 60) / edges[1], _PLOT_PX / edges[3]
 
+    def covered(one: _Point, sign: int) -> int:
+        """How bad a side is: marks under the letter count before ranges."""
+        beside = [other for other in points if other is not one and 0 < sign * (other.x - one.x) * px_x < _LETTER_PX]
+        marks = sum(abs(other.y - one.y) * px_y < _MARK_PX for other in beside)
+        return 10 * marks + sum(other.low * px_y - 10 < one.y * px_y < other.high * px_y + 10 for other in beside)
+
     def is_crowded(one: _Point) -> bool:
-        return any(0 < (other.x - one.x) * px_x < _LETTER_PX and other.low * px_y - 10 < one.y * px_y < other.high * px_y + 10
-                   for other in points)
+        return covered(one, 1) > covered(one, -1)
 
     layers: list[Spec] = []
     for on_left in (False, True):
@@ -222,11 +227,11 @@ def _letters(points: tuple[_Point, ...], edges: tuple[float, float, float, float
 def _legend(showing: Showing, points: tuple[_Point, ...]) -> list[tuple[str, str, str]]:
     """Lines below the picture: one for each design, the plan's in bold, then what the marks mean."""
     drawn = {point.letter for point in points}
-    lines = [(f"{one.letter}  {design_words(one)}{'' if one.letter in drawn else ': ' + (NOT_DRAWN if one.noticed is None else FAR_UP)}",
+    lines = [(f"{one.letter}  {design_words(one)}: {_noticed_there(one, showing, one.letter in drawn)}",
               "bold" if one.key == "plan" else "normal", INK) for one in showing.designs]
     if not points:
         return lines
-    told = [_direction(showing)]
+    told = [] if showing.expect != "either" or showing.reference is None else ["Both ways are noticed alike: up is drawn."]
     if any(one.best for one in points):
         told.append("Filled: no other finds more for less.")
     if any(one.noticed is not None and one.letter not in drawn for one in showing.designs):
@@ -235,6 +240,21 @@ def _legend(showing: Showing, points: tuple[_Point, ...]) -> list[tuple[str, str
     if not all(one.of_all_tanks for one in points):
         told.append("Diamond: speaks of its two tanks alone.")
     return [*lines, *((text, "normal", QUIET_INK) for text in told)]
+
+
+def _noticed_there(design: Design, showing: Showing, is_drawn: bool) -> str:
+    """What a design would notice, and whether its point lies outside the picture."""
+    if design.noticed is None:
+        return NOT_DRAWN
+    return noticed_words(design.noticed, showing) + ("" if is_drawn else f", {FAR_UP}")
+
+
+def _in_lines(text: str, room_px: float, size_px: float) -> tuple[str, ...]:
+    """The text on one line, or what stands behind its colon on a second one where it would not fit."""
+    head, colon, rest = text.partition(": ")
+    if not colon or fitted(text, room_px, size_px) == text:
+        return (fitted(text, room_px, size_px),)
+    return fitted(f"{head}:", room_px, size_px), 5 * NO_BREAK + fitted(rest, room_px - 24, size_px)
 
 
 def _line(text: str, y: float, weight: str, colour: str) -> Spec:

@@ -3,9 +3,18 @@
 from collections.abc import Sequence
 
 from fairtank.finding import Finding
+from fairtank.publish import (
+    detection_words,
+    drawn_start_words,
+    eyes_words,
+    ladder_words,
+    looks_words,
+    many_arms_words,
+    two_changes_words,
+)
 from fairtank.publish.numbers import NO_BREAK, figures, number, plain_number, trimmed, with_unit
+from fairtank.publish.phrases import measure_words
 from fairtank.publish.scales import natural_value, scale_value
-from fairtank.publish.sentences import measure_words
 from fairtank.publish.ways import ways_words
 from fairtank.sources import SOURCES
 from fairtank.trial import Plan
@@ -52,7 +61,8 @@ GAPS = "A gap of more than 7 days in {where} spoils a {unit}'s number. Nothing i
 # Why there is no interval, where it is not for want of tanks.
 SPOILT_METHOD = "No interval is given: an arm was left without a usable {unit}."
 FEW_METHODS = {"pairs": "No interval is given: with fewer than 3 pairs nothing shows how far the two of a pair end up apart.",
-               "rounds": "No interval is given: it needs at least 4 rounds, and the change in either {unit}."}
+               "rounds": "No interval is given: it needs at least 4 rounds, and the change in either {unit}.",
+               "ladder": ladder_words.FEW_METHOD, "two_changes": two_changes_words.FEW_METHOD}
 THRESHOLD_METHOD = ("The {unit}s are the sample, not the photos: each {unit} of one arm is held against each of the other, and only who "
                     "was surely later counts. There is no estimate and no interval; the shuffle test alone decides, from 4 {unit}s per "
                     "arm on.")
@@ -65,6 +75,8 @@ DESIGN_METHODS = {
               "difference between the two {unit}s has been taken out.",
     "drawn_start": "The day of the start was drawn by lot: what was seen is compared with what every other day and {unit} that the lot "
                    "could have drawn would have given.",
+    "ladder": ladder_words.METHOD,
+    "two_changes": two_changes_words.METHOD,
 }
 
 
@@ -88,13 +100,17 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
     See `tests/publish/test_methods.py`.
     """
     unit = finding.unit_word
-    words = [f"What was compared: {measure_words(finding)}, {_days_words(finding)}. Several values of a {unit} on one day count as "
-             "their median.", "" if finding.summary == "threshold" else SCALE_WORDS.get(finding.scale, ""),
-             *_summary_words(finding, plan)]
+    median = "" if eyes_words.is_by_choices(finding) else f" Several values of a {unit} on one day count as their median."
+    words = [f"What was compared: {measure_words(finding)}, {_days_words(finding)}.{median}",
+             "" if finding.summary == "threshold" else SCALE_WORDS.get(finding.scale, ""),
+             *eyes_words.method_words(finding), *detection_words.method_words(finding),
+             *(() if eyes_words.is_by_choices(finding) else _summary_words(finding, plan))]
     words.append(_interval_words(finding, plan).format(unit=unit))
     if finding.shuffle_p is not None and finding.arrangements:
         words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
                      f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}% give a difference at least as large.")
+    if finding.role == "primary":
+        words.append(looks_words.looks_method(plan))
     words.append(margin_words(finding))
     if finding.alternatives:
         alone = " when the measure is taken alone" if finding.role == "secondary" else ""
@@ -109,6 +125,8 @@ def _days_words(finding: Finding) -> str:
 
 def _summary_words(finding: Finding, plan: Plan) -> tuple[str, str]:
     """How a unit's series becomes one number, and what spoils that number."""
+    if finding.design == "drawn_start":
+        return drawn_start_words.summary_words(finding)
     after = before = ""
     if finding.run_in is not None:
         after, before = (f" (day {first} to day {last})" for first, last in (finding.window, finding.run_in))
@@ -126,10 +144,14 @@ def _summary_words(finding: Finding, plan: Plan) -> tuple[str, str]:
 def _interval_words(finding: Finding, plan: Plan) -> str:
     if finding.summary == "threshold" and finding.grade != "spoilt":
         return THRESHOLD_METHOD
+    if finding.basis == "own tanks" and finding.comparisons > 1 and plan.kind not in DESIGN_METHODS:
+        return many_arms_words.METHOD
     if finding.basis == "own tanks":
         return DESIGN_METHODS.get(plan.kind) or BASIS_METHODS["own tanks"]
     if finding.basis == "none" and finding.grade == "spoilt":
-        return SPOILT_METHOD
+        return eyes_words.SHOWN_ONLY_METHOD if eyes_words.is_shown_only(finding) else SPOILT_METHOD
+    if detection_words.open_words(finding):
+        return detection_words.OPEN_METHOD
     if finding.basis == "none" and "at the limit of the scale" in finding.tags and finding.grade == "open":
         return CONSTANT_METHOD
     if finding.grade == "alone" and plan.kind in FEW_METHODS:
@@ -166,7 +188,9 @@ def level_words(findings: Sequence[Finding]) -> str:
     """What the intervals promise."""
     levels = sorted({finding.level for finding in findings})
     shown_levels = " and ".join(f"{trimmed(number(100 * level, 1))}{NO_BREAK}%" for level in levels)
-    return (f"Intervals hold the true difference in {shown_levels} of trials like this one, if the {findings[0].unit_word}s of an arm "
+    are_several = any(finding.comparisons > 1 for finding in findings)
+    together = "all true differences of a measure together" if are_several else "the true difference"
+    return (f"Intervals hold {together} in {shown_levels} of trials like this one, if the {findings[0].unit_word}s of an arm "
             "differ only by chance. The grade follows from the interval by rules that were fixed beforehand.")
 
 

@@ -3,8 +3,9 @@
 import math
 
 from fairtank.errors import InputError
-from fairtank.finding import Finding
-from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, interval, trimmed, with_unit
+from fairtank.finding import Finding, Natural
+from fairtank.publish.numbers import decimals_for, decimals_of, end, figures, interval, number, trimmed, with_unit
+from fairtank.publish.scales import natural_value, scale_value
 
 MOST_EXTRA_DECIMALS = 6
 MOST_FIGURES = 7
@@ -65,6 +66,23 @@ def with_interval(finding: Finding) -> tuple[float, float, float]:
     return finding.estimate, finding.low, finding.high
 
 
+def limits_words(finding: Finding, low: float, high: float) -> str:
+    """Another pair of limits for the same finding, in the words in which its own interval is told: levels, ratios or differences."""
+    natural = finding.natural
+    if finding.scale == "identity":
+        unit, decimals = natural_unit(finding), decimals_for((high - low) / 2)
+        ends = [f"{with_unit(number(abs(limit), decimals), unit)} {'less' if limit < 0 else 'more'}" for limit in (low, high)]
+        return " to ".join(ends) + (" per day" if finding.summary == "slope" else "")
+    if finding.scale == "logit" and finding.summary != "slope" and natural is not None:
+        centre = scale_value(natural.reference, "logit")
+        lowest, highest = (natural_value(centre + limit, "logit") for limit in (low, high))
+        return interval(lowest, highest, decimals_for((highest - lowest) / 2), natural.unit)
+    if finding.scale == "log" or finding.summary == "slope":
+        lowest, highest = factor(low), factor(high)
+        return f"{interval(lowest, highest, decimals_of(math.sqrt(lowest * highest), lowest, highest))} times"
+    return interval(low, high, decimals_for((high - low) / 2), "log-odds")
+
+
 def distance(finding: Finding, size: float) -> str:
     """How far apart two tanks are, as a factor, in log-odds or in the measure's own unit."""
     if finding.scale == "log":
@@ -87,6 +105,11 @@ def figures_apart(one: float, other: float) -> tuple[str, str]:
     """
     told = [(figures(one, count), figures(other, count)) for count in range(2, MOST_FIGURES)]
     return next((pair for pair in told if pair[0] != pair[1]), told[0])
+
+
+def told_apart(natural: Natural) -> tuple[str, str]:
+    """The reference's level and the changed arm's, in as many figures as keep them apart."""
+    return figures_apart(natural.reference, natural.changed)
 
 
 def unit_in_words(finding: Finding) -> str:

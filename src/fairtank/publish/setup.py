@@ -9,8 +9,9 @@ from fairtank.publish.arms import ArmLook
 from fairtank.publish.blocks import Block, Facts, Heading, Table, Words
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import plain_number, shown, unit_words, with_unit
-from fairtank.publish.sentences import title_words
-from fairtank.trial import BuildLine, Event, Plan
+from fairtank.publish.phrases import title_words
+from fairtank.publish.seal_words import sealed_words
+from fairtank.trial import BuildLine, Event, Plan, Seal
 
 KIND_WORDS = {
     "side_by_side": "side by side", "run_in": "side by side after a run-in in which all were alike",
@@ -25,7 +26,7 @@ QUANTITY_WORDS = {
 EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "unit left out"}
 
 
-def plan_facts(plan: Plan) -> Facts:
+def plan_facts(plan: Plan, seal: Seal | None = None) -> Facts:
     """The plan as pairs of a name and what was written down; empty fields are left out here and named among what was not recorded."""
     last = plan.start + timedelta(days=plan.days)
     drawn = "yes" + (f", with seed {plan.seed}" if plan.seed is not None else "") if plan.drawn else "no, or not recorded"
@@ -33,13 +34,22 @@ def plan_facts(plan: Plan) -> Facts:
              ("Expected", EXPECT_WORDS.get(plan.expect, plan.expect)), ("Design", KIND_WORDS.get(plan.kind, plan.kind)),
              ("Days", f"day 0 is {plan.start.isoformat()}, the last day is {plan.days} ({last.isoformat()})"),
              ("Run-in", f"day 0 to day {plan.run_in_days - 1}" if plan.run_in_days else ""),
+             ("Start of the change", _drawn_start(plan)),
              ("Swap", f"on day {plan.swap_day}" if plan.swap_day else ""),
              ("Arms drawn by lot", drawn), ("Scored without knowing the arm", "yes" if plan.blinded else "no, or not recorded"),
              ("Planned reading days", ", ".join(str(day) for day in plan.looks.days)), ("Keeper", plan.keeper), ("Place", plan.place),
-             ("Interests and gifts", plan.disclosure)]
+             ("Interests and gifts", plan.disclosure), ("Sealed", "" if seal is None else sealed_words(seal))]
     if plan.shared_water:
         pairs.append(("Shared water", "The compartments share their water, so a change that travels with the water reaches all of them."))
     return Facts(tuple((name, shown(text)) for name, text in pairs if shown(text)))
+
+
+def _drawn_start(plan: Plan) -> str:
+    """The day that was drawn and the days it was drawn from; empty in other designs."""
+    if plan.start_window is None:
+        return ""
+    window = f"drawn from day {plan.start_window[0]} to day {plan.start_window[1]}"
+    return window if plan.drawn_day is None else f"day {plan.drawn_day}, {window}"
 
 
 def units_table(plan: Plan, looks: dict[str, ArmLook]) -> Table:
@@ -93,7 +103,7 @@ def readings_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[
             values = [reading.value for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit)
                       and plan.arm_of(reading.unit).key == look.key]
             cells.append(_tests_words(values, unit))
-        below = sum(reading.below_detection for reading in readings if reading.quantity == quantity)
+        below = sum(reading.below_detection for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit))
         rows.append((quantity_words(quantity), *cells, str(below)))
     head = ("Quantity", *(f"Arm {look.letter}" for look in looks.values()), "Below detection")
     return (Heading("Water tests"), Table("Median and range of all tests by arm", head, tuple(rows), numeric=(len(head) - 1,),

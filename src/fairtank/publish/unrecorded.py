@@ -33,6 +33,7 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
         (not plan.blinded, "Nobody was kept from knowing which tank had which arm, or it was not recorded."),
         (all(choice.margin is None for choice in plan.measures if choice.role == "primary"),
          "The smallest difference that matters was not fixed beforehand."),
+        (folder.seal is None, "The plan was not sealed: that it was fixed before the data came cannot be shown."),
         (not folder.photos, "There are no photos: the values were handed over ready-made and cannot be measured again."),
         (measured and any("cover" in one.measure or "area" in one.measure for one in content.series) and not folder.audit,
          "No audit points were answered by a person: cover and area carry the measurer's own unknown bias. A change that "

@@ -30,16 +30,16 @@ def fragile_words(finding: Finding) -> str:
 
     >>> from types import SimpleNamespace
     >>> fragile_words(SimpleNamespace(grade="differs", role="primary", alternatives=(("on the log scale", "open"),)))
-    'Fragile: on the log scale the grade would be open. Other ways of analysing are fixed beforehand by the method.'
+    'Fragile: on the log scale the grade would be “open”. Other ways of analysing are fixed beforehand by the method.'
     """
     changed = [(shown(name), shown(grade)) for name, grade in finding.alternatives if grade != finding.grade]
     if not changed:
         return ""
     named, more = changed[:MOST_NAMED], len(changed) - MOST_NAMED
     (first, grade), (last, other) = named[0], named[-1]
-    text = f"Fragile: {first} the grade would be {grade}"
+    text = f"Fragile: {first} the grade would be “{grade}”"
     if len(named) > 1:
-        text = f"Fragile: {first} or {last} the grade would be {grade}" if grade == other else f"{text}, {last} it would be {other}"
+        text = f"Fragile: {first} or {last} the grade would be “{grade}”" if grade == other else f"{text}, {last} it would be “{other}”"
     if more > 0:
         text += f", and {more} more way{'s change' if more > 1 else ' changes'} it too"
     alone = ", and look at each secondary measure alone" if finding.role == "secondary" else ""

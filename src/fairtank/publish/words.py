@@ -22,7 +22,9 @@ TAG_WORDS = {
     "at the limit of the scale": "Many values lie at the limit of the scale, where differences can no longer be seen.",
     "uneven arms": "The arms have uneven numbers of tanks.",
     "gaps": "Gaps in the record took out more tanks in one arm than in the other.",
+    "below detection": "More than a fifth of the readings lay below what the test can tell, where differences can no longer be seen.",
     "raters differ": "The people who scored agree only moderately.",
+    "changed after the seal": "The plan was changed after it was sealed; what was changed stands among the cautions.",
 }
 
 BASIS_WORDS = {
@@ -33,6 +35,9 @@ BASIS_WORDS = {
                           "the earlier ones, at most half as much again”.",
     "none": "",
 }
+
+
+BORROWED = ("own and earlier tanks", "earlier tanks only")
 
 
 def grade_words(grade: str) -> str:

@@ -13,11 +13,10 @@ from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.inference import compare
 from fairtank.inference.pairs import one_sample, pairs_shuffle_p
 from fairtank.trial import Series, Unit
-from inference.trials import event, level, measure, plan_of, table
+from inference.trials import event, level, measure, plan_of
+from inference.worked.data import MAIZE, sleep
 
 PLAIN = measure("identity", unit="h")
-# Differences of height in eighths of an inch, crossed less self-fertilised.
-MAIZE = (49, -67, 8, 16, 6, 23, 28, 41, 14, 29, 56, 24, 75, 60, -48)
 
 
 def trial(differences, *, choice=PLAIN, gone=(), **more):
@@ -32,15 +31,9 @@ def trial(differences, *, choice=PLAIN, gone=(), **more):
     return plan_of(kind="pairs", choice=choice, units=tuple(units), **more), series
 
 
-def sleep_differences():
-    rows = table("student1908_sleep.csv")
-    first, second = ([float(row["extra_h"]) for row in rows if row["group"] == group] for group in "12")
-    return [one - other for one, other in zip(first, second, strict=True)]
-
-
 @pytest.mark.published(entry="pairs", source="student1908", where="R datasets::sleep, t.test(extra ~ group, paired): group 1 minus group 2")
 def test_the_sleep_data_in_pairs_give_the_printed_paired_test():
-    plan, series = trial(sleep_differences())
+    plan, series = trial([one - other for one, other in zip(*sleep(), strict=True)])
     finding = compare(plan, PLAIN, series)
     assert agrees(finding.estimate, "-1.58")
     assert agrees(finding.df, "9")

@@ -1,7 +1,7 @@
 """Tell beforehand what a planned trial could show: the smallest difference it would notice, and what other layouts would notice.
 
 Needs trial.toml alone. How far like tanks end up apart is taken from --sd, else from spread.csv, else from the run-in in series.csv, else
-from invented tanks. A picture of cost against smallest difference is written; with --json and without --out nothing is.
+from invented tanks. A picture of cost against smallest difference is written, wide and narrow; with --json and without --out nothing is.
 
 Example: fairtank detect my-trial --reference 10 --tank-cost 80 --day-cost 1.5
 """
@@ -12,11 +12,11 @@ from pathlib import Path
 
 import click
 
-from fairtank.cli.lines import plain_spaces
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
 from fairtank.cli.progress import progress_shown
 from fairtank.inference.showing import Prices, Showing
-from fairtank.publish.detect_words import headline, look_sentences, margin_sentence, notes, one_tank_sentences, table_rows
+from fairtank.publish.detect_words import look_sentences, notes, opening, table_rows
+from fairtank.publish.numbers import NO_BREAK
 from fairtank.records.services.detecting import detect_json, trial_detect
 
 
@@ -43,13 +43,14 @@ def command(folder: Path, reference: float | None, sd: float | None, tanks: str,
         sys.stdout.write(detect_json(detected))
         return
     for line in said(detected.showing):
-        click.echo(plain_spaces(line))
+        click.echo(line.replace(NO_BREAK, " "))
     click.echo(f"Picture: {detected.chart}")
+    click.echo(f"For a phone: {detected.phone_chart}")
 
 
 def said(showing: Showing) -> list[str]:
     """The sentence, what one tank can and cannot do, the table, and what all of it rests on."""
-    told = [headline(showing), *one_tank_sentences(showing), *filter(None, [margin_sentence(showing)]), ""]
+    told = [*opening(showing), ""]
     told += aligned(table_rows(showing))
     told += ["", *look_sentences(showing), *notes(showing)]
     return told

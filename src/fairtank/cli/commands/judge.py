@@ -1,6 +1,9 @@
 """Judge a trial: is the difference larger than two like tanks would show anyway?
 
-Photos that are not measured yet are measured first. Writes findings.json; with --json and no --out it only prints.
+Photos that are not measured yet are measured first. Writes findings.json, and spread.csv with what the trial adds for
+later ones; with --json and no --out it only prints.
+
+With --day the trial is judged as of one of its planned looks; later values are not seen.
 
 Example: fairtank judge my-trial --json
 """
@@ -14,7 +17,7 @@ from fairtank.cli.options import folder_argument, json_option, out_of, out_optio
 from fairtank.cli.progress import progress_shown
 from fairtank.cli.telling import judged_tell
 from fairtank.publish.findings_file import findings_text
-from fairtank.records.services.trials import FINDINGS_FILE, trial_judge
+from fairtank.records.services.trials import FINDINGS_FILE, SPREAD_FILE, trial_judge
 
 
 @click.command("judge", help=__doc__)
@@ -22,13 +25,16 @@ from fairtank.records.services.trials import FINDINGS_FILE, trial_judge
 @out_option
 @workers_option
 @json_option
-def command(folder: Path, out: Path | None, workers: int | None, as_json: bool) -> None:
+@click.option("--day", type=click.IntRange(min=0), help="A planned look: judge as of that day. Without it: all that was recorded.")
+def command(folder: Path, out: Path | None, workers: int | None, as_json: bool, day: int | None) -> None:
     """Twin of `fairtank.records.services.trials.trial_judge`."""
     place = out if as_json else out_of(folder, out)
     with progress_shown("Measuring") as move:
-        judged = trial_judge(root=folder, out=place, workers=workers, progress=move)
+        judged = trial_judge(root=folder, out=place, workers=workers, progress=move, day=day)
     if as_json:
         sys.stdout.write(findings_text(judged.findings, judged.folder.digest))
         return
     judged_tell(judged)
     click.echo(f"Findings: {out_of(folder, out) / FINDINGS_FILE}")
+    if judged.entries:
+        click.echo(f"How far its like tanks ended up apart, for later trials: {out_of(folder, out) / SPREAD_FILE}")

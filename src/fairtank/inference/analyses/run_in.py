@@ -3,6 +3,8 @@
 from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
+from fairtank.inference.many_arms import SOURCES as SEVERAL_SOURCES
+from fairtank.inference.many_arms import several_arms
 from fairtank.inference.onsets import who_was_later
 from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
@@ -32,7 +34,7 @@ def run_in(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, 
     Returns
     -------
     tuple of Finding
-        One finding; its window is the treated one.
+        One finding, its window the treated one; with more than two arms one per comparison (see `many_arms`).
 
     Raises
     ------
@@ -47,6 +49,9 @@ def run_in(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, 
     """
     check_summary(choice, "run_in", ("mean", "change", "slope", "threshold"))
     before, treated = windows_for(plan, choice)
+    if len(plan.arms) > 2:
+        return several_arms(plan, choice, record, lambda pair: settle_question(
+            pair, choice, treated=treated, run_in=before, sources=SEVERAL_SOURCES))
     contrast = who_was_later if choice.summary == "threshold" else two_arms
     sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
     question = settle_question(plan, choice, treated=treated, run_in=before, sources=sources, contrast=contrast)

@@ -4,6 +4,8 @@ from fairtank.errors import DesignError
 from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
 from fairtank.inference.findings import finding_of
+from fairtank.inference.many_arms import SOURCES as SEVERAL_SOURCES
+from fairtank.inference.many_arms import several_arms
 from fairtank.inference.onsets import who_was_later
 from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import settle_question
@@ -34,7 +36,7 @@ def side_by_side(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Fin
     Returns
     -------
     tuple of Finding
-        One finding.
+        One finding; with more than two arms one per comparison (see `many_arms`).
 
     Raises
     ------
@@ -54,6 +56,8 @@ def side_by_side(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Fin
     treated = choice.window or (0, plan.days)
     check_window(choice, plan, treated)
     check_slope(choice, treated)
+    if len(plan.arms) > 2:
+        return several_arms(plan, choice, record, lambda pair: settle_question(pair, choice, treated=treated, sources=SEVERAL_SOURCES))
     contrast = who_was_later if choice.summary == "threshold" else two_arms
     sources = (*SOURCES, "gehan1965") if choice.summary == "threshold" else SOURCES
     question = settle_question(plan, choice, treated=treated, sources=sources, contrast=contrast)

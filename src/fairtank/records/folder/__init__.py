@@ -13,6 +13,7 @@ checks     what only several files together can show; beside it checks_needed (t
 labels     the pictures of strokes
 nouns      rows as the nouns of `fairtank.trial`, and back
 digest     one fingerprint over everything that was read
+seal       the plan as it was fixed, in seal.json; beside it seal_parts (what of a plan is sealed) and seal_changes (what was changed since)
 reader     a whole folder, read
 writer     a whole folder, written
 """

@@ -1,6 +1,7 @@
 """Whether each measure of the plan can have values: a key that is known, and values within its range."""
 
 import difflib
+from functools import cache
 from pathlib import Path
 
 from fairtank import registry
@@ -10,14 +11,14 @@ from fairtank.records.folder.checks_needed import missing, near_name
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.rows import Rows
-from fairtank.records.folder.tables import SERIES
+from fairtank.records.folder.tables import MEASURED_FIELDS, SERIES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.trial import MeasureChoice
 
-MEASURED_FIELDS = ("series", "scores", "pairs")
 SHARE = "a share in % from 0 to 100"
 
 
+@cache
 def own_measures() -> dict[str, registry.Entry]:
     """fairtank's own measures by key. Asking for them imports numpy, so ask only where the tables do not settle the matter."""
     return {entry.key: entry for entry in registry.entries("measure")}
@@ -25,11 +26,11 @@ def own_measures() -> dict[str, registry.Entry]:
 
 def check_measure_keys(root: Path, row_sets: RowSets, draft: Draft, problems: Problems) -> frozenset[str]:
     """Each key of the plan is fairtank's own or has values in a table; hands back the keys that a wrong one was meant to be."""
-    tables = [row_sets[field] for field in MEASURED_FIELDS]
-    given = tuple(dict.fromkeys(row.values["measure"] for rows in tables for row in rows.rows if "measure" in row.values))
+    tables = [(row_sets[field], column) for field, column in MEASURED_FIELDS]
+    given = tuple(dict.fromkeys(row.values[column] for rows, column in tables for row in rows.rows if column in row.values))
     choices = list(enumerate(draft.measures or (), start=1))
     loose = [(number, choice.key) for number, choice in choices if choice.key not in given]
-    if not loose or not all(rows.is_sure("measure") for rows in tables):
+    if not loose or not all(rows.is_sure(column) for rows, column in tables):
         return frozenset()
     own = own_measures()
     # A key with a unit or a title is meant as the keeper's own, whose values may come later, such as weights at harvest.
@@ -44,7 +45,7 @@ def check_measure_keys(root: Path, row_sets: RowSets, draft: Draft, problems: Pr
         near = difflib.get_close_matches(key, (*own, *given), 1, 0.7)
         meant.update(near)
         asked = f" (did you mean {shown(near[0])}?)" if near else ""
-        read = f"{shown(key)} is no measure of fairtank and has no values in series.csv, scores.csv or pairs.csv{asked}"
+        read = f"{shown(key)} is no measure of fairtank and has no values in series.csv, scores.csv, pairs.csv or readings.csv{asked}"
         accepted = f"{listed(tuple(sorted({*own, *given})), most=20)}, or your own with unit_of_measure or values in series.csv"
         problems.add(PLAN_FILE, None, f"[[measure]] {number}, key", read, accepted)
     return frozenset(meant)
@@ -53,21 +54,24 @@ def check_measure_keys(root: Path, row_sets: RowSets, draft: Draft, problems: Pr
 def check_series(rows: Rows, draft: Draft, problems: Problems) -> None:
     """A value fits the scale that the plan gives its measure, and the range of a measure of fairtank's own."""
     choices = {choice.key: choice for choice in draft.measures or ()}
-    own: dict[str, registry.Entry] | None = None
     for row in rows.rows:
         choice, value = choices.get(row.values.get("measure", "")), row.values.get("value")
-        if choice is None or value is None or 0 <= value <= 100:
+        if choice is None or value is None:
             continue
-        accepted = ""
-        if choice.scale == "logit":
-            accepted = f"{SHARE}, as the scale of this measure is logit"
-        elif choice.scale == "log" and value < 0:
-            accepted = "a number of 0 or more, as the scale of this measure is log"
-        if not accepted:
-            own = own_measures() if own is None else own
-            accepted = _accepted_by(own.get(choice.key), choice, value)
+        accepted = accepted_value(choice, value)
         if accepted:
             problems.add(rows.table.file, row.number, "value", f"{number_text(value)} is out of range", accepted)
+
+
+def accepted_value(choice: MeasureChoice, value: float) -> str:
+    """What the measure accepts, where that value lies outside; empty where it is in order."""
+    if 0 <= value <= 100:
+        return ""
+    if choice.scale == "logit":
+        return f"{SHARE}, as the scale of this measure is logit"
+    if choice.scale == "log" and value < 0:
+        return "a number of 0 or more, as the scale of this measure is log"
+    return _accepted_by(own_measures().get(choice.key), choice, value)
 
 
 def _accepted_by(entry: registry.Entry | None, choice: MeasureChoice, value: float) -> str:

@@ -7,7 +7,7 @@ from fairtank.records.folder.checks import RowSets
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
-from fairtank.records.folder.tables import CLASSES, FRAMES, PHOTOS, TABLES
+from fairtank.records.folder.tables import CLASSES, FRAMES, MEASURED_FIELDS, PHOTOS, TABLES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 
 PLAN_ACCEPTED = "the plan of the trial (docs/guide/trial-folder.md shows how to write one, python3 run.py demo makes an example)"
@@ -33,12 +33,12 @@ def check_needed(root: Path, row_sets: RowSets, draft: Draft, holds_strokes: boo
         problems.add(PHOTOS.file, None, None, missing(root, PHOTOS.file), "a row for each photo")
     elif photos.is_bare:
         problems.add(PHOTOS.file, None, None, "the file holds no photo, only a header", "a row for each photo, or no photos.csv at all")
-    if not frames.is_there and photos.rows:
+    if not frames.is_there and photos.rows and (holds_strokes or _needs_measuring(row_sets, draft)):
         problems.add(FRAMES.file, None, None, missing(root, FRAMES.file, "and photos.csv lists photos"), "a row for each unit with photos")
     elif not frames.is_there and row_sets["zones"].rows:
         problems.add(FRAMES.file, None, None, missing(root, FRAMES.file, "and zones.csv draws zones in frames"),
                      "a row for each unit with zones")
-    elif frames.is_bare and (photos.rows or row_sets["zones"].rows):
+    elif frames.is_bare and ((photos.rows and (holds_strokes or _needs_measuring(row_sets, draft))) or row_sets["zones"].rows):
         problems.add(FRAMES.file, None, None, "the file holds no frame, only a header", "a row for each unit with photos or zones")
     if holds_strokes and not classes.is_there:
         problems.add(CLASSES.file, None, None, missing(root, CLASSES.file, "and labels holds pictures"), "the classes and their colours")
@@ -69,3 +69,10 @@ def _waits_for_photos(row_sets: RowSets, draft: Draft) -> bool:
     """Whether no value of the primary measure was given."""
     ready = {row.values.get("measure") for row in row_sets["series"].rows}
     return any(measure.role == "primary" and measure.key not in ready for measure in draft.measures or ())
+
+
+def _needs_measuring(row_sets: RowSets, draft: Draft) -> bool:
+    """Whether a measure of the plan can only come from photos: those that people score or compare need no frames."""
+    given = {row.values.get(column) for field, column in MEASURED_FIELDS for row in row_sets[field].rows}
+    judged_by_eye = any(row_sets[field].rows for field in ("scores", "pairs"))
+    return not judged_by_eye or draft.measures is None or any(measure.key not in given for measure in draft.measures)

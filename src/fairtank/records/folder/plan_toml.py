@@ -8,11 +8,12 @@ from typing import Any
 
 from fairtank.inference.tanks import tank_of
 from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
+from fairtank.records.folder.plan_toml_arms import check_arms, check_several, check_twice, read_arms
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS
 from fairtank.records.folder.toml_section import FILE, MISSING, Section, toml_shown
 from fairtank.records.folder.toml_text import document_from_text
-from fairtank.trial import DESIGN_KINDS, EXPECTED, MEASURE_ROLES, ROLES, SCALES, SUMMARIES, Arm, Looks, MeasureChoice, Plan, Unit
+from fairtank.trial import COMPARED, DESIGN_KINDS, EXPECTED, MEASURE_ROLES, SCALES, SUMMARIES, Looks, MeasureChoice, Plan, Unit
 
 TRIAL_TEXTS = ("title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure")
 UNIT_TEXTS = ("tank", "compartment", "block", "position", "pair", "round")
@@ -63,13 +64,14 @@ def _draft(document: dict[str, Any], problems: Problems) -> Draft:
     words["expect"] = trial.choice("expect", EXPECTED, "either")
     layout = _layout(design)
     draft.start, draft.days = layout["start"], layout["days"]
-    plan_arms = _arms(arms)
+    plan_arms = read_arms(arms, layout["kind"])
     plan_units = _units(units, tuple(arm.key for arm in plan_arms), layout["kind"])
     plan_measures = _measures(measures, layout)
     plan_looks = _looks(looks, layout["days"])
     _check_last_look(looks, plan_looks, plan_measures, layout["days"])
     _check_shared_water(design, plan_units, layout["kind"])
-    _check_arms(plan_arms, plan_units, problems)
+    check_arms(plan_arms, plan_units, problems)
+    check_several(design, arms, plan_arms, layout)
     _check_measures(plan_measures, problems)
     if layout["kind"] == "pairs":
         _check_pairs(plan_units, problems)
@@ -133,6 +135,10 @@ def _layout(design: Section) -> dict[str, Any]:
         "drawn": design.flag("drawn", False),
         "seed": design.whole("seed", 0, LARGEST_SEED, None),
         "blinded": design.flag("blinded", False),
+        "compare": design.choice("compare", COMPARED, "reference"),
+        "dose_unit": design.text("dose_unit"),
+        "earlier_tanks": design.flag("earlier_tanks", True),
+        "tank_litres": design.number("tank_litres", None, above=0),
     }
     window, drawn_day = layout["start_window"], layout["drawn_day"]
     if kind == "drawn_start" and not design.has("start_window"):
@@ -147,12 +153,6 @@ def _layout(design: Section) -> dict[str, Any]:
 def _last_day(days: int | None) -> int:
     """The last day that other keys may name; as late as can be where `days` itself is at fault."""
     return LONGEST_TRIAL_DAYS if days is None else days
-
-
-def _arms(sections: list[Section]) -> tuple[Arm, ...]:
-    arms = tuple(Arm(section.name("key"), section.choice("role", ROLES), section.text("name")) for section in sections)
-    _check_twice(sections, tuple(arm.key for arm in arms), "arm")
-    return arms
 
 
 def _units(sections: list[Section], arms: tuple[str, ...], kind: str | None) -> tuple[Unit, ...]:
@@ -170,7 +170,7 @@ def _units(sections: list[Section], arms: tuple[str, ...], kind: str | None) -> 
             if kind == design and getattr(unit, name) == "":
                 section.fault(name, "the key is missing or empty", f"the {name} that this unit belongs to")
         units.append(unit)
-    _check_twice(sections, tuple(unit.key for unit in units), "unit")
+    check_twice(sections, tuple(unit.key for unit in units), "unit")
     return tuple(units)
 
 
@@ -198,7 +198,7 @@ def _measures(sections: list[Section], layout: dict[str, Any]) -> tuple[MeasureC
             section.fault("summary", f"change needs a run-in of at least {FEWEST_DAYS_FOR_A_RUN_IN} photographed days, and run_in_days is "
                           f"{run_in_days}", f"run_in_days of {FEWEST_DAYS_FOR_A_RUN_IN} or more in [design], or summary mean")
         measures.append(measure)
-    _check_twice(sections, tuple(measure.key for measure in measures), "measure")
+    check_twice(sections, tuple(measure.key for measure in measures), "measure")
     return tuple(measures)
 
 
@@ -242,31 +242,6 @@ def _check_shared_water(design: Section, units: tuple[Unit, ...], kind: str | No
         tank, own = crowded
         design.fault("shared_water", f"the key is missing, tank {shown(tank)} holds {len(own)} units ({listed(tuple(own), most=3)}), and "
                      "the choice changes the conclusion", "true when the compartments of a tank share water, false when they do not")
-
-
-def _check_twice(sections: list[Section], keys: tuple[str | None, ...], noun: str) -> None:
-    """No key may stand twice."""
-    first: dict[str, int] = {}
-    for number, (section, key) in enumerate(zip(sections, keys, strict=True), start=1):
-        if key and first.setdefault(key, number) != number:
-            section.fault("key", f"{shown(key)} is already the key of [[{noun}]] {first[key]}", f"a key of its own for each {noun}")
-
-
-def _check_arms(arms: tuple[Arm, ...], units: tuple[Unit, ...], problems: Problems) -> None:
-    """One reference, at least one changed arm, and a unit for each."""
-    roles = Counter(arm.role for arm in arms)
-    if arms and None not in roles:
-        if roles["reference"] != 1:
-            read = f'{roles["reference"] or "no"} arms have the role reference'
-            problems.add(FILE, None, "[[arm]], role", read, 'exactly one arm with role = "reference"')
-        elif not roles["changed"]:
-            problems.add(FILE, None, "[[arm]], role", "no arm has the role changed", 'at least one arm with role = "changed"')
-    used = {unit.first_arm or unit.arm for unit in units} | {unit.arm for unit in units}
-    if units and used <= {arm.key for arm in arms} | {""}:
-        for number, arm in enumerate(arms, start=1):
-            if arm.key and arm.key not in used:
-                read = f"no unit was given to arm {shown(arm.key)}"
-                problems.add(FILE, None, f"[[arm]] {number}, key", read, "at least one unit for each arm")
 
 
 def _check_measures(measures: tuple[MeasureChoice, ...], problems: Problems) -> None:

@@ -10,7 +10,7 @@ from fairtank.records.folder.unknown_keys import add_unknown_keys
 from fairtank.trial import Plan
 
 _DESIGN = ("kind", "start", "days", "run_in_days", "swap_day", "washout_days", "round_days", "start_window", "drawn_day",
-           "shared_water", "drawn", "seed", "blinded")
+           "shared_water", "drawn", "seed", "blinded", "dose_unit", "tank_litres")
 
 
 def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
@@ -25,7 +25,7 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
     """
     document: dict[str, Any] = {
         "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")},
-        "design": filled({key: getattr(plan, key) for key in _DESIGN}),
+        "design": filled({key: getattr(plan, key) for key in _DESIGN}) | _unusual(plan),
         "arm": [filled(dataclasses.asdict(arm)) for arm in plan.arms],
         "unit": [filled(dataclasses.asdict(unit)) for unit in plan.units],
         "measure": [filled(dataclasses.asdict(measure)) for measure in plan.measures],
@@ -42,6 +42,12 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
         elif value:
             sections.append(section_text(f"[{name}]", value))
     return "\n".join(sections)
+
+
+def _unusual(plan: Plan) -> dict[str, Any]:
+    """Choices that are written only where the plan departs from what holds without them."""
+    usual = (("compare", "reference"), ("earlier_tanks", True))
+    return {key: getattr(plan, key) for key, value in usual if getattr(plan, key) != value}
 
 
 def section_text(head: str, table: dict[str, Any]) -> str:
@@ -76,4 +82,4 @@ def _key(key: str) -> str:
 
 def filled(table: dict[str, Any]) -> dict[str, Any]:
     """A table without the keys that say nothing."""
-    return {key: value for key, value in table.items() if value is not None and value != ""}
+    return {key: value for key, value in table.items() if value is not None and value not in ("", ())}

@@ -5,7 +5,16 @@ from pathlib import Path
 from typing import Any
 
 from fairtank.errors import FolderError, Problem
-from fairtank.records.folder import checks, checks_dates, checks_geometry, checks_measures, checks_needed, checks_readings, tables
+from fairtank.records.folder import (
+    checks,
+    checks_dates,
+    checks_geometry,
+    checks_instruments,
+    checks_measures,
+    checks_needed,
+    checks_readings,
+    tables,
+)
 from fairtank.records.folder.digest import digest_of_bytes, digest_of_files
 from fairtank.records.folder.labels import labels_in_folder, strokes_in_folder
 from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
@@ -14,11 +23,12 @@ from fairtank.records.folder.pictures import Picture, picture_from_bytes
 from fairtank.records.folder.plan_toml import Draft, draft_from_text
 from fairtank.records.folder.problems import Problems, Refusal, on_one_line
 from fairtank.records.folder.rows import Rows, rows_from_text
+from fairtank.records.folder.seal import SEAL_FILE, seal_from_text
 from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
-from fairtank.trial import TrialFolder
+from fairtank.trial import Seal, TrialFolder
 
 
 def read_folder(root: Path) -> TrialFolder:
@@ -46,9 +56,10 @@ def read_folder(root: Path) -> TrialFolder:
     root = Path(root)
     if not root.is_dir():
         raise FolderError((Problem(root.name or str(root), None, None, "there is no such folder", "a folder that holds trial.toml"),))
-    problems, digests = Problems((PLAN_FILE, SETUP_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
+    problems, digests = Problems((PLAN_FILE, SETUP_FILE, SEAL_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
     draft = _plan(root, digests, problems)
     setup = _setup(root, draft, digests, problems)
+    seal = _seal(root, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
@@ -58,6 +69,7 @@ def read_folder(root: Path) -> TrialFolder:
     checks.check_references(row_sets, draft, meant, problems)
     checks_dates.check_dates(row_sets, draft, problems)
     checks_readings.check_readings(row_sets["readings"], problems)
+    checks_instruments.check_instruments(row_sets, draft, problems)
     checks.check_events(row_sets["events"], draft, problems)
     checks.check_pairs(row_sets["pairs"], problems)
     checks.check_classes(row_sets["label_classes"], problems)
@@ -72,7 +84,7 @@ def read_folder(root: Path) -> TrialFolder:
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
     folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
-                         file_digests=digests, setup=setup.setup, **nouns)
+                         file_digests=digests, setup=setup.setup, seal=seal, **nouns)
     return _with_unknown(folder, draft, setup, row_sets)
 
 
@@ -91,6 +103,14 @@ def _setup(root: Path, draft: Draft, digests: dict[str, str], problems: Problems
         return SetupDraft()
     text = _text(root, SETUP_FILE, TOML_LIMIT_BYTES, digests, problems)
     return SetupDraft() if text is None else setup_from_text(text, draft.plan, problems)
+
+
+def _seal(root: Path, digests: dict[str, str], problems: Problems) -> Seal | None:
+    """seal.json, where there is one, once its digests fit its content."""
+    if not is_there(root, SEAL_FILE):
+        return None
+    text = _text(root, SEAL_FILE, TOML_LIMIT_BYTES, digests, problems)
+    return None if text is None else seal_from_text(text, problems)
 
 
 def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:

@@ -133,3 +133,6 @@ BUILD = Table("build.csv", (
 ))
 
 TABLES = (PHOTOS, FRAMES, ZONES, CLASSES, AUDIT, SCORES, PAIRS, READINGS, EVENTS, SERIES, SPREAD, BUILD)
+
+# Tables that can hold values of a measure, by field of `TrialFolder`, and the column that names it.
+MEASURED_FIELDS = (("series", "measure"), ("scores", "measure"), ("pairs", "measure"), ("readings", "quantity"))

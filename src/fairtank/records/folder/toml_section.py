@@ -114,6 +114,17 @@ class Section:
         accepted = f"a list of numbers above {number_text(above)}, such as [0.005, 0.010, 0.035]"
         return self._ask(key, (), lambda value: tuple(_number(one, above, accepted) for one in _list(value, accepted)), accepted)
 
+    def names(self, key: str) -> Any:
+        """A list of short names, each once; empty when left out."""
+        accepted = f'a list of short names in quotation marks, each once, such as ["light", "co2"]: {NAME_ACCEPTED}'
+
+        def check(value: Any) -> tuple[str, ...]:
+            names = [one.strip() for one in _list(value, accepted) if isinstance(one, str)]
+            if len(names) != len(value) or len(set(names)) != len(names):
+                raise Refusal(f"{toml_shown(value)} cannot stand here", accepted)
+            return tuple(name_checked(name) for name in names)
+        return self._ask(key, (), check, accepted)
+
     def _key(self, key: str, default: Any, checked: Callable[[str], str], what: str) -> Any:
         """A key in the plan; a whole number counts as text."""
         accepted = f"a text in quotation marks: {what}"

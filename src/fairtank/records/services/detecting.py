@@ -10,55 +10,62 @@ from typing import Any
 from fairtank import __version__
 from fairtank.inference.showing import Design, Prices, Showing, show
 from fairtank.publish.calc_chart import file_svg
-from fairtank.publish.detect_words import design_words, headline, look_sentences, margin_sentence, notes, one_tank_sentences
+from fairtank.publish.charts import NARROW_PX, WIDE_PX
+from fairtank.publish.detect_words import design_words, headline, look_sentences, notes, opening
 from fairtank.publish.frontier import frontier_chart
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.records.folder import read_folder
+from fairtank.records.litres import tank_litres_of
+from fairtank.records.services.run_in_values import run_in_measured
 from fairtank.records.services.trials import out_check, result_write
 from fairtank.trial import TrialFolder
 
-FRONTIER_FILE = "what-could-it-show.svg"
+FRONTIER_FILE, PHONE_FILE, USUAL_OUT = "what-could-it-show.svg", "what-could-it-show-phone.svg", "out"
 
 
 @dataclass(frozen=True, eq=False)
 class DetectedTrial:
-    """A folder and what its plan could show; chart is where the picture was written, None where it was not."""
+    """A folder and what its plan could show; chart is where the picture was written, phone_chart its narrow twin; else None."""
 
     folder: TrialFolder
     showing: Showing
-    chart: Path | None
+    chart: Path | None = None
+    phone_chart: Path | None = None
 
 
 def trial_detect(*, root: Path, out: Path | None = None, reference: float | None = None, sd: float | None = None, tanks: str = "new",
                  prices: Prices | None = None, progress: Callable[[int, int], None] | None = None) -> DetectedTrial:
-    """Work out what a folder's plan could show; writes the picture when `out` is given.
+    """Work out what a folder's plan could show; writes the picture, wide and narrow, when `out` is given.
 
-    The spread of like tanks is the stated one, else that of spread.csv, else that of the run-in's values in series.csv, else a table's.
+    The spread of like tanks is the stated one, else that of spread.csv, else that of the run-in's values in series.csv or in measures.csv
+    among the results, else a table's.
     """
     folder = read_folder(root)
     if out is not None:
         out_check(out, folder)
-    showing = show(folder.plan, reference=reference, sd=sd, entries=folder.spread, series=folder.series, tanks=tanks, prices=prices,
-                   progress=progress)
+    series = (*folder.series, *run_in_measured(folder, out or root / USUAL_OUT))
+    showing = show(folder.plan, reference=reference, sd=sd, entries=folder.spread, tank_litres=tank_litres_of(folder), series=series,
+                   tanks=tanks, prices=prices, progress=progress)
     if out is None:
-        return DetectedTrial(folder, showing, None)
-    result_write(out / FRONTIER_FILE, file_svg(frontier_chart(showing)))
-    return DetectedTrial(folder, showing, out / FRONTIER_FILE)
+        return DetectedTrial(folder, showing)
+    for name, width_px in ((FRONTIER_FILE, WIDE_PX), (PHONE_FILE, NARROW_PX)):
+        result_write(out / name, file_svg(frontier_chart(showing, width_px=width_px)))
+    return DetectedTrial(folder, showing, out / FRONTIER_FILE, out / PHONE_FILE)
 
 
 def detect_json(detected: DetectedTrial) -> str:
     """What the plan could show as one JSON object; what cannot be found is null."""
     showing = detected.showing
-    told = (headline(showing), *one_tank_sentences(showing), margin_sentence(showing))
     document = {
         "software": f"fairtank {__version__}", "inputs_digest": detected.folder.digest,
-        "sentence": headline(showing), "sentences": [one for one in told[1:] if one], "notes": list(notes(showing)),
+        "sentence": headline(showing), "sentences": list(opening(showing)[1:]), "notes": list(notes(showing)),
         "measure": showing.measure, "title": showing.title, "unit": showing.unit, "scale": showing.scale, "summary": showing.summary,
         "expect": showing.expect, "reference": showing.reference, "is_relative": showing.is_relative, "shape": showing.shape,
         "full_after_d": showing.full_after_d, "power": showing.power, "alpha": showing.alpha, "margin": showing.margin,
         "spread": asdict(showing.spread), "designs": [_design(one) for one in showing.designs],
         "looks": [asdict(look) for look in showing.looks], "looks_text": list(look_sentences(showing)),
         "chart": None if detected.chart is None else str(detected.chart),
+        "phone_chart": None if detected.phone_chart is None else str(detected.phone_chart),
     }
     return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 

@@ -76,8 +76,8 @@ def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = N
     ----------
     common_practice (keys from sources.py).
     """
-    if not folder.photos:
-        return MeasuredTrial()
+    if not folder.photos or not folder.frames:
+        return MeasuredTrial()  # without frames photos are there to be scored or compared, not to be measured
     digests = folder.file_digests
     versions = _versions(folder)
     results: dict[str, PhotoResult] = {}

@@ -8,12 +8,14 @@ from fairtank.errors import InputError, JobError
 from fairtank.finding import Finding
 from fairtank.inference import judge
 from fairtank.inference.borrowing import entries_of
+from fairtank.inference.looks import goes_on
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
 from fairtank.publish.report import write_report
 from fairtank.records.exporters.measures import measures_text, quality_text
 from fairtank.records.folder import read_folder, text_of
 from fairtank.records.litres import tank_litres_of
+from fairtank.records.sealed import seal_told, sealed_plan
 from fairtank.records.services.measuring import MeasuredTrial, Progress, folder_measure
 from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
@@ -45,16 +47,21 @@ def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress
     return measured
 
 
-def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None) -> JudgedTrial:
-    """Measure what is not measured yet and judge; writes findings.json, and what the trial adds to spread.csv, when `out` is given."""
+def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None,
+                day: int | None = None) -> JudgedTrial:
+    """Measure what is not measured yet and judge; writes findings.json, and what the trial adds to spread.csv, when `out` is given.
+
+    day: a planned look, to judge as of that day. A trial that goes on adds nothing to spread.csv yet.
+    """
     folder = read_folder(root)
     if out is not None:
         out_check(out, folder)
     measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
     series = series_of(folder, measured)
     litres = tank_litres_of(folder)
-    findings = judge(folder.plan, series, folder.events, earlier=folder.spread, tank_litres=litres)
-    judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, findings, tank_litres=litres))
+    findings = seal_told(folder, judge(sealed_plan(folder), series, folder.events, earlier=folder.spread, tank_litres=litres, day=day))
+    finished = tuple(finding for finding in findings if not goes_on(finding))
+    judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, finished, tank_litres=litres))
     if out is not None:
         result_write(out / FINDINGS_FILE, findings_text(judged.findings, folder.digest))
         if judged.entries:
