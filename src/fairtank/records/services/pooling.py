@@ -1,0 +1,292 @@
+"""Several trial folders taken together: each read and judged, the answers to one question pooled, drawn and written."""
+
+import json
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+from fairtank import __version__
+from fairtank.finding import Finding
+from fairtank.inference.pooling import pool, trial_result
+from fairtank.inference.student import quantile
+from fairtank.publish.calc_chart import file_svg
+from fairtank.publish.numbers import NO_BREAK, in_a_row, shown
+from fairtank.publish.phrases import title_words
+from fairtank.publish.pool_chart import pool_chart
+from fairtank.publish.pool_words import PoolStory, effect_words, headline, sentences
+from fairtank.publish.sentences import verdict_words
+from fairtank.records.folder.digest import digest_of_files
+from fairtank.records.services.kits import LeftOutTrial, Watched, kits_in, kits_judged, unwatched
+from fairtank.records.services.trials import JudgedTrial, place_check, result_write
+
+POOLED_FILE, TOGETHER_FILE = "pooled.json", "trials-together.svg"
+
+
+@dataclass(frozen=True, eq=False)
+class FoundTrial:
+    """A folder that was read and judged, the finding that answers the question, and the name by which the trial is shown."""
+
+    folder: str
+    judged: JudgedTrial
+    finding: Finding
+    name: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class PooledTrials:
+    """Trials taken together.
+
+    story: the frozen result with what words need; None where no trial could be shown. trials: those that are shown, in their order.
+    left_out: the other folders with the reason. passed_over: folders without a trial. digest: over the digests of all that are shown.
+    chart: where the picture was written, None where it was not.
+    """
+
+    story: PoolStory | None
+    trials: tuple[FoundTrial, ...]
+    left_out: tuple[LeftOutTrial, ...]
+    passed_over: tuple[str, ...]
+    digest: str
+    chart: Path | None = None
+
+
+def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = None, arm: str | None = None, workers: int | None = None,
+                watched: Watched = unwatched) -> PooledTrials:
+    """Judge every trial folder inside a folder and pool those that ask one question; writes pooled.json and a picture when `out` is given.
+
+    Parameters
+    ----------
+    root : Path
+        Holds the trial folders.
+    out : Path or None
+        Where results go.
+    measure : str or None
+        Which primary measure; None for the one that most trials ask about.
+    arm : str or None
+        Name of the changed arm that is meant in trials with several; None for the name that most trials use.
+    workers : int or None
+        Processes that measure photos.
+    watched : function
+        Called with a folder's name while its photos are measured; gives what is told how far that is.
+
+    Returns
+    -------
+    PooledTrials
+
+    Raises
+    ------
+    InputError
+        If there is no trial folder, or results cannot go there.
+
+    References
+    ----------
+    paule1982, hartung2001 (keys from sources.py).
+    """
+    kits, passed_over = kits_in(root, out)
+    if out is not None:
+        for place in (root, *kits):
+            place_check(out, place)
+    judged, left_out = kits_judged(kits, workers, watched)
+    found, others = _of_one_question(judged, measure, arm)
+    left_out += others
+    found, others = _each_once(found)
+    left_out += others
+    found = _named(found)
+    order = {kit.name: place for place, kit in enumerate(kits)}
+    left_out.sort(key=lambda one: order[one.folder])
+    together = PooledTrials(_story(found), tuple(found), tuple(left_out), passed_over,
+                            digest_of_files({one.folder: one.judged.folder.digest for one in found}))
+    if out is None:
+        return together
+    if together.story is not None:
+        result_write(out / TOGETHER_FILE, file_svg(pool_chart(together.story)))
+        together = replace(together, chart=out / TOGETHER_FILE)
+    result_write(out / POOLED_FILE, pooled_json(together))
+    return together
+
+
+# which trials count ---------------------------------------------------------------------------------------------------
+
+
+def _question(finding: Finding) -> tuple[str, str, str]:
+    return finding.measure, finding.summary, finding.scale
+
+
+def _primary(judged: JudgedTrial) -> list[Finding]:
+    """The primary findings against the reference: one, or one for each changed arm."""
+    reference = judged.folder.plan.arm_with("reference").key
+    return [one for one in judged.findings if one.role == "primary" and one.reference_arm in ("", reference)]
+
+
+def _of_one_question(judged: Sequence[tuple[str, JudgedTrial]], measure: str | None,
+                     arm: str | None) -> tuple[list[FoundTrial], list[LeftOutTrial]]:
+    """The trials that ask the question of most of them, with the finding that answers it, and the others with the reason."""
+    left_out = [LeftOutTrial(folder, "It asks for a trend over doses, which is not one difference between two arms.")
+                for folder, trial in judged if trial.folder.plan.kind == "ladder"]
+    trials = [(folder, trial, _primary(trial)) for folder, trial in judged if trial.folder.plan.kind != "ladder"]
+    asked = [(folder, trial, findings) for folder, trial, findings in trials
+             if findings and measure in (None, findings[0].measure)]
+    left_out += [LeftOutTrial(folder, "Its primary measure is another." if findings else "It has no primary finding.")
+                  for folder, trial, findings in trials if (folder, trial, findings) not in asked]
+    if not asked:
+        return [], left_out
+    common = Counter(_question(findings[0]) for *_, findings in asked if findings[0].estimate is not None) \
+        or Counter(_question(findings[0]) for *_, findings in asked)
+    question = common.most_common(1)[0][0]
+    same = [one for one in asked if _question(one[2][0]) == question]
+    left_out += [LeftOutTrial(folder, f"It asks another question: {_question_words(findings[0])}.") for folder, _, findings in asked
+                 if _question(findings[0]) != question]
+    meant = _plain(arm) if arm is not None else _arm_meant(same)
+    found = []
+    for folder, trial, findings in same:
+        chosen = [one for one in findings if len(findings) == 1 or _plain(one.changed_label) == meant]
+        if len(chosen) != 1:
+            names = in_a_row([f"“{shown(one.changed_label)}”" for one in findings])
+            left_out.append(LeftOutTrial(folder, f"It has several changed arms ({names}), and not exactly one of them is called "
+                                                 f"“{shown(meant)}”, as in the other trials."))
+        elif chosen[0].grade == "spoilt" or chosen[0].estimate is None:
+            left_out.append(LeftOutTrial(folder, f"It has no finding to be pooled. {verdict_words(chosen[0]).replace(NO_BREAK, ' ')}"))
+        else:
+            found.append(FoundTrial(folder, trial, chosen[0]))
+    return found, left_out
+
+
+def _question_words(finding: Finding) -> str:
+    return f"{title_words(finding)}, summary {finding.summary}, scale {finding.scale}"
+
+
+def _plain(label: str) -> str:
+    """An arm's name without what does not tell two changes apart: capitals, spaces, and the `with` of a trial of two changes."""
+    return " ".join(label.split()).casefold().removeprefix("with ")
+
+
+def _arm_meant(trials: Sequence[tuple[str, JudgedTrial, list[Finding]]]) -> str:
+    """The changed arm's name that most trials use; those with one changed arm first."""
+    of_one = Counter(_plain(findings[0].changed_label) for *_, findings in trials if len(findings) == 1)
+    return (of_one or Counter(_plain(one.changed_label) for *_, findings in trials for one in findings)).most_common(1)[0][0]
+
+
+def _each_once(found: Sequence[FoundTrial]) -> tuple[list[FoundTrial], list[LeftOutTrial]]:
+    """Each trial once: the same files, the same numbers of the same units, or the same title and start are one trial."""
+    kept: list[FoundTrial] = []
+    left_out = []
+    for one in found:
+        twin = next(((other, why) for other in kept for why in [_sameness(one, other)] if why), None)
+        if twin is None:
+            kept.append(one)
+        else:
+            left_out.append(LeftOutTrial(one.folder, f"It is the same trial as {twin[0].folder} ({twin[1]}), which counts once."))
+    return kept, left_out
+
+
+def _sameness(one: FoundTrial, other: FoundTrial) -> str:
+    """Why two folders are taken for one trial; empty when they are two."""
+    if one.judged.folder.digest == other.judged.folder.digest:
+        return "the same files"
+    numbers = [[(unit.unit, unit.z) for unit in trial.finding.units if unit.z is not None] for trial in (one, other)]
+    if numbers[0] and numbers[0] == numbers[1]:
+        return "the same values in the same tanks"
+    plans = one.judged.folder.plan, other.judged.folder.plan
+    if plans[0].title and (plans[0].title, plans[0].start) == (plans[1].title, plans[1].start):
+        return "the same title and start"
+    return ""
+
+
+def _named(found: Sequence[FoundTrial]) -> list[FoundTrial]:
+    """Trials in the order of their starts, by their titles; by title and folder where two share one, by folder where there is none."""
+    found = sorted(found, key=lambda one: one.judged.folder.plan.start)
+    titles = Counter(shown(one.judged.folder.plan.title) for one in found)
+    named = []
+    for one in found:
+        title = shown(one.judged.folder.plan.title)
+        named.append(replace(one, name=one.folder if not title else title if titles[title] == 1 else f"{title} ({one.folder})"))
+    return named
+
+
+# the story -----------------------------------------------------------------------------------------------------------
+
+
+def _story(found: Sequence[FoundTrial]) -> PoolStory | None:
+    """The trials pooled, and what words need besides."""
+    if not found:
+        return None
+    margins = {one.finding.margin for one in found} - {None}
+    margin = margins.pop() if len(margins) == 1 else None
+    pooled = pool([trial_result(one.name, by_itself(one.finding)) for one in found], margin=margin)
+    return PoolStory(pooled, found[0].finding, _middle_level(found), tuple(_remarks(found, margin, len(margins) > 0)))
+
+
+def by_itself(finding: Finding) -> Finding:
+    """A finding of a trial with several changed arms with the interval that it has by itself.
+
+    Its own is wide enough for all comparisons to hold together. Here one of them is taken, chosen by its name, and weighed by its own
+    standard error.
+    """
+    error = dict(finding.facts).get("standard_error")
+    if finding.comparisons == 1 or error is None or finding.df is None or finding.estimate is None or finding.low is None:
+        return finding
+    half = quantile((1 - finding.level) / 2, finding.df) * error
+    return replace(finding, low=finding.estimate - half, high=finding.estimate + half)
+
+
+def _middle_level(found: Sequence[FoundTrial]) -> float | None:
+    """Where the reference tanks of the trials stand, in the middle, in two figures: the level at which all covers are told."""
+    counted = [one.finding for one in found if one.finding.low is not None] or [one.finding for one in found]
+    levels = [one.natural.reference for one in counted if one.natural is not None and one.summary != "slope"]
+    return float(f"{median(levels):.{2 if median(levels) < 98 else 3}g}") if levels and counted[0].scale == "logit" else None
+
+
+def _remarks(found: Sequence[FoundTrial], margin: float | None, differ: bool) -> list[str]:
+    """What has to be known about how these trials were put together, in sentences."""
+    told = []
+    if margin is None and len(found) > 1:
+        told.append("The trials name different smallest differences that matter, so none is used: only whether there is an effect is "
+                    "asked." if differ else "None of the trials names a smallest difference that matters.")
+    labels = {_plain(one.finding.changed_label): shown(one.finding.changed_label) for one in found}
+    if len(labels) > 1:
+        told.append(f"The changed arms have different names ({in_a_row([f'“{label}”' for label in labels.values()])}): whether they are "
+                    "the same change is yours to judge.")
+    if any(abs(one.finding.level - 0.95) > 1e-9 for one in found):
+        told.append("A trial with planned looks is shown with the wider interval of its last look.")
+    by_tag: dict[str, list[str]] = {}
+    for one in found:
+        for tag in one.finding.tags:
+            by_tag.setdefault(tag, []).append(one.name)
+    if by_tag:
+        told.append(f"Said of single trials: {'; '.join(f'{tag} ({in_a_row(names)})' for tag, names in by_tag.items())}.")
+    several = [one.name for one in found if one.finding.comparisons > 1]
+    if several:
+        told.append(f"Of trials with several changed arms ({', '.join(several)}) one comparison is taken, with the interval that it has by "
+                    "itself; the trial's own is wider, as all its comparisons have to hold together.")
+    return told
+
+
+def pooled_json(together: PooledTrials) -> str:
+    """Trials taken together as one JSON object; what is not known is null."""
+    story = together.story
+    document: dict[str, Any] = {"software": f"fairtank {__version__}", "inputs_digest": together.digest}
+    if story is not None:
+        first = story.pattern
+        document |= {
+            "sentence": headline(story), "sentences": list(sentences(story)), "measure": first.measure, "title": first.title,
+            "summary": first.summary, "scale": first.scale, "changed_label": first.changed_label, "reference_level": story.level,
+            "pooled": {key: value for key, value in asdict(story.pooled).items() if key != "rows"},
+            "trials": [{"folder": one.folder, **asdict(row), "words": effect_words(story, row.estimate, row.low, row.high),
+                        "design": one.finding.design, "n": {"reference": one.finding.n_reference, "changed": one.finding.n_changed},
+                        "tags": list(one.finding.tags), "inputs_digest": one.judged.folder.digest}
+                       for one, row in zip(together.trials, story.pooled.rows, strict=True)],
+        }
+    document |= {"left_out": [asdict(one) for one in together.left_out], "passed_over": list(together.passed_over),
+                 "chart": None if together.chart is None else str(together.chart)}
+    return json.dumps(_ordinary(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def _ordinary(value: Any) -> Any:
+    """No-break spaces as spaces, in texts however deep."""
+    if isinstance(value, dict):
+        return {key: _ordinary(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_ordinary(item) for item in value]
+    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value

@@ -1,0 +1,49 @@
+"""fairtank pool: the sentence first, then the table, what it rests on, what was left out, and where the picture lies."""
+
+import json
+
+import pytest
+from tests.cli.running import run_here
+from tests.records.kits import make_kit, make_kits
+
+
+@pytest.fixture
+def four(tmp_path):
+    """Four trials of one question, and one of another."""
+    make_kits(tmp_path / "trials", 4)
+    make_kit(tmp_path / "trials" / "height", title="Height", key="canopy_height", scale="log", margin=None)
+    return tmp_path / "trials"
+
+
+def test_people_read_the_sentence_first_then_the_table_then_the_picture(capsys, four):
+    ran = run_here(capsys, "pool", four)
+    assert (ran.code, ran.err) == (0, "")
+    lines = ran.out.splitlines()
+    assert lines[0].startswith("4 trials taken together. ")
+    assert any(line.startswith("A  Trial 1") and line.endswith(" %") for line in lines)
+    assert any(line.startswith("A further trial would probably lie between ") for line in lines)
+    assert "Left out, height: It asks another question: Canopy height, summary mean, scale log." in lines
+    assert lines[-1] == f"Picture: {four / 'out' / 'trials-together.svg'}"
+
+
+def test_json_is_one_object_and_writes_only_where_it_is_told_to(capsys, four, tmp_path):
+    ran = run_here(capsys, "pool", four, "--json")
+    assert (ran.code, ran.err) == (0, "")
+    assert json.loads(ran.out)["chart"] is None
+    assert not (four / "out").exists()
+    told = run_here(capsys, "pool", four, "--json", "--out", tmp_path / "place").out
+    assert (tmp_path / "place" / "pooled.json").read_text(encoding="utf-8") == told
+
+
+def test_a_place_without_trials_is_refused_in_a_sentence(capsys, tmp_path):
+    ran = run_here(capsys, "pool", tmp_path / "nowhere")
+    assert (ran.code, ran.out) == (1, "")
+    assert ran.err.startswith("the folder of trials is ")
+
+
+def test_where_no_trial_can_be_taken_the_reasons_are_told_and_no_picture_is_drawn(capsys, tmp_path):
+    make_kit(tmp_path / "trials" / "empty", values=False)
+    ran = run_here(capsys, "pool", tmp_path / "trials")
+    assert ran.code == 0
+    assert ran.out.splitlines()[0] == "No trial could be taken: see the reasons."
+    assert "Picture" not in ran.out
