@@ -19,8 +19,8 @@ from pathlib import Path
 import numpy as np
 from recording import circumstances, told
 
-from fairtank.inference import borrowed_power, drawn_start_power, many_arms_power
-from fairtank.inference.showing import show
+from fairtank.inference.foresight import borrowed_power, drawn_start_power, many_arms_power
+from fairtank.inference.foresight.showing import show
 from fairtank.records.folder import write_folder
 from fairtank.simulation.trials import example_trial
 

@@ -22,10 +22,10 @@ from typing import Any
 import numpy as np
 from recording import circumstances, told
 
-from fairtank.inference.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
-from fairtank.inference.like_tanks import SpreadKind, library_of, pooled_variance
-from fairtank.inference.mixture import difference_mixture, spread_grid
-from fairtank.inference.welch import welch
+from fairtank.inference.earlier.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
+from fairtank.inference.earlier.like_tanks import SpreadKind, library_of, pooled_variance
+from fairtank.inference.earlier.mixture import difference_mixture, spread_grid
+from fairtank.inference.intervals.welch import welch
 from fairtank.trial import SpreadEntry
 
 LIMIT_MS = 100.0

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
-from fairtank.inference.borrowed_power import borrowed_power, supposed_power, supposed_variances
-from fairtank.inference.library import interval_with_library
-from fairtank.inference.like_tanks import SpreadKind, library_of
-from fairtank.inference.smallest import arms_difference
+from fairtank.inference.earlier.library import interval_with_library
+from fairtank.inference.earlier.like_tanks import SpreadKind, library_of
+from fairtank.inference.foresight.borrowed_power import borrowed_power, supposed_power, supposed_variances
+from fairtank.inference.foresight.smallest import arms_difference
 from fairtank.trial import SpreadEntry
 
 WORDS = "algae_cover", "logit", "mean", "35 to 49 days", "tank of 45 to under 80 L"

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from fairtank.inference import compare, judge
-from fairtank.inference.borrowing import entries_of
-from fairtank.inference.library import interval_with_library
-from fairtank.inference.like_tanks import SpreadKind, library_of
+from fairtank.inference.earlier.borrowing import entries_of
+from fairtank.inference.earlier.library import interval_with_library
+from fairtank.inference.earlier.like_tanks import SpreadKind, library_of
 from fairtank.trial import SpreadEntry
 from inference.trials import event, level, levels, measure, plan_of
 

@@ -9,11 +9,11 @@ from tests.inference.trials import event, measure, plan_of
 
 from fairtank.errors import InputError
 from fairtank.inference import judge
-from fairtank.inference.borrowing import entries_of
-from fairtank.inference.bridges import FARTHEST, MOST_BRIDGED, bridging, is_one_sided, unseen_variance
-from fairtank.inference.choices import SeenChoice, chosen_series
-from fairtank.inference.preferences import Choice, _fitted, _with_borrowed, strengths_from_wins
-from fairtank.inference.welch import welch
+from fairtank.inference.earlier.borrowing import entries_of
+from fairtank.inference.eyes.bridges import FARTHEST, MOST_BRIDGED, bridging, is_one_sided, unseen_variance
+from fairtank.inference.eyes.choices import SeenChoice, chosen_series
+from fairtank.inference.eyes.preferences import Choice, _fitted, _with_borrowed, strengths_from_wins
+from fairtank.inference.intervals.welch import welch
 from fairtank.trial import MeasureChoice, SpreadEntry
 
 PICKED = MeasureChoice("more_algae", "primary", title="Algae")

@@ -3,7 +3,7 @@
 import pytest
 
 from fairtank.errors import InputError
-from fairtank.inference.days import daily_medians, excluding_event, median, series_of, without_excluded_days
+from fairtank.inference.series.days import daily_medians, excluding_event, median, series_of, without_excluded_days
 from fairtank.trial import Series
 from inference.trials import event, level, plan_of
 

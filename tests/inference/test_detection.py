@@ -9,8 +9,8 @@ import pytest
 from tests.inference.trials import event, measure, plan_of
 
 from fairtank.inference import judge
-from fairtank.inference.borrowing import entries_of
-from fairtank.inference.detection import AT_THE_LIMIT, AT_THE_LOWEST, LIMIT_OVER_ROOT_2, filled, stands_in
+from fairtank.inference.earlier.borrowing import entries_of
+from fairtank.inference.series.detection import AT_THE_LIMIT, AT_THE_LOWEST, LIMIT_OVER_ROOT_2, filled, stands_in
 from fairtank.trial import MeasureChoice, Series
 
 DAYS = tuple(range(0, 43, 6))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fairtank.errors import DesignError, InputError, NotEnoughDataError
-from fairtank.inference.drawn_start import AT_ONCE, THESE_TANKS, drawn_start, smallest_p, start_weights
+from fairtank.inference.designs.drawn_start import AT_ONCE, THESE_TANKS, drawn_start, smallest_p, start_weights
 
 DAYS, WINDOW, WIDE = range(42), (14, 27), (11, 31)
 

@@ -7,8 +7,8 @@ from tests.inference.trials import measure, plan_of
 
 from fairtank.finding import Eyes
 from fairtank.inference import judge
-from fairtank.inference.eyes import eyes_of_scores, higher_share, scored_series
-from fairtank.inference.raters import Rating
+from fairtank.inference.eyes.eyes import eyes_of_scores, higher_share, scored_series
+from fairtank.inference.eyes.raters import Rating
 from fairtank.trial import MeasureChoice
 
 SCORE = MeasureChoice("by_eye", "primary", margin=0.5, title="Algae score")

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from fairtank.inference import compare
-from fairtank.inference.scales import Scale
+from fairtank.inference.series.scales import Scale
 from fairtank.trial import Series, Unit
 from inference.trials import event, level, levels, looks, measure, plan_of
 

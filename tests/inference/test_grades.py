@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from fairtank.finding import UnitSummary
 from fairtank.inference.grades import TAGS, claim_of, gate_is_asked, in_order, is_clipped_arm, is_often_clipped, is_uneven
-from fairtank.inference.welch import Interval
+from fairtank.inference.intervals.welch import Interval
 
 
 def interval(low, high):

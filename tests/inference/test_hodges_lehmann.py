@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
-from fairtank.inference.hodges_lehmann import hodges_lehmann, ways_by_count
+from fairtank.inference.intervals.hodges_lehmann import hodges_lehmann, ways_by_count
 
 
 @pytest.mark.parametrize("sizes", [(1, 1), (2, 3), (4, 4), (5, 10), (7, 6)])

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fairtank.errors import OutOfRangeError
-from fairtank.inference.holm import holm
+from fairtank.inference.intervals.holm import holm
 
 
 def is_refused_step_by_step(p_values, index, alpha):

@@ -8,7 +8,7 @@ import pytest
 
 from fairtank.errors import DesignError, OutOfRangeError
 from fairtank.inference import compare, judge
-from fairtank.inference.holm import holm
+from fairtank.inference.intervals.holm import holm
 from fairtank.inference.judging import _with_holm
 from inference.trials import levels, looks, measure, plan_of
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from fairtank.errors import DesignError
-from fairtank.inference.layouts import Layout, alternatives_to, drawn_start_days, layout_of, start_window_in, weighing_of
+from fairtank.inference.foresight.layouts import Layout, alternatives_to, drawn_start_days, layout_of, start_window_in, weighing_of
 from fairtank.trial import Arm, Unit
 from inference.trials import measure, plan_of
 

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.finding import BASES
-from fairtank.inference.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
-from fairtank.inference.like_tanks import SpreadKind, library_of, pooled_variance
-from fairtank.inference.mixture import difference_mixture, spread_grid
-from fairtank.inference.welch import welch
+from fairtank.inference.earlier.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
+from fairtank.inference.earlier.like_tanks import SpreadKind, library_of, pooled_variance
+from fairtank.inference.earlier.mixture import difference_mixture, spread_grid
+from fairtank.inference.intervals.welch import welch
 from fairtank.trial import SpreadEntry
 
 KIND = SpreadKind("algae_cover", "logit", "mean", "35 to 49 days", "tank of 45 to under 80 L")

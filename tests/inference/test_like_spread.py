@@ -8,11 +8,11 @@ import pytest
 
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.inference import judge
-from fairtank.inference.classes import tank_class, window_class
-from fairtank.inference.layouts import alternatives_to, layout_of, weighing_of
-from fairtank.inference.like_spread import kind_of_layout, like_spread
-from fairtank.inference.like_tanks import library_of
-from fairtank.inference.spread_parts import NEW_TANKS, SETTLED_TANKS, mean_weighing, unit_sd
+from fairtank.inference.earlier.classes import tank_class, window_class
+from fairtank.inference.earlier.like_tanks import library_of
+from fairtank.inference.foresight.layouts import alternatives_to, layout_of, weighing_of
+from fairtank.inference.foresight.like_spread import kind_of_layout, like_spread
+from fairtank.inference.foresight.spread_parts import NEW_TANKS, SETTLED_TANKS, mean_weighing, unit_sd
 from fairtank.trial import Series, SpreadEntry
 from inference.trials import measure, plan_of
 

@@ -7,9 +7,9 @@ import pytest
 
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
 from fairtank.finding import UnitSummary
-from fairtank.inference.classes import DAYS_FROM, LITRES_FROM, tank_class, window_class
-from fairtank.inference.like_tanks import SpreadKind, entry_of, library_of, pooled_variance, run_in_levels, smallest_variance
-from fairtank.inference.welch import variance
+from fairtank.inference.earlier.classes import DAYS_FROM, LITRES_FROM, tank_class, window_class
+from fairtank.inference.earlier.like_tanks import SpreadKind, entry_of, library_of, pooled_variance, run_in_levels, smallest_variance
+from fairtank.inference.intervals.welch import variance
 from fairtank.trial import SpreadEntry
 from inference.trials import table
 

@@ -8,9 +8,9 @@ import pytest
 
 from fairtank.errors import DesignError
 from fairtank.inference import compare, judge
+from fairtank.inference.intervals.welch import welch
 from fairtank.inference.looks import AT_THE_END, Moment, goes_on, moment_of, stop_day, up_to
 from fairtank.inference.record import Record
-from fairtank.inference.welch import welch
 from fairtank.trial import Arm, Looks, Series, Unit
 from inference.trials import event, levels, looks, measure, plan_of
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from checking import agrees
 from fairtank.errors import NotEnoughDataError
-from fairtank.inference.classical import dunnett, tukey
-from fairtank.inference.many_arms import EVEN_WIDENING, UNEVEN_WIDENING, WIDENING_OF_TWO, held_together
-from fairtank.inference.welch import welch
+from fairtank.inference.designs.many_arms import EVEN_WIDENING, UNEVEN_WIDENING, WIDENING_OF_TWO, held_together
+from fairtank.inference.intervals.classical import dunnett, tukey
+from fairtank.inference.intervals.welch import welch
 from inference.trials import table
 
 

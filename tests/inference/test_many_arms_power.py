@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from fairtank.errors import NotEnoughDataError
-from fairtank.inference.ladder import fit_line, slope_interval
-from fairtank.inference.many_arms import held_together
-from fairtank.inference.many_arms_power import ladder_difference, several_arms_difference, two_changes_difference
-from fairtank.inference.smallest import arms_difference
-from fairtank.inference.two_changes import CELLS, effect_interval, ways_of
+from fairtank.inference.designs.ladder import fit_line, slope_interval
+from fairtank.inference.designs.many_arms import held_together
+from fairtank.inference.designs.two_changes import CELLS, effect_interval, ways_of
+from fairtank.inference.foresight.many_arms_power import ladder_difference, several_arms_difference, two_changes_difference
+from fairtank.inference.foresight.smallest import arms_difference
 
 TRIALS = 150
 CLOSE = 3 * math.sqrt(0.16 / TRIALS)

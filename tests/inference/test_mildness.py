@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fairtank.inference.mildness import photo_numbers
+from fairtank.inference.eyes.mildness import photo_numbers
 
 
 def test_where_everyone_scored_every_photo_a_number_is_the_plain_mean():

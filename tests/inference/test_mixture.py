@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checking import agrees
-from fairtank.inference.mixture import (
+from fairtank.inference.earlier.mixture import (
     ALIKENESS,
     NODES,
     Mixture,
@@ -20,7 +20,7 @@ from fairtank.inference.mixture import (
     t_upper_tails,
     t_upper_tails_by_sum,
 )
-from fairtank.inference.student import quantile, upper_tail
+from fairtank.inference.intervals.student import quantile, upper_tail
 
 VARIANCES, DFS = [0.21, 0.35, 0.12, 0.60, 0.28, 0.19, 0.33, 0.44], [2.0, 2.0, 4.0, 2.0, 1.0, 10.0, 2.0, 3.0]
 
@@ -131,7 +131,7 @@ def test_the_weights_add_up_to_one_and_the_grid_does_not_cut_them_off():
 
 def test_a_finer_grid_moves_the_limits_by_less_than_a_thousandth(monkeypatch):
     coarse = difference_mixture(spread_grid(VARIANCES, DFS), factor=2.0, brake=1.5).half_width(0.05)
-    monkeypatch.setattr("fairtank.inference.mixture.NODES", 1201)
+    monkeypatch.setattr("fairtank.inference.earlier.mixture.NODES", 1201)
     assert difference_mixture(spread_grid(VARIANCES, DFS), factor=2.0, brake=1.5).half_width(0.05) == pytest.approx(coarse, rel=1e-3)
 
 

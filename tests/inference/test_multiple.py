@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from checking import agrees
 from fairtank.errors import OutOfRangeError
-from fairtank.inference.multiple import (
+from fairtank.inference.intervals.multiple import (
     all_pairs_critical,
     all_pairs_tail,
     loadings_of,
@@ -18,7 +18,7 @@ from fairtank.inference.multiple import (
     many_to_one_tail,
     normal_below,
 )
-from fairtank.inference.student import quantile, upper_tail
+from fairtank.inference.intervals.student import quantile, upper_tail
 
 EVEN = math.sqrt(0.5)
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from fairtank.errors import DesignError
 from fairtank.inference import compare, judge
-from fairtank.inference.onsets import later_than, pair_scores, reached_days, scores_shuffle_p
-from fairtank.inference.shuffle import shuffle_p
+from fairtank.inference.designs.onsets import later_than, pair_scores, reached_days, scores_shuffle_p
+from fairtank.inference.intervals.shuffle import shuffle_p
 from fairtank.trial import Series
 from inference.trials import event, measure, plan_of
 

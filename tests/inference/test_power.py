@@ -7,10 +7,10 @@ import pytest
 
 from checking import agrees
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
-from fairtank.inference.power import critical_multiplier, t_multiplier, t_power, units_per_arm, welch_multiplier, welch_power
-from fairtank.inference.smallest import arms_difference, pairs_difference, rounds_difference
-from fairtank.inference.student import quantile
-from fairtank.inference.welch import welch
+from fairtank.inference.foresight.power import critical_multiplier, t_multiplier, t_power, units_per_arm, welch_multiplier, welch_power
+from fairtank.inference.foresight.smallest import arms_difference, pairs_difference, rounds_difference
+from fairtank.inference.intervals.student import quantile
+from fairtank.inference.intervals.welch import welch
 
 
 @pytest.mark.published(entry="units_per_arm", source="statsmodels_library", where="TTestIndPower().solve_power(d, alpha=.05, power=.8)")

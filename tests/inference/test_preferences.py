@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fairtank.errors import InputError, NotEnoughDataError
-from fairtank.inference.preferences import Choice, ranking, strengths_from_wins, wins_of
+from fairtank.inference.eyes.preferences import Choice, ranking, strengths_from_wins, wins_of
 from inference.worked.data import JOURNALS, citations
 
 

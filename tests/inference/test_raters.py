@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
-from fairtank.inference.agreement import LEVELS, WEIGHTS, cohen_kappa, krippendorff_alpha
-from fairtank.inference.raters import Rating, rater_agreement, self_agreement, unit_series, use_of
+from fairtank.inference.eyes.agreement import LEVELS, WEIGHTS, cohen_kappa, krippendorff_alpha
+from fairtank.inference.eyes.raters import Rating, rater_agreement, self_agreement, unit_series, use_of
 from inference.worked.data import THREE_CLASSES, scores_of
 
 NO_VALUE_NEEDS = "the rule is drawn from the literature from memory; its two cut-offs are kept as they were, 2026-11-25"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fairtank.errors import InputError, OutOfRangeError
-from fairtank.inference.scales import HIGHEST_COVER_PCT, LOWEST_COVER_PCT, Scale, scale_for
+from fairtank.inference.series.scales import HIGHEST_COVER_PCT, LOWEST_COVER_PCT, Scale, scale_for
 
 
 @given(st.floats(LOWEST_COVER_PCT, HIGHEST_COVER_PCT))

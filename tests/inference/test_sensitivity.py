@@ -3,7 +3,7 @@
 import pytest
 
 from fairtank.inference import compare
-from fairtank.inference.scales import Scale
+from fairtank.inference.series.scales import Scale
 from fairtank.trial import Series
 from inference.trials import event, level, levels, measure, plan_of
 

@@ -7,7 +7,7 @@ import pytest
 
 from fairtank.finding import MOST_NEEDED, EarlierTanks
 from fairtank.inference import judge
-from fairtank.inference.power import t_multiplier, welch_multiplier
+from fairtank.inference.foresight.power import t_multiplier, welch_multiplier
 from fairtank.inference.settling import WELCH_OVER_POOLED, settling_of
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.trial import Unit

@@ -7,13 +7,13 @@ import math
 
 import numpy as np
 
-from fairtank.inference.four_ways import CELLS
-from fairtank.inference.ladder import fit_line, slope_interval
-from fairtank.inference.many_arms import held_together
-from fairtank.inference.multiple import loadings_of, many_to_one_critical
-from fairtank.inference.student import quantile
-from fairtank.inference.two_changes import effect_interval, factorial_contrasts, ways_of
-from fairtank.inference.welch import mean, variance
+from fairtank.inference.designs.four_ways import CELLS
+from fairtank.inference.designs.ladder import fit_line, slope_interval
+from fairtank.inference.designs.many_arms import held_together
+from fairtank.inference.designs.two_changes import effect_interval, factorial_contrasts, ways_of
+from fairtank.inference.intervals.multiple import loadings_of, many_to_one_critical
+from fairtank.inference.intervals.student import quantile
+from fairtank.inference.intervals.welch import mean, variance
 
 TRIALS = 600
 MOST = 0.05 + 3 * math.sqrt(0.05 * 0.95 / TRIALS)

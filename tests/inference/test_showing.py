@@ -7,16 +7,16 @@ import numpy as np
 import pytest
 
 from fairtank.errors import DesignError, OutOfRangeError
-from fairtank.inference.borrowed_power import borrowed_power, supposed_power
-from fairtank.inference.classes import window_class
-from fairtank.inference.drawn_start import drawn_start
-from fairtank.inference.drawn_start_power import drawn_start_difference, two_tank_differences
-from fairtank.inference.layouts import Layout
-from fairtank.inference.many_arms_power import ladder_difference, several_arms_difference, two_changes_difference
-from fairtank.inference.showing import Prices, marked_best, show, spent
-from fairtank.inference.smallest import arms_difference, pairs_difference
-from fairtank.inference.spread_parts import NEW_TANKS, SETTLED_TANKS, mean_weighing
-from fairtank.inference.welch import welch
+from fairtank.inference.designs.drawn_start import drawn_start
+from fairtank.inference.earlier.classes import window_class
+from fairtank.inference.foresight.borrowed_power import borrowed_power, supposed_power
+from fairtank.inference.foresight.drawn_start_power import drawn_start_difference, two_tank_differences
+from fairtank.inference.foresight.layouts import Layout
+from fairtank.inference.foresight.many_arms_power import ladder_difference, several_arms_difference, two_changes_difference
+from fairtank.inference.foresight.showing import Prices, marked_best, show, spent
+from fairtank.inference.foresight.smallest import arms_difference, pairs_difference
+from fairtank.inference.foresight.spread_parts import NEW_TANKS, SETTLED_TANKS, mean_weighing
+from fairtank.inference.intervals.welch import welch
 from fairtank.trial import Arm, Unit
 from inference.test_like_spread import entries
 from inference.test_spread_parts import days_of

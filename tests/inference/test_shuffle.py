@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checking import agrees
-from fairtank.inference.shuffle import FEWEST_ASKED, MOST_COUNTED, arrangements, is_shown, shuffle_p, smallest_p
+from fairtank.inference.intervals.shuffle import FEWEST_ASKED, MOST_COUNTED, arrangements, is_shown, shuffle_p, smallest_p
 
 
 @pytest.mark.published(entry="side_by_side", source="arithmetic", where="2 / binomial(2n, n) for n units per arm")

@@ -8,8 +8,8 @@ import pytest
 
 from fairtank.errors import DesignError
 from fairtank.inference import compare
-from fairtank.inference.scales import Scale
-from fairtank.inference.slopes import least_squares_slope, slope_or_trouble, used_days
+from fairtank.inference.series.scales import Scale
+from fairtank.inference.series.slopes import least_squares_slope, slope_or_trouble, used_days
 from fairtank.trial import Series
 from inference.trials import measure, plan_of
 

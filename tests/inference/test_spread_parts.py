@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from fairtank.errors import OutOfRangeError
-from fairtank.inference.spread_parts import (
+from fairtank.inference.foresight.spread_parts import (
     NEW_TANKS,
     SETTLED_TANKS,
     SpreadParts,
@@ -19,7 +19,7 @@ from fairtank.inference.spread_parts import (
     times,
     unit_sd,
 )
-from fairtank.inference.windows import time_weighted_mean
+from fairtank.inference.series.windows import time_weighted_mean
 
 WORLDS = {"new": NEW_TANKS, "settled": SETTLED_TANKS}
 

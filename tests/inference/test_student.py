@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from checking import agrees
 from fairtank.errors import OutOfRangeError
-from fairtank.inference.student import quantile, upper_tail
+from fairtank.inference.intervals.student import quantile, upper_tail
 
 DEGREES = (1.0, 1.7, 2.0, 3.1, 4.0, 7.5, 10.0, 17.7765, 30.0, 58.0, 200.0, 1000.0)
 

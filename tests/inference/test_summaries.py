@@ -6,8 +6,8 @@ import pytest
 
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
-from fairtank.inference.scales import Scale
-from fairtank.inference.summaries import recorded_of, scale_of, unit_summary
+from fairtank.inference.series.scales import Scale
+from fairtank.inference.series.summaries import recorded_of, scale_of, unit_summary
 from fairtank.trial import Series
 from inference.trials import event, level, measure, plan_of
 

@@ -4,7 +4,7 @@ import pytest
 
 from fairtank.errors import DesignError
 from fairtank.finding import UnitSummary
-from fairtank.inference.tanks import Sharing, averaged_by_tank, has_uncounted_compartments, sharing_of, unit_word
+from fairtank.inference.series.tanks import Sharing, averaged_by_tank, has_uncounted_compartments, sharing_of, unit_word
 from fairtank.trial import Unit
 from inference.trials import plan_of
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from checking import agrees
 from fairtank.errors import NotEnoughDataError
-from fairtank.inference.student import upper_tail
-from fairtank.inference.welch import degrees_of_freedom, is_constant, mean, tipping_spread, variance, welch
+from fairtank.inference.intervals.student import upper_tail
+from fairtank.inference.intervals.welch import degrees_of_freedom, is_constant, mean, tipping_spread, variance, welch
 from inference.worked.data import weights
 
 

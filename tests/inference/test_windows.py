@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fairtank.errors import DesignError
-from fairtank.inference.windows import check_window, longest_gap, split_window, time_weighted_mean, trouble
+from fairtank.inference.series.windows import check_window, longest_gap, split_window, time_weighted_mean, trouble
 from inference.trials import measure, plan_of
 
 

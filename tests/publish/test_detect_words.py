@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from fairtank.inference.layouts import Layout
-from fairtank.inference.showing import Prices, show
+from fairtank.inference.foresight.layouts import Layout
+from fairtank.inference.foresight.showing import Prices, show
 from fairtank.publish.detect_words import (
     DESIGN_WORDS,
     NOTHING,

@@ -9,7 +9,7 @@ from tests.inference.test_eyes import AGREE, APART, judged, ratings
 
 from fairtank.finding import RankedUnit
 from fairtank.inference import judge
-from fairtank.inference.choices import chosen_series
+from fairtank.inference.eyes.choices import chosen_series
 from fairtank.publish.amounts import estimate_words
 from fairtank.publish.blocks import Table
 from fairtank.publish.eyes_words import amount_words, eyes_blocks, method_words, picked_words

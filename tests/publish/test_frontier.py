@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from fairtank.inference.showing import Prices, show
+from fairtank.inference.foresight.showing import Prices, show
 from fairtank.publish import charts
 from fairtank.publish.frontier import FAR_UP, NOT_DRAWN, description, frontier_chart, frontier_spec, points_of
 from fairtank.publish.frontier_axis import height_of, level_at, level_ticks

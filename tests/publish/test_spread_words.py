@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from fairtank.inference.like_tanks import SpreadKind, library_of
+from fairtank.inference.earlier.like_tanks import SpreadKind, library_of
 from fairtank.publish.spread_words import library_words, merged_words, spread_text, table_rows
 from fairtank.trial import SpreadEntry
 

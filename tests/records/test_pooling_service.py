@@ -9,8 +9,8 @@ from tests.records.conftest import Folder
 from tests.records.kits import make_kit, make_kits, make_ladder, make_three_arms, make_two_changes
 
 from fairtank.errors import InputError
+from fairtank.inference.intervals.welch import welch
 from fairtank.inference.pooling import pool, trial_result
-from fairtank.inference.welch import welch
 from fairtank.records.services.pooling import POOLED_FILE, TOGETHER_FILE, pooled_json, trials_pool
 from fairtank.records.services.trials import trial_judge
 

@@ -7,7 +7,7 @@ import pytest
 from tests.inference.trials import plan_of
 
 from fairtank.errors import FolderError
-from fairtank.inference.days import daily_medians
+from fairtank.inference.series.days import daily_medians
 from fairtank.records.services.measuring import MeasuredTrial
 from fairtank.records.snapshot import series_of
 from fairtank.trial import MeasureChoice, Measured, PairChoice, Photo, Reading, Score, Series, TrialFolder

@@ -3,7 +3,7 @@
 import pytest
 
 from fairtank.errors import InputError
-from fairtank.inference.classes import tank_class, window_class
+from fairtank.inference.earlier.classes import tank_class, window_class
 from fairtank.simulation.trials import EXAMPLES, example_trial
 from fairtank.trial import DESIGN_KINDS
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from fairtank.errors import InputError, OutOfRangeError
-from fairtank.inference.spread_parts import NEW_TANKS as NEW_PARTS
-from fairtank.inference.spread_parts import mean_weighing, swap_weighing, unit_sd
+from fairtank.inference.foresight.spread_parts import NEW_TANKS as NEW_PARTS
+from fairtank.inference.foresight.spread_parts import mean_weighing, swap_weighing, unit_sd
 from fairtank.simulation.trials import (
     NEW_TANKS,
     NO_EFFECT,

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from functools import partial
 
 from fairtank.finding import EarlierTanks, UnitSummary
-from fairtank.inference import shuffle
-from fairtank.inference.library import Spread, interval_with_library
-from fairtank.inference.like_tanks import Library
-from fairtank.inference.welch import Interval, mean, tipping_spread, welch
+from fairtank.inference.earlier.library import Spread, interval_with_library
+from fairtank.inference.earlier.like_tanks import Library
+from fairtank.inference.intervals import shuffle
+from fairtank.inference.intervals.welch import Interval, mean, tipping_spread, welch
 from fairtank.trial import Plan
 
 Units = tuple[UnitSummary, ...]

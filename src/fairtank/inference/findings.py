@@ -4,18 +4,18 @@ from collections.abc import Sequence
 
 from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.inference import grades
+from fairtank.inference.intervals.shuffle import MOST_COUNTED
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
-from fairtank.inference.outside import days_outside
 from fairtank.inference.question import Question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
-from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import alternatives, gap_spoilt
-from fairtank.inference.shuffle import MOST_COUNTED
-from fairtank.inference.summaries import Recorded, recorded_of, scale_of
-from fairtank.inference.tanks import has_uncounted_compartments, sharing_of, unit_word
+from fairtank.inference.series.outside import days_outside
+from fairtank.inference.series.scales import Scale
+from fairtank.inference.series.summaries import Recorded, recorded_of, scale_of
+from fairtank.inference.series.tanks import has_uncounted_compartments, sharing_of, unit_word
+from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.inference.working import working
 
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from fairtank.finding import UnitSummary
-from fairtank.inference import shuffle
-from fairtank.inference.welch import Interval
+from fairtank.inference.intervals import shuffle
+from fairtank.inference.intervals.welch import Interval
 
 # In the order in which a finding carries them.
 TAGS = (

@@ -6,8 +6,8 @@ from dataclasses import replace
 from fairtank import registry
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import Finding
-from fairtank.inference import instruments
-from fairtank.inference.holm import holm
+from fairtank.inference.eyes import instruments
+from fairtank.inference.intervals.holm import holm
 from fairtank.inference.looks import Moment, moment_of, primary_at, secondary_at
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled

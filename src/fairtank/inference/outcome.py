@@ -4,12 +4,12 @@ from dataclasses import dataclass, replace
 
 from fairtank.finding import UnitSummary
 from fairtank.inference import grades
-from fairtank.inference.borrowing import library_for
 from fairtank.inference.contrast import Contrast, Terms
+from fairtank.inference.earlier.borrowing import library_for
+from fairtank.inference.intervals.welch import Interval
 from fairtank.inference.question import Question
-from fairtank.inference.summaries import Recorded, scale_of, unit_summary
-from fairtank.inference.tanks import averaged_by_tank, sharing_of
-from fairtank.inference.welch import Interval
+from fairtank.inference.series.summaries import Recorded, scale_of, unit_summary
+from fairtank.inference.series.tanks import averaged_by_tank, sharing_of
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,9 @@ from statistics import NormalDist
 from fairtank.errors import DesignError, InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.finding import Finding
 from fairtank.inference.grades import claim_of
+from fairtank.inference.intervals.student import quantile, upper_tail
+from fairtank.inference.intervals.welch import Interval
 from fairtank.inference.rounding import settled
-from fairtank.inference.student import quantile, upper_tail
-from fairtank.inference.welch import Interval
 
 FEWEST_POOLED = 3
 STEPS = 200

@@ -7,7 +7,7 @@ from functools import cache
 from fairtank import registry
 from fairtank.errors import DesignError
 from fairtank.inference.contrast import Contrasting, two_arms
-from fairtank.inference.windows import Window, days_later
+from fairtank.inference.series.windows import Window, days_later
 from fairtank.trial import MeasureChoice, Plan
 
 WHOLE_ALPHA = 0.05

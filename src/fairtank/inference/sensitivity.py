@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from fairtank.inference.borrowing import library_for
+from fairtank.inference.earlier.borrowing import library_for
 from fairtank.inference.outcome import Outcome, Way, outcome_of, unit_summaries
 from fairtank.inference.question import Question
-from fairtank.inference.scales import Scale
-from fairtank.inference.summaries import Recorded, scale_of, used_values
+from fairtank.inference.series.scales import Scale
+from fairtank.inference.series.summaries import Recorded, scale_of, used_values
 from fairtank.trial import Event
 
 # With fewer units per arm, leaving one out changes nearly every true finding; a tag that is always on says nothing.

@@ -9,9 +9,9 @@ from collections.abc import Callable
 from functools import cache
 
 from fairtank.finding import MOST_NEEDED, Finding, Settling
-from fairtank.inference.power import t_multiplier
-from fairtank.inference.spread_parts import SETTLED_TANKS, Weighing, mean_weighing, swap_weighing, unit_sd
-from fairtank.inference.student import quantile
+from fairtank.inference.foresight.power import t_multiplier
+from fairtank.inference.foresight.spread_parts import SETTLED_TANKS, Weighing, mean_weighing, swap_weighing, unit_sd
+from fairtank.inference.intervals.student import quantile
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.inference.working import TWO_GROUPS
 

@@ -1,9 +1,9 @@
 """A trial that is still running: nothing is wrong with it but that its window is not over."""
 
-from fairtank.inference.days import excluding_event, without_excluded_days
 from fairtank.inference.question import Question
-from fairtank.inference.summaries import Recorded
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, LONGEST_GAP_D, Window, trouble
+from fairtank.inference.series.days import excluding_event, without_excluded_days
+from fairtank.inference.series.summaries import Recorded
+from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, LONGEST_GAP_D, Window, trouble
 
 # How the reason begins, so that whoever words the finding can tell it from a trial that went wrong.
 NOT_OVER = "The trial is not over"

@@ -3,7 +3,7 @@
 from fairtank.finding import Finding
 from fairtank.inference.question import alpha_of, title_unit_scale
 from fairtank.inference.rounding import settled
-from fairtank.inference.tanks import unit_word
+from fairtank.inference.series.tanks import unit_word
 from fairtank.trial import MeasureChoice, Plan
 
 

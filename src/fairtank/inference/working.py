@@ -3,8 +3,8 @@
 import math
 
 from fairtank.inference.contrast import Contrast, Units, z_of
-from fairtank.inference.rounds import place_of
-from fairtank.inference.welch import mean, variance
+from fairtank.inference.designs.rounds import place_of
+from fairtank.inference.intervals.welch import mean, variance
 from fairtank.trial import Plan
 
 Facts = tuple[tuple[str, float], ...]

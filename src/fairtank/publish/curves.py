@@ -3,7 +3,7 @@
 import statistics
 from collections.abc import Sequence
 
-from fairtank.inference.days import without_excluded_days
+from fairtank.inference.series.days import without_excluded_days
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import (
     INK,

@@ -1,7 +1,7 @@
 """What a plan could show, in words: the sentence, the table of alternatives, and what all of it rests on."""
 
-from fairtank.inference.layouts import Layout, drawn_start_days
-from fairtank.inference.showing import Design, Noticed, Showing
+from fairtank.inference.foresight.layouts import Layout, drawn_start_days
+from fairtank.inference.foresight.showing import Design, Noticed, Showing
 from fairtank.publish.numbers import figures, in_a_row, plain_number, shown, with_unit
 
 DESIGN_WORDS = {

@@ -4,7 +4,7 @@ The finding has no interval of its own. The one told beside it holds only for a 
 """
 
 from fairtank.finding import Finding
-from fairtank.inference.drawn_start import AT_ONCE, ONLY_THESE_TANKS, THESE_TANKS
+from fairtank.inference.designs.drawn_start import AT_ONCE, ONLY_THESE_TANKS, THESE_TANKS
 from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, figures, interval, p_words, trimmed, with_unit
 from fairtank.publish.phrases import capital, counted, direction, level_words, measure_words, named, plural
 from fairtank.publish.printed import factor, natural_unit, told_apart, unit_in_words

@@ -3,7 +3,7 @@
 import math
 
 from fairtank.finding import Eyes, Finding
-from fairtank.inference.eyes import SETTLES_OPENING
+from fairtank.inference.eyes.eyes import SETTLES_OPENING
 from fairtank.publish.blocks import Block, Table, Words
 from fairtank.publish.numbers import NO_BREAK, interval, number, plain_number, shown, with_unit
 from fairtank.publish.phrases import capital, level_note, measure_words, named, plural

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
-from fairtank.inference.showing import Design, Showing, spent
+from fairtank.inference.foresight.showing import Design, Showing, spent
 from fairtank.publish.charts import GRID, INK, QUIET_INK, WIDE_PX, Spec, fitted, framed, svg_of, text_px, value_ticks
 from fairtank.publish.detect_words import NOTHING, design_words, noticed_words
 from fairtank.publish.frontier_axis import level_ticks

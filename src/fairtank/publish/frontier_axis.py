@@ -2,7 +2,7 @@
 
 import math
 
-from fairtank.inference.showing import Showing
+from fairtank.inference.foresight.showing import Showing
 from fairtank.publish.charts import value_ticks
 from fairtank.publish.numbers import plain_number
 

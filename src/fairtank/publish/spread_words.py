@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from fairtank import registry
-from fairtank.inference.like_tanks import FEWEST_DF, FEWEST_GROUPS, Library, SpreadKind
+from fairtank.inference.earlier.like_tanks import FEWEST_DF, FEWEST_GROUPS, Library, SpreadKind
 from fairtank.publish.numbers import figures, in_a_row, plain_number, shown
 from fairtank.trial import SpreadEntry
 

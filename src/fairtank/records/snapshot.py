@@ -7,9 +7,9 @@ mixed.
 from collections.abc import Callable, Iterable
 
 from fairtank.errors import FolderError, Problem
-from fairtank.inference.choices import SeenChoice, chosen_series
-from fairtank.inference.eyes import scored_series
-from fairtank.inference.raters import Rating
+from fairtank.inference.eyes.choices import SeenChoice, chosen_series
+from fairtank.inference.eyes.eyes import scored_series
+from fairtank.inference.eyes.raters import Rating
 from fairtank.records.folder.tables import PAIRS, READINGS, SCORES
 from fairtank.records.readings import reading_series
 from fairtank.records.services.measuring import MeasuredTrial

@@ -10,9 +10,9 @@ import pytest
 from checking import agrees
 from fairtank.errors import DesignError, InputError
 from fairtank.inference import compare, judge
-from fairtank.inference.drawn_start import ONLY_THESE_TANKS, start_weights
-from fairtank.inference.drawn_start_power import two_tank_differences
-from fairtank.inference.spread_parts import NEW_TANKS
+from fairtank.inference.designs.drawn_start import ONLY_THESE_TANKS, start_weights
+from fairtank.inference.foresight.drawn_start_power import two_tank_differences
+from fairtank.inference.foresight.spread_parts import NEW_TANKS
 from fairtank.trial import Arm, Series, Unit
 from inference.trials import event, measure, plan_of
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from fairtank.errors import DesignError, InputError, NotEnoughDataError
 from fairtank.inference import compare, judge
-from fairtank.inference.ladder import WIDENING, fit_line, slope_interval
-from fairtank.inference.student import quantile
+from fairtank.inference.designs.ladder import WIDENING, fit_line, slope_interval
+from fairtank.inference.intervals.student import quantile
 from fairtank.trial import Arm, Unit
 from inference.several import PLAIN, STEPS, judged, trial
 from inference.trials import measure

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from checking import agrees
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.inference import compare
-from fairtank.inference.pairs import one_sample, pairs_shuffle_p
+from fairtank.inference.designs.pairs import one_sample, pairs_shuffle_p
 from fairtank.trial import Series, Unit
 from inference.trials import event, level, measure, plan_of
 from inference.worked.data import MAIZE, sleep

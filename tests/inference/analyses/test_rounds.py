@@ -8,7 +8,7 @@ import pytest
 from checking import agrees
 from fairtank.errors import DesignError
 from fairtank.inference import compare
-from fairtank.inference.rounds import fit_rounds
+from fairtank.inference.designs.rounds import fit_rounds
 from fairtank.trial import Unit
 from inference.trials import level, measure, plan_of, table
 

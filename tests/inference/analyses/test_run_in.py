@@ -5,7 +5,7 @@ import pytest
 from checking import agrees
 from fairtank.errors import DesignError
 from fairtank.inference import compare
-from fairtank.inference.scales import Scale
+from fairtank.inference.series.scales import Scale
 from fairtank.trial import Series
 from inference.trials import measure, plan_of, table
 

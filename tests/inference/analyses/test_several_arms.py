@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fairtank.errors import DesignError, InputError
 from fairtank.inference import judge
-from fairtank.inference.many_arms import held_together
+from fairtank.inference.designs.many_arms import held_together
 from fairtank.trial import Arm, Series, Unit
 from inference.several import PLAIN, THREE, judged, trial
 from inference.trials import event, level, looks, measure

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from checking import agrees
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.inference import judge
-from fairtank.inference.four_ways import CELLS
-from fairtank.inference.multiple import many_to_one_critical
-from fairtank.inference.two_changes import effect_interval, factorial_contrasts, interaction_of, ways_of
+from fairtank.inference.designs.four_ways import CELLS
+from fairtank.inference.designs.two_changes import effect_interval, factorial_contrasts, interaction_of, ways_of
+from fairtank.inference.intervals.multiple import many_to_one_critical
 from fairtank.trial import Arm, Unit
 from inference.several import FOUR, PLAIN, judged, trial
 from inference.trials import event, level, measure, table

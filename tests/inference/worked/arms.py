@@ -4,12 +4,12 @@ import math
 from functools import cache
 
 from fairtank.inference import compare
-from fairtank.inference.hodges_lehmann import hodges_lehmann
-from fairtank.inference.pairs import one_sample, pairs_shuffle_p
-from fairtank.inference.rounds import fit_rounds
-from fairtank.inference.shuffle import shuffle_p
-from fairtank.inference.student import quantile, upper_tail
-from fairtank.inference.welch import Interval, welch
+from fairtank.inference.designs.pairs import one_sample, pairs_shuffle_p
+from fairtank.inference.designs.rounds import fit_rounds
+from fairtank.inference.intervals.hodges_lehmann import hodges_lehmann
+from fairtank.inference.intervals.shuffle import shuffle_p
+from fairtank.inference.intervals.student import quantile, upper_tail
+from fairtank.inference.intervals.welch import Interval, welch
 from fairtank.trial import Series, Unit
 from inference.trials import levels, measure, plan_of
 from inference.worked.data import AT_TERM, EARLY, MAIZE, efforts, grass, period_differences, sleep, sprays, weights
@@ -88,13 +88,13 @@ def maize() -> Interval:
 
 ARMS = (
     Example(
-        "Two drugs for sleep, ten people each, taken as two separate arms.", "welch.welch", "student1908",
+        "Two drugs for sleep, ten people each, taken as two separate arms.", "intervals.welch.welch", "student1908",
         "R datasets::sleep, t.test(extra ~ group)",
         numbers(lambda: welch(sleep()[1], sleep()[0], alpha=0.05), sign="-1.8608", df="17.776", p="0.07939", low="-3.3654832",
                 high="0.2054832"),
         note="Each value is one person, as in a trial each value is one tank."),
     Example(
-        "The same ten people as pairs, each compared with itself.", "pairs.one_sample", "student1908",
+        "The same ten people as pairs, each compared with itself.", "designs.pairs.one_sample", "student1908",
         "R datasets::sleep, t.test(extra ~ group, paired = TRUE)",
         numbers(lambda: one_sample([one - other for one, other in zip(*sleep(), strict=True)], alpha=0.05), estimate="-1.58",
                 sign="-4.0621", df="9", p="0.002833", low="-2.4598858", high="-0.7001142"),
@@ -107,13 +107,13 @@ ARMS = (
          Number("second treatment, mean weight in g", "5.526", lambda: harvest("trt2").natural.changed)),
         note="Judged whole, from the folder's series to the finding."),
     Example(
-        "Darwin's maize: crossed and self-fertilised plants in fifteen pairs.", "pairs.pairs_shuffle_p", "fisher1935",
+        "Darwin's maize: crossed and self-fertilised plants in fifteen pairs.", "designs.pairs.pairs_shuffle_p", "fisher1935",
         "The Design of Experiments, chapter 3",
         (Number("arrangements that say as much, of 32768, in each tail", "863", lambda: pairs_shuffle_p(MAIZE) * 32768 / 2),
          *numbers(maize, sign="2.148", p="0.0497029")),
         from_memory=True),
     Example(
-        "Permeability of a membrane at term and early: the typical shift.", "hodges_lehmann.hodges_lehmann", "hollander1973",
+        "Permeability of a membrane at term and early: the typical shift.", "intervals.hodges_lehmann.hodges_lehmann", "hollander1973",
         "pages 69 and following; R, wilcox.test(x, y, conf.int = TRUE)",
         (Number("pairs in which the value at term is higher (U)", "35", lambda: hodges_lehmann(EARLY, AT_TERM).above),
          Number("p, one side", "0.127206", lambda: hodges_lehmann(EARLY, AT_TERM).p_above),
@@ -127,49 +127,50 @@ ARMS = (
          Number("the same when the period is forgotten", "45.385", forgotten_period)),
         from_memory=True, note="A plain mean of the differences lets what time did leak into the effect."),
     Example(
-        "The same cross-over with one spread for both orders.", "rounds.fit_rounds", "senn2002", "chapter 3",
+        "The same cross-over with one spread for both orders.", "designs.rounds.fit_rounds", "senn2002", "chapter 3",
         (Number("standard error", "10.777", lambda: error_of(fitted_flow())),
          *numbers(fitted_flow, estimate="46.607", sign="4.3249", df="11", p="0.0012048", low="22.888", high="70.326")),
         from_memory=True, note="The interval that was printed has one spread for both orders; the one of a swap lets them differ."),
     Example(
-        "The smallest p that the shuffle test can reach with so many units per arm.", "shuffle.shuffle_p", "arithmetic",
+        "The smallest p that the shuffle test can reach with so many units per arm.", "intervals.shuffle.shuffle_p", "arithmetic",
         "2 / binomial(2n, n)",
         tuple(Number(f"{units} and {units} units", published, lambda units=units: apart(units))
               for units, published in ((2, "0.3333"), (3, "0.1000"), (4, "0.0286"), (5, "0.0079"), (6, "0.0022"))),
         note="With 2 or 3 units per arm no result, however clear, can make it small."),
     Example(
-        "The smallest p that pairs can reach.", "pairs.pairs_shuffle_p", "arithmetic", "2 / 2^n",
+        "The smallest p that pairs can reach.", "designs.pairs.pairs_shuffle_p", "arithmetic", "2 / 2^n",
         tuple(Number(f"{count} pairs", published, lambda count=count: pairs_shuffle_p([1.0 + pair for pair in range(count)]))
               for count, published in ((3, "0.2500"), (6, "0.03125"), (8, "0.0078125")))),
     Example(
-        "How often like arms would be called different if a t value were read against the bell curve.", "student.upper_tail", "arithmetic",
+        "How often like arms would be called different if a t value were read against the bell curve.",
+        "intervals.student.upper_tail", "arithmetic",
         "tail areas beyond 1.96 with 2, 4 and 10 degrees of freedom, which are algebra: 1 - t / sqrt(2 + t²) and so on",
         tuple(Number(f"{units} and {units} units, in percent", published, lambda df=df: 200 * upper_tail(1.96, df))
               for units, df, published in ((2, 2, "18.9"), (3, 4, "12.2"), (6, 10, "7.8"))),
         note="Why no verdict leans on 1.96: 5 % is promised."),
     Example(
-        "Insects on plots under the sprays C and D, on the square root scale.", "welch.welch", "scipy_library",
+        "Insects on plots under the sprays C and D, on the square root scale.", "intervals.welch.welch", "scipy_library",
         "stats.ttest_ind, equal_var=False, version 1.17",
         numbers(lambda: welch(roots("C"), roots("D"), alpha=0.05), estimate="0.9194972", sign="3.484653", df="19.04949",
                 p="0.002472643", low="0.3673069", high="1.471687"), data="beall1942"),
     Example(
-        "Insects on plots under the sprays A and B, on the square root scale.", "welch.welch", "scipy_library",
+        "Insects on plots under the sprays A and B, on the square root scale.", "intervals.welch.welch", "scipy_library",
         "stats.ttest_ind, equal_var=False, version 1.17",
         numbers(lambda: welch(roots("A"), roots("B"), alpha=0.05), estimate="0.1159530", sign="0.4725319", df="21.86402",
                 p="0.6412299", low="-0.3931312", high="0.6250372"), data="beall1942"),
     Example(
         "Grass plants from the south, three chilled overnight and three not: seven readings of each plant become one number.",
-        "welch.welch", "scipy_library", "stats.ttest_ind, equal_var=False, on the plants' means, version 1.17",
+        "intervals.welch.welch", "scipy_library", "stats.ttest_ind, equal_var=False, on the plants' means, version 1.17",
         numbers(lambda: welch(grass("mississippi", "nonchilled"), grass("mississippi", "chilled"), alpha=0.05), estimate="-10.13810",
                 sign="-4.872389", df="3.004582", p="0.01646177", low="-16.75418", high="-3.522014"), data="potvin1990",
         note="Three units per arm, as in many trials of tanks; taken as 21 readings per arm they would seem far surer than they are."),
     Example(
-        "Grass plants from the north, three chilled overnight and three not.", "welch.welch", "scipy_library",
+        "Grass plants from the north, three chilled overnight and three not.", "intervals.welch.welch", "scipy_library",
         "stats.ttest_ind, equal_var=False, on the plants' means, version 1.17",
         numbers(lambda: welch(grass("quebec", "nonchilled"), grass("quebec", "chilled"), alpha=0.05), estimate="-3.580952",
                 sign="-2.309249", df="3.586414", p="0.08971285", low="-8.089448", high="0.9275431"), data="potvin1990"),
     Example(
-        "Effort of nine people to rise from two stools, as pairs.", "pairs.one_sample", "scipy_library",
+        "Effort of nine people to rise from two stools, as pairs.", "designs.pairs.one_sample", "scipy_library",
         "stats.ttest_rel, and stats.permutation_test of samples, version 1.17",
         (*numbers(lambda: one_sample(stools(), alpha=0.05), estimate="3.888889", sign="8.551861", df="8", p="0.00002693337",
                   low="2.840252", high="4.937525"),

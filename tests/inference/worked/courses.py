@@ -4,10 +4,10 @@ import math
 from functools import cache
 
 from fairtank.inference import compare
-from fairtank.inference.onsets import pair_scores
-from fairtank.inference.slopes import least_squares_slope
-from fairtank.inference.welch import mean, welch
-from fairtank.inference.windows import time_weighted_mean
+from fairtank.inference.designs.onsets import pair_scores
+from fairtank.inference.intervals.welch import mean, welch
+from fairtank.inference.series.slopes import least_squares_slope
+from fairtank.inference.series.windows import time_weighted_mean
 from fairtank.trial import Series, Unit
 from inference.trials import measure, plan_of
 from inference.worked.arms import numbers
@@ -62,25 +62,25 @@ def log_rank() -> float:
 
 COURSES = (
     Example(
-        "Growth of three children's faces from readings at 8, 10, 12 and 14 years.", "slopes.least_squares_slope", "arithmetic",
+        "Growth of three children's faces from readings at 8, 10, 12 and 14 years.", "series.slopes.least_squares_slope", "arithmetic",
         "four evenly spaced readings: (3 y4 + y3 - y2 - 3 y1) / 20, by hand",
         (Number("26, 25, 29, 31 mm (M01), in mm per year", "0.950", lambda: face_slope("M01")),
          Number("17, 24.5, 26, 29.5 mm (M13)", "1.950", lambda: face_slope("M13")),
          Number("16.5, 19, 19, 19.5 mm (F10)", "0.450", lambda: face_slope("F10"))), data="potthoff1964"),
     Example(
-        "Growth of 16 boys' and 11 girls' faces: each child's slope is one number.", "welch.welch", "scipy_library",
+        "Growth of 16 boys' and 11 girls' faces: each child's slope is one number.", "intervals.welch.welch", "scipy_library",
         "numpy.polyfit for each child, then stats.ttest_ind, equal_var=False, version 1.17",
         (Number("boys, mean slope in mm per year", "0.784375", lambda: mean(face_slopes("male"))),
          Number("girls, mean slope in mm per year", "0.4795455", lambda: mean(face_slopes("female"))),
          *numbers(lambda: welch(face_slopes("male"), face_slopes("female"), alpha=0.05), sign="-2.514076", df="23.96565",
                   p="0.01905823", low="-0.5550945", high="-0.05456463")), data="potthoff1964"),
     Example(
-        "The difference of those slopes, as a model of all readings gives it.", "slopes.least_squares_slope", "pinheiro2000",
+        "The difference of those slopes, as a model of all readings gives it.", "series.slopes.least_squares_slope", "pinheiro2000",
         "R package nlme, lme(distance ~ age * Sex) on Orthodont, age:SexFemale",
         (Number("girls less boys, mm per year", "-0.30483", lambda: mean(face_slopes("female")) - mean(face_slopes("male"))),),
         data="potthoff1964", from_memory=True),
     Example(
-        "Girth of five orange trees over 1464 days with uneven gaps: the time-weighted mean.", "windows.time_weighted_mean",
+        "Girth of five orange trees over 1464 days with uneven gaps: the time-weighted mean.", "series.windows.time_weighted_mean",
         "scipy_library", "numpy.trapezoid over the days, divided by their number",
         tuple(Number(f"tree {tree}, mm", published, lambda tree=tree: girth(tree)) for tree, published in (
             ("1", "94.78996"), ("2", "127.4259"), ("3", "88.65130"), ("4", "130.6913"), ("5", "102.8788"))),
@@ -98,7 +98,7 @@ COURSES = (
         numbers(lambda: diets("slope"), estimate="0.02326782", sign="3.529537", df="24.48000", p="0.001676372",
                 low="0.009676055", high="0.03685959"), data="crowder1990"),
     Example(
-        "Weeks of remission of 42 patients: who was later than whom.", "onsets.pair_scores", "gehan1965", "the score W",
+        "Weeks of remission of 42 patients: who was later than whom.", "designs.onsets.pair_scores", "gehan1965", "the score W",
         (Number("sum of the scores under 6-MP, W", "271", lambda: gehan()[0]),
          Number("its variance over all arrangements", "5644.39", lambda: gehan()[1]),
          Number("chi-square", "13.0113", lambda: gehan()[0] ** 2 / gehan()[1])),

@@ -3,9 +3,9 @@
 import math
 from functools import cache
 
-from fairtank.inference.multiple import all_pairs_critical, all_pairs_tail, loadings_of, many_to_one_critical, many_to_one_tail
-from fairtank.inference.two_changes import factorial_contrasts
-from fairtank.inference.welch import mean, variance
+from fairtank.inference.designs.two_changes import factorial_contrasts
+from fairtank.inference.intervals.multiple import all_pairs_critical, all_pairs_tail, loadings_of, many_to_one_critical, many_to_one_tail
+from fairtank.inference.intervals.welch import mean, variance
 from inference.worked.data import peas, weights
 from inference.worked.nouns import Example, Number
 
@@ -63,12 +63,14 @@ def effect(name, f, p):
 
 MANY_ARMS = (
     Example(
-        "Plants of a control and two treatments: all three pairs under one promise (Tukey).", "multiple.all_pairs_tail", "scipy_library",
+        "Plants of a control and two treatments: all three pairs under one promise (Tukey).", "intervals.multiple.all_pairs_tail",
+        "scipy_library",
         "stats.tukey_hsd, version 1.17",
         (*pair("trt1", "ctrl", "0.390871", "-1.062216", "0.320216"), *pair("trt2", "ctrl", "0.197996", "-0.197216", "1.185216"),
          *pair("trt2", "trt1", "0.012006", "0.173784", "1.556216")), data="dobson1983"),
     Example(
-        "The same plants: each treatment against the control under one promise (Dunnett).", "multiple.many_to_one_tail", "scipy_library",
+        "The same plants: each treatment against the control under one promise (Dunnett).", "intervals.multiple.many_to_one_tail",
+        "scipy_library",
         "stats.dunnett, which draws at random and is sure of three digits, version 1.17",
         (Number("trt1 less ctrl, p", "0.323", lambda: against_one("trt1")),
          Number("trt1 less ctrl, lower end", "-1.02", lambda: against_one_end("trt1", -1)),
@@ -77,18 +79,19 @@ MANY_ARMS = (
          Number("trt2 less ctrl, lower end", "-0.16", lambda: against_one_end("trt2", -1)),
          Number("trt2 less ctrl, upper end", "1.14", lambda: against_one_end("trt2", 1))), data="dobson1983"),
     Example(
-        "Peas in six blocks: what nitrogen does, averaged over phosphate and potash.", "two_changes.factorial_contrasts", "venables2002",
+        "Peas in six blocks: what nitrogen does, averaged over phosphate and potash.", "designs.two_changes.factorial_contrasts",
+        "venables2002",
         "R datasets::npk, aov(yield ~ block + N*P*K)",
         (*effect("N", "12.259", "0.0044"), Number("degrees of freedom", "12", lambda: yields()["N"].df)),
         note="With one spread for all plots, as in books; the judging of two changes gives each way its own."),
     Example(
-        "The same peas: the other rows of the table.", "two_changes.factorial_contrasts", "venables2002",
+        "The same peas: the other rows of the table.", "designs.two_changes.factorial_contrasts", "venables2002",
         "R datasets::npk, aov(yield ~ block + N*P*K)",
         (*effect("P", "0.544", "0.47490"), *effect("K", "6.166", "0.02880"), *effect("N:P", "1.378", "0.26317"),
          *effect("N:K", "2.146", "0.16865"), *effect("P:K", "0.031", "0.86275")), from_memory=True),
     Example(
         "Dunnett's table: how many standard errors the largest of several comparisons with one reference exceeds in 5 % of trials.",
-        "multiple.many_to_one_critical", "dunnett1955", "two-sided 5 %, equal arms",
+        "intervals.multiple.many_to_one_critical", "dunnett1955", "two-sided 5 %, equal arms",
         tuple(Number(f"{count} comparisons, {df} degrees of freedom", published,
                      lambda df=df, count=count: many_to_one_critical(0.05, float(df), loadings_of(10, (10,) * count)))
               for df, count, published in ((5, 2, "3.03"), (5, 3, "3.29"), (10, 2, "2.57"), (10, 3, "2.76"), (20, 2, "2.38"),

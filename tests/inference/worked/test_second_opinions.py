@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from fairtank.inference.pairs import one_sample, pairs_shuffle_p
-from fairtank.inference.slopes import least_squares_slope
-from fairtank.inference.welch import welch
-from fairtank.inference.windows import time_weighted_mean
+from fairtank.inference.designs.pairs import one_sample, pairs_shuffle_p
+from fairtank.inference.intervals.welch import welch
+from fairtank.inference.series.slopes import least_squares_slope
+from fairtank.inference.series.windows import time_weighted_mean
 from inference.worked.arms import roots, stools
 from inference.worked.courses import diets, face_slopes
 from inference.worked.data import chicks, efforts, faces, grass, sprays, trees

@@ -40,7 +40,7 @@ def test_a_worked_example_says_what_it_checks_and_where_its_numbers_come_from(ex
     assert not example.data or example.data in SOURCES
     assert not example.note or example.note.endswith(".")
     if example.entry:
-        module, _, function = example.entry.partition(".")
+        module, _, function = example.entry.rpartition(".")
         assert callable(getattr(importlib.import_module(f"fairtank.inference.{module}"), function))
 
 

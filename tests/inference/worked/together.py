@@ -3,11 +3,11 @@
 import math
 from functools import cache
 
-from fairtank.inference.agreement import cohen_kappa, krippendorff_alpha
-from fairtank.inference.holm import holm
+from fairtank.inference.eyes.agreement import cohen_kappa, krippendorff_alpha
+from fairtank.inference.eyes.preferences import strengths_from_wins
+from fairtank.inference.intervals.holm import holm
+from fairtank.inference.intervals.student import quantile
 from fairtank.inference.pooling import TrialResult, combined, pool
-from fairtank.inference.preferences import strengths_from_wins
-from fairtank.inference.student import quantile
 from inference.worked.data import JOURNALS, THREE_CLASSES, bcg, citations, dersimonian_laird, scores_of
 from inference.worked.nouns import Example, Number
 
@@ -58,17 +58,17 @@ T_12 = quantile(0.025, 12)
 
 TOGETHER = (
     Example(
-        "Four measures looked at together: p-values after Holm's adjustment.", "holm.holm", "statsmodels_library",
+        "Four measures looked at together: p-values after Holm's adjustment.", "intervals.holm.holm", "statsmodels_library",
         "stats.multitest.multipletests(method=\"holm\"), version 0.15",
         tuple(Number(f"p = {p:g}", published, lambda index=index: holm(P_VALUES)[index])
               for index, (p, published) in enumerate(zip(P_VALUES, ("0.03", "0.06", "0.06", "0.02"), strict=True)))),
     Example(
-        "Six measures, two of them with the same p.", "holm.holm", "statsmodels_library",
+        "Six measures, two of them with the same p.", "intervals.holm.holm", "statsmodels_library",
         "stats.multitest.multipletests(method=\"holm\"), version 0.15",
         tuple(Number(f"p = {p:g} (number {index + 1})", published, lambda index=index: holm(MORE_P_VALUES)[index])
               for index, (p, published) in enumerate(zip(MORE_P_VALUES, ("0.4", "0.006", "0.055", "0.055", "0.6", "0.09"), strict=True)))),
     Example(
-        "Two people sort a hundred cases into three classes: Cohen's kappa.", "agreement.cohen_kappa", "statsmodels_library",
+        "Two people sort a hundred cases into three classes: Cohen's kappa.", "eyes.agreement.cohen_kappa", "statsmodels_library",
         "stats.inter_rater.cohens_kappa, kappa and std_kappa, version 0.15",
         tuple(Number(f"{what}, weights {weights}", published, lambda weights=weights, part=part: getattr(
             cohen_kappa(THREE_CLASSES, weights), part))
@@ -76,17 +76,18 @@ TOGETHER = (
                                           ("quadratic", "0.566667", "0.078724"))
             for what, part, published in (("kappa", "value", kappa), ("standard error", "se", error)))),
     Example(
-        "Four people score twelve things, with gaps: Krippendorff's example C.", "agreement.krippendorff_alpha", "krippendorff_library",
+        "Four people score twelve things, with gaps: Krippendorff's example C.", "eyes.agreement.krippendorff_alpha",
+        "krippendorff_library",
         "its tests, and runs of version 0.9.0",
         tuple(Number(f"alpha, {level}", published, lambda level=level: krippendorff_alpha(scores_of("C"), level).value)
               for level, published in (("nominal", "0.7434"), ("ordinal", "0.8154"), ("interval", "0.8491"), ("ratio", "0.7974")))),
     Example(
-        "Three people score fifteen things, with gaps.", "agreement.krippendorff_alpha", "krippendorff_library",
+        "Three people score fifteen things, with gaps.", "eyes.agreement.krippendorff_alpha", "krippendorff_library",
         "its tests, and runs of version 0.9.0",
         tuple(Number(f"alpha, {level}", published, lambda level=level: krippendorff_alpha(scores_of("second"), level).value)
               for level, published in (("nominal", "0.691358"), ("ordinal", "0.806721"), ("interval", "0.810845"), ("ratio", "0.808944")))),
     Example(
-        "Four journals that cite one another, ranked by pairs.", "preferences.strengths_from_wins", "statsmodels_library",
+        "Four journals that cite one another, ranked by pairs.", "eyes.preferences.strengths_from_wins", "statsmodels_library",
         "GLM with a binomial family, no constant, the first journal held at 0; version 0.15",
         (*(Number(f"{journal}, {what}", published, lambda journal=journal, part=part: strength(journal, part))
            for journal, *told in (("Comm Statist", "-2.94907", "0.10255"), ("JASA", "-0.47957", "0.06059"),

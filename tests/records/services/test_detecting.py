@@ -6,7 +6,7 @@ from datetime import datetime
 import pytest
 
 from fairtank.errors import FolderError, InputError
-from fairtank.inference.showing import Prices, show
+from fairtank.inference.foresight.showing import Prices, show
 from fairtank.records.exporters.measures import measures_text
 from fairtank.records.folder import write_folder
 from fairtank.records.services.detecting import FRONTIER_FILE, detect_json, trial_detect

@@ -14,7 +14,7 @@ import click
 
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
 from fairtank.cli.progress import progress_shown
-from fairtank.inference.showing import Prices, Showing
+from fairtank.inference.foresight.showing import Prices, Showing
 from fairtank.publish.detect_words import look_sentences, notes, opening, table_rows
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.records.services.detecting import detect_json, trial_detect

@@ -5,22 +5,22 @@ from dataclasses import dataclass, replace
 
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import Finding, Natural, UnitSummary
-from fairtank.inference import drawn_start as test
 from fairtank.inference import grades
-from fairtank.inference.days import excluding_event, without_excluded_days
+from fairtank.inference.designs import drawn_start as test
+from fairtank.inference.designs.posing import check_summary
+from fairtank.inference.intervals.welch import mean
 from fairtank.inference.outcome import Way, is_swayed
-from fairtank.inference.outside import days_outside
-from fairtank.inference.posing import check_summary
 from fairtank.inference.question import Question, settle_question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
-from fairtank.inference.scales import Scale
 from fairtank.inference.sensitivity import SCALE_WORDS, other_scale
-from fairtank.inference.summaries import Recorded, recorded_of, scale_of, used_values
-from fairtank.inference.tanks import sharing_of, unit_word
+from fairtank.inference.series.days import excluding_event, without_excluded_days
+from fairtank.inference.series.outside import days_outside
+from fairtank.inference.series.scales import Scale
+from fairtank.inference.series.summaries import Recorded, recorded_of, scale_of, used_values
+from fairtank.inference.series.tanks import sharing_of, unit_word
+from fairtank.inference.series.windows import check_window, trouble
 from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
-from fairtank.inference.welch import mean
-from fairtank.inference.windows import check_window, trouble
 from fairtank.registry import analysis
 from fairtank.trial import Event, MeasureChoice, Plan
 

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from fairtank.finding import Finding
-from fairtank.inference.doses import check_ladder, dose_of, top_dose
+from fairtank.inference.designs.doses import check_ladder, dose_of, top_dose
+from fairtank.inference.designs.ladder import in_a_ladder
+from fairtank.inference.designs.many_arms import for_two
+from fairtank.inference.designs.posing import check_summary, windows_for
 from fairtank.inference.findings import finding_of
-from fairtank.inference.ladder import in_a_ladder
-from fairtank.inference.many_arms import for_two
-from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled

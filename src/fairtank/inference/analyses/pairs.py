@@ -1,9 +1,9 @@
 """Neighbours in pairs: inside each pair the lot gives the change to one of the two."""
 
 from fairtank.finding import Finding
+from fairtank.inference.designs.pairs import check_pairs, paired
+from fairtank.inference.designs.posing import check_summary, windows_for
 from fairtank.inference.findings import finding_of
-from fairtank.inference.pairs import check_pairs, paired
-from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import check_arms, settle_question
 from fairtank.inference.record import Record
 from fairtank.registry import analysis

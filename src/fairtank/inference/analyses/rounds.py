@@ -1,12 +1,12 @@
 """Rounds: the same two tanks again and again, the change going to and fro between them."""
 
 from fairtank.finding import Finding
+from fairtank.inference.designs.posing import check_slope, check_summary
+from fairtank.inference.designs.rounds import check_rounds, in_rounds
 from fairtank.inference.findings import finding_of
-from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import check_arms, settle_question
 from fairtank.inference.record import Record
-from fairtank.inference.rounds import check_rounds, in_rounds
-from fairtank.inference.windows import round_window
+from fairtank.inference.series.windows import round_window
 from fairtank.registry import analysis
 from fairtank.trial import MeasureChoice, Plan
 

@@ -3,14 +3,14 @@
 from fairtank.errors import DesignError
 from fairtank.finding import Finding
 from fairtank.inference.contrast import two_arms
+from fairtank.inference.designs.many_arms import SOURCES as SEVERAL_SOURCES
+from fairtank.inference.designs.many_arms import several_arms
+from fairtank.inference.designs.onsets import who_was_later
+from fairtank.inference.designs.posing import check_slope, check_summary
 from fairtank.inference.findings import finding_of
-from fairtank.inference.many_arms import SOURCES as SEVERAL_SOURCES
-from fairtank.inference.many_arms import several_arms
-from fairtank.inference.onsets import who_was_later
-from fairtank.inference.posing import check_slope, check_summary
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
-from fairtank.inference.windows import check_window
+from fairtank.inference.series.windows import check_window
 from fairtank.registry import analysis
 from fairtank.trial import MeasureChoice, Plan
 

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 from fairtank.errors import DesignError
 from fairtank.finding import Finding
+from fairtank.inference.designs.orders import two_orders
+from fairtank.inference.designs.posing import check_summary
 from fairtank.inference.findings import finding_of
-from fairtank.inference.orders import two_orders
-from fairtank.inference.posing import check_summary
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
-from fairtank.inference.windows import split_periods
+from fairtank.inference.series.windows import split_periods
 from fairtank.registry import analysis
 from fairtank.trial import MeasureChoice, Plan
 

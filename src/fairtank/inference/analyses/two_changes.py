@@ -4,14 +4,14 @@ from dataclasses import replace
 from functools import partial
 
 from fairtank.finding import Finding
+from fairtank.inference.designs.four_ways import CELLS, cell_of, check_two_changes, names_of
+from fairtank.inference.designs.many_arms import for_two
+from fairtank.inference.designs.posing import check_summary, windows_for
+from fairtank.inference.designs.two_changes import QUESTIONS, main_effect
 from fairtank.inference.findings import finding_of
-from fairtank.inference.four_ways import CELLS, cell_of, check_two_changes, names_of
-from fairtank.inference.many_arms import for_two
-from fairtank.inference.posing import check_summary, windows_for
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
-from fairtank.inference.two_changes import QUESTIONS, main_effect
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.registry import analysis
 from fairtank.trial import MeasureChoice, Plan

@@ -6,8 +6,8 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from fairtank.inference.tanks import tank_of
-from fairtank.inference.windows import FEWEST_DAYS_FOR_A_RUN_IN
+from fairtank.inference.series.tanks import tank_of
+from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.records.folder.plan_toml_arms import check_arms, check_several, check_twice, read_arms
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS

@@ -3,8 +3,8 @@
 from collections import Counter
 from typing import Any
 
-from fairtank.inference.doses import FEWEST_DOSES
-from fairtank.inference.four_ways import CELLS, cell_of, way_words
+from fairtank.inference.designs.doses import FEWEST_DOSES
+from fairtank.inference.designs.four_ways import CELLS, cell_of, way_words
 from fairtank.records.folder.cells import number_text
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.toml_section import FILE, Section, toml_shown

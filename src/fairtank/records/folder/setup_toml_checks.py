@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fairtank.build import Dose, Material, Scope, Tank
-from fairtank.inference.tanks import tank_of
+from fairtank.inference.series.tanks import tank_of
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.setup_toml_section import SETUP_FILE, SetupSection
 from fairtank.trial import Plan

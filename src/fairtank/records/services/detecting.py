@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fairtank import __version__
-from fairtank.inference.showing import Design, Prices, Showing, show
+from fairtank.inference.foresight.showing import Design, Prices, Showing, show
 from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
 from fairtank.publish.detect_words import design_words, headline, look_sentences, notes, opening

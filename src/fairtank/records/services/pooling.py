@@ -10,8 +10,8 @@ from typing import Any
 
 from fairtank import __version__
 from fairtank.finding import Finding
+from fairtank.inference.intervals.student import quantile
 from fairtank.inference.pooling import pool, trial_result
-from fairtank.inference.student import quantile
 from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.numbers import NO_BREAK, in_a_row, shown
 from fairtank.publish.phrases import title_words

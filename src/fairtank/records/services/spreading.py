@@ -8,8 +8,8 @@ from pathlib import Path
 
 from fairtank import __version__
 from fairtank.errors import InputError, JobError
-from fairtank.inference.borrowing import SILENT_DESIGNS
-from fairtank.inference.like_tanks import FEWEST_DF, FEWEST_GROUPS, Library, SpreadKind, library_of
+from fairtank.inference.earlier.borrowing import SILENT_DESIGNS
+from fairtank.inference.earlier.like_tanks import FEWEST_DF, FEWEST_GROUPS, Library, SpreadKind, library_of
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.nouns import FIELDS, values_from_nouns
 from fairtank.records.folder.writer import table_text

@@ -7,7 +7,7 @@ from pathlib import Path
 from fairtank.errors import InputError, JobError
 from fairtank.finding import Finding
 from fairtank.inference import judge
-from fairtank.inference.borrowing import entries_of
+from fairtank.inference.earlier.borrowing import entries_of
 from fairtank.inference.looks import goes_on
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text

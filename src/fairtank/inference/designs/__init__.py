@@ -1,0 +1,1 @@
+"""What each design makes of the units' numbers."""

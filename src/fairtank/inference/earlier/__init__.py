@@ -1,0 +1,1 @@
+"""Earlier like tanks: which are alike, what they say, and the interval that leans on them."""

@@ -1,0 +1,1 @@
+"""What a plan could show before it starts."""

@@ -1,0 +1,1 @@
+"""Intervals and tests for numbers that stand for units, whatever they measure."""
