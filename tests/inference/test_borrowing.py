@@ -60,6 +60,12 @@ def test_three_tanks_in_each_arm_speak_for_themselves():
     assert (found.basis, found.earlier) == ("own tanks", None)
 
 
+def test_entries_that_do_not_fit_are_told_with_their_number_and_what_they_are_of():
+    found = judged((10.0,), (40.0,), earlier=entries(words=(*WORDS[:4], "big")))
+    assert (found.grade, found.basis) == ("alone", "none")
+    assert found.cautions[0].endswith("6 entries do not count: other tanks (big, not tank of 45 to under 80 L).")
+
+
 def test_a_plan_that_rules_earlier_tanks_out_does_not_ask_them():
     found = judged((10.0,), (40.0,), earlier_tanks=False)
     assert (found.grade, found.earlier) == ("alone", None)

@@ -200,7 +200,7 @@ def test_a_claim_that_the_shuffle_does_not_confirm_is_open(margin):
 
 
 def test_the_shuffle_never_refuses_alike():
-    finding = finding_of(*DOUBTFUL, choice=measure(margin=9.0))
+    finding = finding_of(*DOUBTFUL, choice=measure(margin=3.0))
     assert (finding.grade, finding.shuffle_gate_refused) == ("alike", False)
 
 
@@ -210,11 +210,21 @@ def test_the_shuffle_is_shown_at_four_against_four_and_not_asked():
     assert (finding.grade, finding.shuffle_gate_refused, finding.arrangements) == ("differs", False, 70)
 
 
-def test_too_many_arrangements_are_left_out_and_told():
+def test_too_many_arrangements_to_count_are_drawn_and_told():
     finding = finding_of([-2.0 + 0.01 * step for step in range(11)], [-1.0 + 0.01 * step for step in range(10)], choice=measure())
-    assert (finding.shuffle_p, finding.arrangements) == (None, 352716)
-    assert finding.cautions == ("The shuffle test was left out: the units can be dealt in 352716 ways, more than can be counted "
-                                "out one by one.",)
+    assert (finding.shuffle_p, finding.arrangements, finding.grade) == (0.0001, 352716, "differs")
+    assert finding.cautions == ("The shuffle test drew 9999 of the 352716 ways in which the lot could have fallen, at random: all of them "
+                                "are too many to count.",)
+    assert dict(finding.facts)["shuffle_draws"] == 9999
+
+
+def test_the_drawn_shuffle_takes_a_claim_back_too():
+    reference = [-2.15, -2.14, -1.98, -1.96, -2.07, -1.95, -1.92, -1.83, -1.98, -1.96, -2.18, -2.13]
+    changed = [-1.5, -1.83, -0.28, -2.22, -0.35, -2.22, -2.03, -0.6, -2.22, -1.89, -1.71, -1.78, -2.22, -1.68]
+    finding = finding_of(reference, changed, choice=measure())
+    assert finding.low > 0
+    assert finding.shuffle_p > 0.05
+    assert (finding.grade, finding.shuffle_gate_refused) == ("open", True)
 
 
 def test_compartments_in_one_tank_count_as_one_tank():

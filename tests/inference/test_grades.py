@@ -49,7 +49,7 @@ def test_a_wider_interval_never_earns_a_claim_that_the_narrower_one_did_not(low,
 
 @pytest.mark.parametrize(("sizes", "alpha", "asked"), [
     ((4, 4), 0.05, False), ((5, 5), 0.05, True), ((5, 5), 0.005, False), ((6, 6), 0.005, True), ((3, 12), 0.05, True),
-    ((11, 11), 0.05, False),
+    ((11, 11), 0.05, True), ((12, 12), 0.001, True),
 ])
 def test_the_shuffle_is_asked_where_it_can_answer(sizes, alpha, asked):
     assert gate_is_asked(*sizes, alpha) == asked

@@ -77,7 +77,7 @@ def test_a_summary_that_this_version_cannot_judge_is_refused_by_name(kind, judge
 
 
 def test_series_without_any_value_of_the_primary_measure_are_a_spoilt_trial():
-    finding = judge(plan_of(choice=measure()), ())[0]
+    finding = judge(plan_of(choice=measure()), series_for(other=CLEAR))[0]
     assert finding.grade == "spoilt"
     assert finding.spoilt_reason.startswith("no usable unit in plain and dimmed: R1 has no value from day 0 to day 42. R2 has")
 

@@ -218,3 +218,17 @@ def test_the_least_variance_of_a_slope_is_that_of_what_it_makes_of_three_weeks()
     assert smallest_variance(KIND) == 1e-4
     assert smallest_variance(replace(KIND, summary="slope")) * 21**2 == pytest.approx(1e-4)
     assert smallest_variance(replace(KIND, scale="identity")) == 0.0
+
+
+def test_what_the_entries_that_do_not_count_are_of_is_told_with_their_number():
+    big = [entry(f"t{number}", tank_class="big") for number in range(8)]
+    assert library_of(big, KIND).shortfall == (
+        "Earlier tanks cannot help yet: no earlier trials of this kind with 0 degrees of freedom; needed are 5 trials and 8 degrees of "
+        "freedom. 8 entries do not count: other tanks (big, not tank of 45 to under 80 L).")
+    mixed = [*big[:2], entry("a", measure="plant_cover"), entry("b", scale="log"), entry("c", summary="slope"), entry("d")]
+    assert library_of(mixed, KIND).shortfall.endswith(
+        "5 entries do not count: other tanks (big, not tank of 45 to under 80 L), 2 of them; another measure (plant_cover, not "
+        "algae_cover), 1 of them; another scale (log, not logit), 1 of them; other reasons, 1 of them.")
+    assert library_of([entry("a", window_class="")], KIND).shortfall.endswith("1 entry does not count: its window is not known.")
+    assert library_of([], KIND).shortfall.endswith("No entry of earlier tanks was found.")
+    assert library_of([entry("d", df=1.0)], KIND).shortfall.endswith("8 degrees of freedom.")

@@ -166,6 +166,14 @@ def test_secondary_measures_wait_for_the_end_while_the_primary_is_looked_at():
     assert (early.window, early.grade) == ((0, 20), "differs")
 
 
+def test_secondary_measures_keep_their_whole_five_per_cent_at_the_end():
+    measures = (measure(), measure(key="late", role="secondary"), measure(key="early", role="secondary", window=(0, 20)))
+    series = [one for key in ("cover", "late", "early") for one in rising(key=key)]
+    _, late, early = judge(plan_of(measures=measures, looks=LOOKS), series)
+    assert [late.level, early.level] == [0.95, 0.95]
+    assert judge(plan_of(measures=measures), series)[1].level == 0.95
+
+
 # a planned day that is asked for --------------------------------------------------------------------------------------
 
 
@@ -187,10 +195,11 @@ def test_a_look_that_the_values_do_not_reach_is_not_read():
 
 
 @pytest.mark.parametrize(("day", "more", "message"), [
-    (25, {}, "Day 25 is not a planned look; planned are day 14, 28 and 42. On other days the charts show no interval, and looking changes "
-             "nothing."),
-    (25, {"looks": looks((42,), (0.05,))}, "Day 25 is not a planned look; planned are day 42. On other days"),
-    (25, {"looks": Looks()}, "Day 25 is not a planned look; the plan has none, and the trial is read once, on day 42. On other days"),
+    (25, {}, "Day 25 is not a planned look; planned are day 14, 28 and 42. Read it on day 28. On other days the charts show no interval, "
+             "and looking changes nothing."),
+    (25, {"looks": looks((42,), (0.05,))}, "Day 25 is not a planned look; planned are day 42. Read it on day 42. On other days"),
+    (25, {"looks": Looks()}, "Day 25 is not a planned look; the plan has none, and the trial is read once, on day 42. Read it on day 42. "
+                             "On other days"),
     (25, {"looks": Looks(), "choice": measure(window=(0, 30))}, "the trial is read once, on day 30"),
     (None, {"looks": looks((28, 14, 42), (0.005, 0.010, 0.035))}, "The planned looks are not in rising order of day. Correct the looks"),
     (None, {"looks": looks((14, 42), (0.03, 0.03))}, "all of them together at most 0.05. Correct the budget in the plan."),

@@ -137,3 +137,15 @@ def test_a_threshold_without_a_number_is_refused(threshold):
     choice = replace(CHOICE, threshold=threshold)
     with pytest.raises(DesignError, match=r"The summary of cover is threshold, and its threshold is .*; accepted: a number"):
         compare(plan_of(4, 4, choice=choice), choice, ())
+
+
+def test_a_gap_after_the_threshold_was_reached_is_tried_as_spoiling_too():
+    reference = [reaching(f"R{number}", 10) for number in (1, 2, 3, 4)]
+    stops = replace(reference[0], days=reference[0].days[:8], values=reference[0].values[:8])
+    changed = [reaching(f"C{number}", 30) for number in (1, 2, 3, 4)]
+    plan = plan_of(4, 4, choice=CHOICE)
+    whole, cut = (compare(plan, CHOICE, [first, *reference[1:], *changed]) for first in (reference[0], stops))
+    assert (whole.grade, whole.alternatives) == ("differs", ())
+    assert (cut.grade, cut.units[0].reached) == ("differs", (8, 10))
+    assert dict(cut.alternatives)["with all gaps counted"] == "open"
+    assert "fragile" in cut.tags

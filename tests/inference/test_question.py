@@ -73,3 +73,19 @@ def test_anything_but_one_arm_of_each_role_is_refused(arms):
 def test_a_unit_without_an_arm_or_an_arm_without_a_unit_is_refused(unit, message):
     with pytest.raises(DesignError, match=message):
         check_arms(plan_of(units=(unit,)))
+
+
+@pytest.mark.parametrize(("scale", "margin", "message"), [
+    ("logit", 5.0, r"The margin of cover is 5; on its scale that is a step in log-odds, from 10 % to 94\.3 %\. Accepted: up to 3\. "
+                   r"Did you mean per cent\? 0\.5 takes 10 % to 15\.5 %\."),
+    ("log", 20.0, r"The margin of cover is 20; on its scale that is a factor of 4\.85e\+08\. Accepted: up to 3\. Did you mean per cent\? "
+                  r"0\.5 is a factor of 1\.65\."),
+])
+def test_a_margin_that_was_meant_in_per_cent_is_refused(scale, margin, message):
+    with pytest.raises(DesignError, match=message):
+        settled_for(measure(scale, margin=margin))
+
+
+def test_a_margin_of_three_and_any_margin_on_values_as_they_are_stand():
+    assert settled_for(measure("logit", margin=3.0))[2] == "logit"
+    assert settled_for(measure("identity", margin=500.0))[2] == "identity"

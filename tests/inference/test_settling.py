@@ -129,3 +129,9 @@ def test_pairs_are_counted_in_pairs():
     wanted = 1.5 / sd
     count = here.settling.needed
     assert t_multiplier(count - 1.0) / math.sqrt(count) <= wanted < t_multiplier(count - 2.0) / math.sqrt(count - 1)
+
+
+def test_a_swap_is_no_way_out_for_several_arms():
+    two = judged()
+    assert two.settling.with_swap is not None
+    assert settling_of(replace(two, comparisons=2)).with_swap is None

@@ -1,5 +1,6 @@
-"""The exact shuffle test: its floors, ties, symmetry, and scipy as a second opinion."""
+"""The shuffle test: its floors, ties, symmetry, what is drawn where all is too much to count, and scipy as a second opinion."""
 
+from statistics import fmean
 
 import numpy as np
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checking import agrees
-from fairtank.inference.intervals.shuffle import FEWEST_ASKED, MOST_COUNTED, arrangements, is_shown, shuffle_p, smallest_p
+from fairtank.inference.intervals.shuffle import DRAWS, FEWEST_ASKED, MOST_COUNTED, arrangements, is_shown, shuffle_p, smallest_p
 
 
 @pytest.mark.published(entry="side_by_side", source="arithmetic", where="2 / binomial(2n, n) for n units per arm")
@@ -23,7 +24,7 @@ def test_arrangements_are_counted():
 
 
 def test_it_is_shown_from_forty_arrangements_and_asked_from_250():
-    assert [is_shown(*sizes) for sizes in ((3, 3), (3, 4), (3, 5), (4, 4), (10, 10), (10, 11))] == [False, False, True, True, True, False]
+    assert [is_shown(*sizes) for sizes in ((3, 3), (3, 4), (3, 5), (4, 4), (10, 10), (10, 11))] == [False, False, True, True, True, True]
     assert arrangements(4, 4) < FEWEST_ASKED <= arrangements(5, 5)
     assert arrangements(10, 10) <= MOST_COUNTED < arrangements(11, 10)
 
@@ -77,3 +78,28 @@ def test_twelve_units_give_a_whole_number_of_their_924_arrangements():
     share = 924 * shuffle_p(values[:6], values[6:])
     assert share == pytest.approx(round(share), abs=1e-9)
     assert 2 <= round(share) <= 924
+
+
+def test_beyond_what_can_be_counted_the_lot_is_drawn_again_and_agrees_with_the_count(monkeypatch):
+    rng = np.random.default_rng(3)
+    reference, changed = rng.normal(size=8).tolist(), rng.normal(1.1, 1, size=7).tolist()
+    counted = shuffle_p(reference, changed)
+    assert 0.005 < counted < 0.2
+    monkeypatch.setattr("fairtank.inference.intervals.shuffle.MOST_COUNTED", 100)
+    drawn = shuffle_p(reference, changed)
+    assert drawn != counted
+    assert drawn == pytest.approx(counted, abs=4 * (counted * (1 - counted) / DRAWS) ** 0.5)
+    assert drawn == shuffle_p(reference, changed)
+
+
+def test_twelve_against_twelve_far_apart_reach_the_smallest_drawn_p_and_never_zero():
+    apart = shuffle_p([float(value) for value in range(12)], [100.0 + value for value in range(12)])
+    assert arrangements(12, 12) > MOST_COUNTED
+    assert apart == 1 / (DRAWS + 1)
+    assert shuffle_p([1.0] * 12, [1.0] * 12) == 1.0
+
+
+def test_under_no_effect_a_drawn_p_of_a_fifth_or_less_comes_a_fifth_of_the_time():
+    rng = np.random.default_rng(11)
+    low = [shuffle_p(*rng.exponential(size=(2, 12)).tolist()) <= 0.2 for _ in range(200)]
+    assert fmean(low) == pytest.approx(0.2, abs=0.09)

@@ -27,7 +27,8 @@ class Contrast:
     shuffle: counts the arrangements; None where they are too few to say something or too many to count. decides: the shuffle test alone
     decides, because there is no interval. spread: the tipping spread of a comparison that is alone. set_aside: usable units that had to
     be left out, with the reason. leaves: what can be left out in turn: its name, and the unit that takes it out. basis: where the spread in
-    the interval came from. earlier: what earlier tanks did, None where they were not asked. cautions, facts: see Finding.
+    the interval came from. earlier: what earlier tanks did, None where they were not asked. cautions, facts: see Finding. margin_holds:
+    whether the plan's margin was fixed for what is compared here; where not, the interval is held against 0 alone.
     """
 
     reference: Units
@@ -46,6 +47,7 @@ class Contrast:
     earlier: EarlierTanks | None = None
     cautions: tuple[str, ...] = ()
     facts: tuple[tuple[str, float], ...] = ()
+    margin_holds: bool = True
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,12 @@
 """The frozen result of one measure: everything that a sentence, a chart or a reader's own check needs."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fairtank.finding import Finding, Natural, UnitSummary
 from fairtank.inference import grades
-from fairtank.inference.intervals.shuffle import MOST_COUNTED
+from fairtank.inference.contrast import Contrast
+from fairtank.inference.intervals.shuffle import DRAWS, MOST_COUNTED
 from fairtank.inference.outcome import Outcome, Way, is_swayed, outcome_of
 from fairtank.inference.question import Question
 from fairtank.inference.record import Record
@@ -15,7 +17,7 @@ from fairtank.inference.series.scales import Scale
 from fairtank.inference.series.summaries import Recorded, recorded_of, scale_of
 from fairtank.inference.series.tanks import has_uncounted_compartments, sharing_of, unit_word
 from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_RUN_IN
-from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
+from fairtank.inference.unfinished import NOT_OVER, VALUES_END, early_reason, unfinished_reason, values_end
 from fairtank.inference.working import working
 
 
@@ -78,15 +80,18 @@ def _cautions(question: Question, recorded: Recorded, outcome: Outcome, scale: S
                         f"compare each tank with itself{needed}.")
     if question.run_in is None and question.plan.run_in_days and question.choice.summary == "slope":
         cautions.append(f"{question.title}: the run-in is not used; a slope is that of the treated days alone.")
+    ends = values_end(question, recorded)
+    if ends is not None and outcome.grade != "spoilt":
+        cautions.append(f"Values end on day {ends} of {question.whole[1]}.")
     cautions += outcome.contrast.cautions
     cautions += days_outside(question.plan, recorded.daily)
     looks = question.plan.looks.days
     if len(looks) > 1 and outcome.grade != "spoilt":
         cautions.append(f"{len(looks)} looks were planned; this is the last of them, read at its own share of the 5 % "
                         f"({100 * question.alpha:.3g} %).")
-    count = outcome.contrast.arrangements
-    if count > MOST_COUNTED and outcome.contrast.shuffle is None:
-        cautions.append(f"The shuffle test was left out: the units can be dealt in {count} ways, more than can be counted out one by one.")
+    if _is_drawn(outcome):
+        cautions.append(f"The shuffle test drew {DRAWS} of the {outcome.contrast.arrangements} ways in which the lot could have fallen, "
+                        "at random: all of them are too many to count.")
     sharing = sharing_of(question.plan)
     if sharing.averaged:
         cautions.append("Compartments that share water were averaged first: each tank counts once.")
@@ -121,13 +126,28 @@ def _p_value(outcome: Outcome) -> float | None:
     return outcome.interval.p_value if outcome.interval else None
 
 
-def _facts(question: Question, outcome: Outcome) -> tuple[tuple[str, float], ...]:
+def _is_drawn(outcome: Outcome) -> bool:
+    """Whether the shuffle test drew some of the arrangements; where it alone decides, it counts whole scores however many there are."""
+    return outcome.shuffle_p is not None and outcome.contrast.arrangements > MOST_COUNTED and not outcome.contrast.decides
+
+
+def _facts(question: Question, recorded: Recorded, outcome: Outcome) -> tuple[tuple[str, float], ...]:
     """The contrast's facts, the threshold that was asked for, and the numbers on the way to the interval."""
     threshold = question.choice.threshold
     asked = question.choice.summary == "threshold" and threshold is not None and outcome.contrast.facts
     facts = (*outcome.contrast.facts, ("threshold", float(threshold))) if asked and threshold is not None else outcome.contrast.facts
+    last = values_end(question, recorded)
+    facts += ((VALUES_END, float(last)),) if last is not None and outcome.grade != "spoilt" else ()
+    facts += (("shuffle_draws", float(DRAWS)),) if _is_drawn(outcome) else ()
     known = dict(facts)
     return (*facts, *((name, value) for name, value in working(question.plan, outcome.contrast) if name not in known))
+
+
+def _unread(outcome: Outcome) -> Outcome:
+    """The outcome of a trial whose reading day has not come: nothing of what its values say by now."""
+    units = tuple(replace(unit, z=None, treated_mean=None, reached=None, spoilt=unit.spoilt or f"{unit.unit} is not read yet.")
+                  for unit in outcome.units)
+    return Outcome(units, outcome.lone, Contrast((), ()), None, None, "spoilt")
 
 
 def _across_gaps(question: Question, recorded: Recorded, outcome: Outcome) -> Outcome:
@@ -137,7 +157,7 @@ def _across_gaps(question: Question, recorded: Recorded, outcome: Outcome) -> Ou
     return outcome_of(question, recorded, Way(keep_gaps=True))
 
 
-def finding_of(question: Question, record: Record) -> Finding:
+def finding_of(question: Question, record: Record, recorded: Recorded | None = None) -> Finding:
     """The whole analysis of one measure: the plan's own way, its alternatives, tags and cautions, rounded and frozen.
 
     Parameters
@@ -146,6 +166,8 @@ def finding_of(question: Question, record: Record) -> Finding:
         What is asked.
     record : Record
         What was recorded of the whole trial.
+    recorded : Recorded, optional
+        The same read already for this measure and these windows, where several comparisons share it.
 
     Returns
     -------
@@ -161,11 +183,13 @@ def finding_of(question: Question, record: Record) -> Finding:
     matthews1990, welch1947 (keys from sources.py).
     """
     plan, choice = question.plan, question.choice
-    recorded = recorded_of(question, record)
+    recorded = recorded_of(question, record) if recorded is None else recorded
     scale = scale_of(question, recorded)
     outcome = outcome_of(question, recorded)
-    kept = _across_gaps(question, recorded, outcome)
-    reason = _spoilt_reason(question, recorded, outcome)
+    early = "" if outcome.grade == "spoilt" else early_reason(question, recorded)
+    outcome = _unread(outcome) if early else outcome
+    reason = early or _spoilt_reason(question, recorded, outcome)
+    kept = outcome if early else _across_gaps(question, recorded, outcome)
     # Other ways would answer a question that is not over yet.
     others = () if reason.startswith(NOT_OVER) else alternatives(question, recorded, outcome, kept)
     tags = _tags(question, recorded, outcome, kept, others)
@@ -176,7 +200,7 @@ def finding_of(question: Question, record: Record) -> Finding:
         estimate=interval.estimate if interval else None, low=interval.low if interval else None, high=interval.high if interval else None,
         level=1 - question.alpha, df=interval.df if interval else None, p_value=_p_value(outcome),
         shuffle_p=outcome.shuffle_p, arrangements=outcome.contrast.arrangements if outcome.grade != "spoilt" else 0,
-        grade=outcome.grade, tags=tags, basis=_basis(outcome), margin=choice.margin,
+        grade=outcome.grade, tags=tags, basis=_basis(outcome), margin=choice.margin if outcome.contrast.margin_holds else None,
         n_reference=n_1, n_changed=n_2,
         tipping_spread=outcome.contrast.spread if outcome.grade == "alone" else None,
         units=outcome.units, natural=_natural(question, outcome, scale), cautions=_cautions(question, recorded, outcome, scale),
@@ -184,6 +208,6 @@ def finding_of(question: Question, record: Record) -> Finding:
         spoilt_reason=reason, shuffle_gate_refused=outcome.refused,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
         run_in=question.run_in, reading_day=_reading_day(question, recorded),
-        design=plan.kind, facts=_facts(question, outcome), reference_arm=plan.arm_with("reference").key,
+        design=plan.kind, facts=_facts(question, recorded, outcome), reference_arm=plan.arm_with("reference").key,
         changed_arm=plan.arm_with("changed").key, earlier=outcome.contrast.earlier,
     ))

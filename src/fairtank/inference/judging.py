@@ -122,7 +122,7 @@ def _with_holm(finding: Finding, adjusted: float, family: int) -> Finding:
 
 def judge(
     plan: Plan, series: Sequence[Series], events: Sequence[Event] = (), *, earlier: Sequence[SpreadEntry] = (),
-    tank_litres: float | None = None, day: int | None = None,
+    tank_litres: float | None = None, day: int | None = None, today: int | None = None,
 ) -> tuple[Finding, ...]:
     """The findings of a whole trial: the primary measure first, then the secondary ones in the plan's order.
 
@@ -148,6 +148,9 @@ def judge(
         Water of one unit, so that only like tanks are asked. [L]
     day : int or None
         A planned look: the trial as of that day, later values unseen. None: what there is. [days]
+    today : int or None
+        The number of the day on which the trial is read, counted from its start. Up to the end of its window a measure without a value on
+        the last day is not over, whatever its values say by then. None: not known; a finding whose values end early then says so. [days]
 
     Returns
     -------
@@ -168,7 +171,7 @@ def judge(
     primary = [choice for choice in plan.measures if choice.role == "primary"]
     if len(primary) != 1:
         raise DesignError(f"The plan names {len(primary)} primary measures; it needs exactly one, chosen before the start.")
-    record = Record(tuple(series), tuple(events), tuple(earlier), tank_litres)
+    record = Record(tuple(series), tuple(events), tuple(earlier), tank_litres, today)
     moment = moment_of(plan, primary[0], record, day)
     first = tuple(map(_with_settling, primary_at(plan, primary[0], record, moment, comparisons)))
     secondary = [finding for choice in plan.measures if choice.role == "secondary" for finding in _compared(plan, choice, record, moment)]

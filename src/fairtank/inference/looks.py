@@ -87,8 +87,9 @@ def moment_of(plan: Plan, primary: MeasureChoice, record: Record, day: int | Non
         listed = " and ".join(part for part in (", ".join(f"{one}" for one in days[:-1]), f"{days[-1] if days else ''}") if part)
         once = f"the plan has none, and the trial is read once, on day {reading_day(plan, primary)}"
         planned = f"planned are day {listed}" if days else once
-        raise DesignError(f"Day {day} is not a planned look; {planned}. On other days the charts show no interval, and looking changes "
-                          "nothing.")
+        then = next((one for one in days if one > day), days[-1] if days else reading_day(plan, primary))
+        raise DesignError(f"Day {day} is not a planned look; {planned}. Read it on day {then}. On other days the charts show no interval, "
+                          "and looking changes nothing.")
     stopped = stop_day(record)
     asked = len(days) if day is None else days.index(day) + 1
     if stopped is not None and stopped < reading_day(plan, primary) and (day is None or stopped < day):
@@ -249,7 +250,7 @@ def primary_at(plan: Plan, choice: MeasureChoice, record: Record, moment: Moment
         return _stopped(plan, choice, record, moment, judged)
     if moment.look:
         day, reached = plan.looks.days[moment.look - 1], _last_day(choice, record)
-        if 0 <= reached < day:
+        if 0 <= reached < day and (record.today is None or record.today <= day):
             return (unjudged(plan, choice, f"{NOT_OVER}: values reach day {reached}, the look is on day {day}"),)
         found = _running(judged(*as_of(plan, choice, record, moment.look)), plan, moment.look)
         return _with_earlier(found, plan, choice, record, moment.look, judged)

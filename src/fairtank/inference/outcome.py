@@ -16,12 +16,14 @@ from fairtank.inference.series.tanks import averaged_by_tank, sharing_of
 class Way:
     """How the record is read. The plan's way is the default; each field set is one alternative.
 
-    keep_gaps: gaps do not spoil a unit. keep_excluded: events take nothing out. left_out: a unit that is not counted.
+    keep_gaps: gaps do not spoil a unit. keep_excluded: events take nothing out. left_out: a unit that is not counted. all_gaps: gaps spoil
+    a unit after it reached its threshold too.
     """
 
     keep_gaps: bool = False
     keep_excluded: bool = False
     left_out: str = ""
+    all_gaps: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,10 +61,14 @@ class Outcome:
 
 def unit_summaries(question: Question, recorded: Recorded, way: Way) -> tuple[UnitSummary, ...]:
     """Stage 1 for every unit of the plan, compartments that share water already averaged, in the plan's order."""
-    if way.keep_excluded:
-        recorded = replace(recorded, events=())
-    scale = scale_of(question, recorded)
-    found = tuple(unit_summary(question, recorded, scale, unit, keep_gaps=way.keep_gaps) for unit in question.plan.units)
+    # In a swap a unit's number hangs on its arm's role.
+    key = question.scale, way.keep_gaps, way.keep_excluded, way.all_gaps, question.first_period and question.plan.arms
+    if key not in recorded.done:
+        read = replace(recorded, events=()) if way.keep_excluded else recorded
+        scale = scale_of(question, read)
+        recorded.done[key] = tuple(unit_summary(question, read, scale, unit, keep_gaps=way.keep_gaps, all_gaps=way.all_gaps)
+                                   for unit in question.plan.units)
+    found = recorded.done[key]
     return averaged_by_tank(question.plan, found) if sharing_of(question.plan).averaged else found
 
 
@@ -89,7 +95,7 @@ def _grade(question: Question, recorded: Recorded, contrast: Contrast, interval:
         return "open"
     if interval is None:
         return "differs" if contrast.shuffle is not None else "open"
-    return grades.claim_of(interval, question.margin if question.is_primary else None)
+    return grades.claim_of(interval, question.margin if question.is_primary and contrast.margin_holds else None)
 
 
 def _told(units: tuple[UnitSummary, ...], contrast: Contrast) -> tuple[UnitSummary, ...]:

@@ -11,6 +11,8 @@ from fairtank.inference.series.windows import Window, days_later
 from fairtank.trial import MeasureChoice, Plan
 
 WHOLE_ALPHA = 0.05
+# On the log-odds and the log scale: e to the 3rd is twenty times the odds or the amount. A larger margin was meant in another unit.
+LARGEST_RATIO_MARGIN = 3.0
 
 
 @dataclass(frozen=True)
@@ -103,6 +105,23 @@ def check_arms(plan: Plan) -> None:
             raise DesignError(f"No unit is allotted to the arm {key}. Draw the lot, or allot at least one unit to it.")
 
 
+def _check_ratio_margin(choice: MeasureChoice, scale: str) -> None:
+    """Refuse a margin on the log-odds or log scale that no trial could mean: most likely it was thought of in per cent."""
+    margin = choice.margin
+    if margin is None or margin <= LARGEST_RATIO_MARGIN or scale not in ("logit", "log"):
+        return
+    if scale == "log":
+        raise DesignError(f"The margin of {choice.key} is {margin:g}; on its scale that is a factor of {math.exp(min(margin, 700)):.3g}. "
+                          f"Accepted: up to {LARGEST_RATIO_MARGIN:g}. Did you mean per cent? 0.5 is a factor of {math.exp(0.5):.2f}.")
+
+    def from_ten(step: float) -> float:
+        return 100.0 / (1.0 + 9.0 * math.exp(-step))
+
+    raise DesignError(f"The margin of {choice.key} is {margin:g}; on its scale that is a step in log-odds, from 10 % to "
+                      f"{from_ten(margin):.3g} %. Accepted: up to {LARGEST_RATIO_MARGIN:g}. Did you mean per cent? 0.5 takes 10 % to "
+                      f"{from_ten(0.5):.3g} %.")
+
+
 def settle_question(
     plan: Plan, choice: MeasureChoice, *, treated: Window, sources: tuple[str, ...], run_in: Window | None = None,
     first_period: Window | None = None, contrast: Contrasting = two_arms,
@@ -142,4 +161,5 @@ def settle_question(
         raise DesignError(f"The margin of {choice.key} is {choice.margin}; accepted: a number above 0, the smallest difference that "
                           "matters. Leave it out if none was fixed.")
     title, unit, scale = title_unit_scale(choice)
+    _check_ratio_margin(choice, scale)
     return Question(plan, choice, title, unit, scale, choice.margin, treated, run_in, alpha_of(plan), sources, first_period, contrast)

@@ -12,6 +12,7 @@ from fairtank.trial import Event
 # With fewer units per arm, leaving one out changes nearly every true finding; a tag that is always on says nothing.
 FEWEST_FOR_LEAVING_OUT = 5
 
+ALL_GAPS = "with all gaps counted"
 BORROWED = ("own and earlier tanks", "earlier tanks only")
 SCALE_WORDS = {"logit": "on the logit scale", "log": "on the log scale", "identity": "on the values as they are"}
 
@@ -78,6 +79,14 @@ def _without_each_unit(question: Question, recorded: Recorded, outcome: Outcome)
     return [(f"without {name}", outcome_of(question, recorded, Way(left_out=unit), units).grade) for name, unit in outcome.contrast.leaves]
 
 
+def _with_all_gaps(question: Question, recorded: Recorded, outcome: Outcome) -> list[tuple[str, str]]:
+    """For a threshold: gaps after it was reached spoil a unit too, so that early and late units are held to the same photos."""
+    if question.choice.summary != "threshold":
+        return []
+    strict = outcome_of(question, recorded, Way(all_gaps=True))
+    return [(ALL_GAPS, strict.grade)] if strict.lone != outcome.lone else []
+
+
 def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:
     """How many units of the reference and the changed arm only the gap rule took out."""
     return kept.lone[0] - outcome.lone[0], kept.lone[1] - outcome.lone[1]
@@ -86,9 +95,9 @@ def gap_spoilt(outcome: Outcome, kept: Outcome) -> tuple[int, int]:
 def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept: Outcome) -> tuple[tuple[str, str], ...]:
     """Each alternative that applies, with the grade it gives.
 
-    Units kept across gaps with the straight line drawn (when a gap spoilt one), nothing excluded (when an event excluded
-    something), another scale, and from 5 units per arm (pairs, rounds) on each of them left out in turn. On another scale the margin is
-    the same step from the reference's level.
+    Units kept across gaps with the straight line drawn (when a gap spoilt one), for a threshold with all gaps counted (when one of them
+    lies after it was reached), nothing excluded (when an event excluded something), another scale, and from 5 units per arm (pairs,
+    rounds) on each of them left out in turn. On another scale the margin is the same step from the reference's level.
 
     Parameters
     ----------
@@ -113,6 +122,7 @@ def alternatives(question: Question, recorded: Recorded, outcome: Outcome, kept:
     found = []
     if any(gap_spoilt(outcome, kept)):
         found.append(("with units kept across gaps", kept.grade))
+    found += _with_all_gaps(question, recorded, outcome)
     if any(_excludes(event, question) for event in recorded.events):
         found.append(("with nothing taken out by events", outcome_of(question, recorded, Way(keep_excluded=True)).grade))
     scaled = _on_another_scale(question, recorded, outcome)

@@ -11,6 +11,7 @@ from functools import cache
 from fairtank.finding import MOST_NEEDED, Finding, Settling
 from fairtank.inference.foresight.power import t_multiplier
 from fairtank.inference.foresight.spread_parts import SETTLED_TANKS, Weighing, mean_weighing, swap_weighing, unit_sd
+from fairtank.inference.intervals.chi_square import over_df
 from fairtank.inference.intervals.student import quantile
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.inference.working import TWO_GROUPS
@@ -19,6 +20,8 @@ SAMPLES = {"pairs": "pair", "rounds": "round"}
 FEWEST = {"pair": 3, "round": 4}
 FEWEST_PER_ARM = 2
 TOLD_BY = (3, 6, 12)  # units per arm for which the smallest difference is told where no margin was fixed
+# The run-in and the wash-out that are reckoned with, and the shortest window that is worth halving: two periods of ten days, as few as a
+# mean needs with a wash-out between them. Common practice, no source.
 RUN_IN_D, WASHOUT_D, SHORTEST_SWAP_D = 14, 3, 20
 # How much farther than a pooled t interval Welch's reaches on average before it finds a difference 4 times in 5, by units per arm.
 WELCH_OVER_POOLED = {2: 1.838, 3: 1.142, 4: 1.056, 5: 1.030, 6: 1.018, 7: 1.012, 8: 1.009}
@@ -26,7 +29,6 @@ WELCH_OVER_POOLED = {2: 1.838, 3: 1.142, 4: 1.056, 5: 1.030, 6: 1.018, 7: 1.012,
 BORROWED_FACTOR = 1.5
 FEWEST_DF = 2.0  # below it a standard deviation may be nearly anything, and nothing is reckoned from it
 _UNSURE = 0.1  # on either side of the range in which the spread lies 4 times in 5
-_HALVINGS = 60
 
 DifferenceOf = Callable[[int], float]
 
@@ -160,29 +162,7 @@ def _factors(df: float | None) -> tuple[float, float]:
     """How much smaller and larger the spread may well be than it was seen."""
     if df is None:
         return 1.0 / BORROWED_FACTOR, BORROWED_FACTOR
-    return 1.0 / math.sqrt(_chi_square_over_df(df, _UNSURE)), 1.0 / math.sqrt(_chi_square_over_df(df, 1.0 - _UNSURE))
-
-
-@cache
-def _chi_square_over_df(df: float, upper: float) -> float:
-    """The ratio of an estimated to the true variance that is exceeded with that chance."""
-    low, high = 0.0, 50.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if 1.0 - _gamma_share(df / 2.0, middle * df / 2.0) > upper else (low, middle)
-    return (low + high) / 2.0
-
-
-def _gamma_share(a: float, x: float) -> float:
-    """The regularised incomplete gamma function from below, by its series: half a chi-square of 2a degrees of freedom stays below x."""
-    if x <= 0:
-        return 0.0
-    term = math.exp(a * math.log(x) - x - math.lgamma(a + 1.0))
-    whole, step = term, 1
-    while term > 1e-15 * whole:
-        term *= x / (a + step)
-        whole, step = whole + term, step + 1
-    return min(whole, 1.0)
+    return 1.0 / math.sqrt(over_df(df, _UNSURE)), 1.0 / math.sqrt(over_df(df, 1.0 - _UNSURE))
 
 
 def _other_ways(finding: Finding, spread: float, reaches: DifferenceOf) -> tuple[int | None, int | None]:
@@ -196,7 +176,7 @@ def _other_ways(finding: Finding, spread: float, reaches: DifferenceOf) -> tuple
     if finding.run_in is None:
         compared = _sd(mean_weighing(first, last, (first - RUN_IN_D, first - 1)))
         after_run_in = fewest_that(reaches, finding.margin * now / (spread * compared), FEWEST_PER_ARM)
-    if last - first < SHORTEST_SWAP_D:
+    if last - first < SHORTEST_SWAP_D or finding.comparisons > 1:  # a swap is for two arms
         return after_run_in, None
     swapped = _sd(swap_weighing(first, (first + last + 1) // 2, last, WASHOUT_D))
     return after_run_in, fewest_that(reaches, finding.margin * now / (spread * swapped), FEWEST_PER_ARM)

@@ -112,7 +112,7 @@ def test_only_more_can_be_found_where_more_was_expected():
     assert (less.grade, less.p_value) == ("open", 1.0)
 
 
-@pytest.mark.parametrize("margin", [0.1, 20.0])
+@pytest.mark.parametrize("margin", [0.1, 3.0])
 def test_a_margin_gives_neither_matters_nor_alike(margin):
     found = judged(values(1, 1.0), choice=measure(summary="change", margin=margin))
     assert found.grade == "differs"
@@ -194,8 +194,8 @@ def test_a_running_trial_has_no_finding_yet():
     assert found.alternatives == ()
 
 
-def test_the_trial_without_a_value_is_spoilt():
-    assert judged(()).spoilt_reason == "R1 has no value from day 0 to day 56. C1 has no value from day 0 to day 56"
+def test_the_trial_without_a_value_has_not_begun():
+    assert judged(()).spoilt_reason == "The trial is not over: no value has been recorded."
 
 
 def test_values_of_zero_on_the_log_scale_are_told():
@@ -287,3 +287,42 @@ def test_a_value_that_is_no_number_is_refused():
     broken = replace(series[0], values=(math.nan, *series[0].values[1:]))
     with pytest.raises(InputError, match="cover of R1 on day 0 is nan; accepted: a finite number"):
         judged((broken, series[1]))
+
+
+def two_measures(expect, *, days=DAYS, today=None, start_window=WINDOW):
+    """The primary measure and a second one of the same values, which the change moved upwards."""
+    first, second = measure(summary="change"), measure(key="other", summary="change", role="secondary")
+    series = [replace(one, measure=key) for key in ("cover", "other") for one in values(1, 1.0, days=days)]
+    plan = two_tanks(expect=expect, measures=(first, second), start_window=start_window)
+    return judge(plan, series, today=today)
+
+
+def test_a_secondary_measure_is_looked_at_both_ways_whatever_the_primary_one_expects():
+    first, second = two_measures("less")
+    assert (dict(first.facts)["expected"], dict(second.facts)["expected"]) == (-1.0, 0.0)
+    assert (first.grade, second.grade) == ("open", "differs")
+    assert first.p_value == 1.0
+    assert second.p_value == pytest.approx(1 / 21)
+
+
+def test_with_too_few_starts_to_look_both_ways_a_secondary_measure_is_not_judged():
+    first, second = two_measures("more", start_window=(15, 34))
+    assert first.p_value == pytest.approx(1 / 40)
+    assert second.grade == "spoilt"
+    assert second.spoilt_reason.startswith("The window holds 20 possible starts; looking both ways needs at least 21.")
+
+
+def test_p_looked_at_both_ways_stands_beside_the_planned_one():
+    one_sided, = (dict(judged(values(1, 1.0), expect="more").facts),)
+    assert judged(values(1, 1.0), expect="more").p_value == pytest.approx(1 / 42)
+    assert one_sided["p_both_ways"] == pytest.approx(judged(values(1, 1.0)).p_value)
+
+
+def test_before_its_reading_day_a_drawn_start_is_not_read():
+    until = range(53)
+    first, second = two_measures("more", days=until, today=55)
+    assert first.spoilt_reason == "The trial is not over: values reach day 52 of 56. It is read on day 56, 2026-04-26."
+    assert (first.estimate, first.p_value, first.n_changed, first.alternatives, second.grade) == (None, None, 0, (), "spoilt")
+    assert two_measures("more", days=until, today=57)[0].grade == "differs"
+    unknown = two_measures("more", days=until)[0]
+    assert (unknown.grade, "Values end on day 52 of 56." in unknown.cautions) == ("differs", True)

@@ -198,3 +198,31 @@ def test_two_groups_far_apart_in_dose_have_the_pooled_degrees_of_freedom():
     assert line.df == pytest.approx(6, rel=0.12)
     half = slope_interval(line, 2.0, alpha=0.05)
     assert half.high - half.estimate == pytest.approx(WIDENING * quantile(0.025, line.df) * line.error * 2, rel=1e-9)
+
+
+LOSING = (Arm("R", "reference", dose=0.0), Arm("A", "changed", dose=5.0), Arm("B", "changed", dose=10.0), Arm("C", "changed", dose=20.0))
+GENTLE = ([10.0, 10.02, 9.98], [10.26, 10.24, 10.25], [10.5, 10.52, 10.48], [11.0, 11.01, 10.99])
+LOST_TOP = "The highest dose has no usable tank; the step told is to 10 mg/L, for which no margin was fixed."
+
+
+def test_a_lost_top_dose_takes_the_margin_with_it():
+    choice = measure("identity", unit="g", margin=1.0)
+    whole, = judged("ladder", LOSING, GENTLE, choice=choice, dose_unit="mg/L")
+    assert whole.grade == "open" or whole.estimate == pytest.approx(1.0, abs=0.05)
+    lost, = judged("ladder", LOSING, GENTLE, choice=choice, dose_unit="mg/L", gone=("C1", "C2", "C3"))
+    assert lost.estimate == pytest.approx(0.5, abs=0.01)
+    assert (lost.grade, lost.margin, lost.changed_arm, lost.changed_label) == ("differs", None, "B", "a dose of 10 mg/L")
+    assert LOST_TOP in lost.cautions
+    assert (whole.margin, whole.changed_arm, LOST_TOP in whole.cautions) == (1.0, "C", False)
+
+
+def test_with_the_top_dose_lost_and_too_few_left_the_step_is_told_to_the_next_dose():
+    lost, = judged("ladder", LOSING, GENTLE, choice=measure("identity", unit="g", margin=1.0), dose_unit="mg/L",
+                   gone=("C1", "C2", "C3", "B2", "B3", "A2", "A3", "R2", "R3"))
+    assert (lost.grade, lost.margin, lost.changed_label, LOST_TOP in lost.cautions) == ("alone", None, "a dose of 10 mg/L", True)
+
+
+def test_where_the_reference_has_the_highest_dose_the_lowest_is_the_one_that_can_be_lost():
+    down = (Arm("R", "reference", dose=20.0), *LOSING[1:3], Arm("C", "changed", dose=0.0))
+    lost, = judged("ladder", down, GENTLE, dose_unit="mg/L", gone=("C1", "C2", "C3"))
+    assert lost.cautions[0] == "The lowest dose has no usable tank; the step told is to 5 mg/L, for which no margin was fixed."

@@ -1,14 +1,19 @@
 """More than two arms: one finding per planned comparison, all of them under one promise, and the arms' places."""
 
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fairtank.errors import DesignError, InputError
-from fairtank.inference import judge
-from fairtank.inference.designs.many_arms import held_together
+from fairtank.inference import judge, outcome
+from fairtank.inference.designs.many_arms import among_all, for_two, held_together, pairs_of, versus
+from fairtank.inference.findings import finding_of
+from fairtank.inference.judging import comparisons
+from fairtank.inference.question import settle_question
+from fairtank.inference.record import Record
 from fairtank.trial import Arm, Series, Unit
 from inference.several import PLAIN, THREE, judged, trial
 from inference.trials import event, level, looks, measure
@@ -154,3 +159,35 @@ def test_the_adjusted_p_agrees_with_the_interval_and_places_with_all_pairs(value
         higher = sum((one.reference_arm == key and one.low > 0) or (one.changed_arm == key and one.high < 0) for one in found)
         lower = sum((one.reference_arm == key and one.high < 0) or (one.changed_arm == key and one.low > 0) for one in found)
         assert (best, worst) == (1 + higher, 3 - lower)
+
+
+def test_several_comparisons_do_stage_one_once(monkeypatch):
+    done = []
+    counted = outcome.unit_summary
+    monkeypatch.setattr(outcome, "unit_summary", lambda *given, **more: done.append(given[3].key) or counted(*given, **more))
+    found = judged("side_by_side", THREE, APART, compare="all")
+    assert len(found) == 3
+    # Each unit twice: on the plan's scale and on the other one that is tried.
+    assert sorted(done) == sorted(2 * [f"{arm}{number}" for arm in "RAB" for number in (1, 2, 3)])
+
+
+def test_doing_stage_one_once_changes_no_number():
+    plan, series = trial("side_by_side", THREE, APART, compare="all")
+    record, choice = Record(series, (event(["A2"], 5, 30, "exclude_window"),)), plan.measures[0]
+    together = comparisons(plan, choice, record)
+    for pair, finding in zip(pairs_of(plan), together, strict=True):
+        question = replace(settle_question(for_two(plan, *pair), choice, treated=(0, 42), sources=()), plan=among_all(plan, *pair),
+                           contrast=partial(versus, comparisons=3))
+        apart = finding_of(question, record)
+        assert (finding.estimate, finding.low, finding.alternatives, finding.tags) == (
+            apart.estimate, apart.low, apart.alternatives, apart.tags)
+
+
+def test_several_arms_before_their_reading_day_are_not_read_and_not_ranked():
+    plan, series = trial("side_by_side", THREE, APART)
+    cut = tuple(replace(one, days=one.days[:40], values=one.values[:40]) for one in series)
+    early, late = judge(plan, cut, today=41), judge(plan, cut, today=43)
+    reason = "The trial is not over: values reach day 39 of 42. It is read on day 42, 2026-04-12."
+    assert [one.spoilt_reason for one in early] == [reason] * 2
+    assert [one.ranking for one in early] == [(), ()]
+    assert [len(one.ranking) for one in late] == [3, 3]

@@ -204,3 +204,12 @@ def test_p_and_interval_agree_and_the_changes_may_trade_places(values):
         assert (interval.estimate, interval.low) == pytest.approx((other.estimate, other.low), rel=1e-9, abs=1e-9)
         if abs(interval.p_value - 0.05) > 1e-9:
             assert (interval.p_value <= 0.05) == (not interval.low <= 0 <= interval.high)
+
+
+def test_one_way_without_scatter_is_enough_to_withhold_the_intervals():
+    for place in range(4):
+        values = [list(own) for own in APART]
+        values[place] = [values[place][0]] * 3
+        found = judged("two_changes", FOUR, values)
+        assert [(one.grade, one.low, one.tags) for one in found] == [("open", None, ("at the limit of the scale",))] * 2
+        assert all("interaction_low" not in dict(one.facts) for one in found)

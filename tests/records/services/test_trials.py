@@ -4,8 +4,10 @@ import json
 import shutil
 import subprocess
 import sys
+from datetime import date, timedelta
 
 import pytest
+from tests.records.kits import make_kit
 from tests.records.photo_trials import Shape, copied, listing, photo_trial, row_changed
 
 from fairtank.errors import FolderError, InputError, JobError
@@ -157,3 +159,30 @@ def test_a_place_beside_above_or_inside_the_trial_folder_is_taken_and_made_only_
     for place in ("out", "trial/out", "trial/results/of/today", ".", "photos"):
         out_check(tmp_path / place, folder)
     assert listing(tmp_path) == before
+
+
+@pytest.mark.parametrize(("today", "told"), [
+    (date(2026, 4, 9), "The trial is not over: values reach day 39 of 42. It is read on day 42, 2026-04-12"),
+    (date(2026, 4, 12), "The trial is not over: values reach day 39 of 42. It is read on day 42, 2026-04-12"),
+    (date(2026, 4, 13), ""),
+])
+def test_a_trial_is_not_read_before_its_reading_day(tmp_path, today, told):
+    root = make_kit(tmp_path / "trial", last_day=39)
+    judged = trial_judge(root=root, out=tmp_path / "out", workers=1, today=today)
+    assert judged.findings[0].spoilt_reason.rstrip(".") == told
+    assert (judged.entries == ()) == bool(told)
+    assert (tmp_path / "out" / "spread.csv").exists() == (not told)
+
+
+def test_a_clock_that_lies_before_what_was_recorded_is_not_believed(tmp_path):
+    finding = trial_judge(root=make_kit(tmp_path / "trial", last_day=39), workers=1, today=date(2025, 4, 9)).findings[0]
+    assert finding.grade != "spoilt"
+    assert "Values end on day 39 of 42." in " ".join(finding.cautions)
+
+
+def test_without_a_date_the_clock_says_which_day_it_is(tmp_path):
+    started = date.today() - timedelta(days=40)
+    running = make_kit(tmp_path / "running", last_day=39, start=started)
+    assert trial_judge(root=running, workers=1).findings[0].spoilt_reason.startswith("The trial is not over: values reach day 39 of 42.")
+    over = make_kit(tmp_path / "over", last_day=39, start=started - timedelta(days=3))
+    assert trial_judge(root=over, workers=1).findings[0].grade != "spoilt"

@@ -20,7 +20,7 @@ from fairtank.inference.series.scales import Scale
 from fairtank.inference.series.summaries import Recorded, recorded_of, scale_of, used_values
 from fairtank.inference.series.tanks import sharing_of, unit_word
 from fairtank.inference.series.windows import check_window, trouble
-from fairtank.inference.unfinished import NOT_OVER, unfinished_reason
+from fairtank.inference.unfinished import NOT_OVER, VALUES_END, early_reason, unfinished_reason, values_end
 from fairtank.registry import analysis
 from fairtank.trial import Event, MeasureChoice, Plan
 
@@ -55,8 +55,14 @@ class _Read:
     grade: str
 
 
-def _check_plan(plan: Plan, choice: MeasureChoice, window: tuple[int, int]) -> None:
+def _direction(question: Question) -> str:
+    """The direction in which the test looks: what the plan expects was said of the primary measure; all others are looked at both ways."""
+    return question.plan.expect if question.is_primary else "either"
+
+
+def _check_plan(question: Question, window: tuple[int, int]) -> None:
     """Refuse a plan that is no drawn start, or whose window leaves too few days on one side of a possible start."""
+    plan, choice = question.plan, question.choice
     if len(plan.units) != 2 or len(plan.arms) != 2:
         raise DesignError(f"A drawn start compares two tanks, one under each of two arms; this plan has {len(plan.units)} units and "
                           f"{len(plan.arms)} arms. With more tanks, use side_by_side or run_in: there the tanks are the sample.")
@@ -65,7 +71,7 @@ def _check_plan(plan: Plan, choice: MeasureChoice, window: tuple[int, int]) -> N
     if plan.drawn_day is None:
         raise DesignError("The day of the start is not in the plan. Draw the day first, by lot from start_window, and write it down as "
                           "drawn_day before the change starts.")
-    test.check_draw(plan.start_window, plan.drawn_day, plan.expect)
+    test.check_draw(plan.start_window, plan.drawn_day, _direction(question))
     fewest = test.FEWEST_DAYS[STATISTICS[choice.summary]]
     before, after = plan.start_window[0] - window[0], window[1] - plan.start_window[1] + 1
     if plan.start_window[0] > plan.start_window[1] or min(before, after) < fewest:
@@ -109,7 +115,7 @@ def _read(question: Question, recorded: Recorded, way: Way) -> _Read:
     assert plan.drawn_day is not None
     try:
         told = test.drawn_start(common.days, common.values[1], common.values[0], start_window=plan.start_window, drawn_day=plan.drawn_day,
-                                direction=plan.expect, statistic=STATISTICS[question.choice.summary], alpha=question.alpha)
+                                direction=_direction(question), statistic=STATISTICS[question.choice.summary], alpha=question.alpha)
     except NotEnoughDataError as error:
         return _Read(replace(common, spoilt=(str(error), str(error))), None, "spoilt")
     can_tell = plan.drawn and not is_swayed(question, recorded)
@@ -155,10 +161,14 @@ def _natural(question: Question, read: _Read, units: Sequence[UnitSummary], scal
     return Natural(scale.back(level), scale.back(level + read.told.estimate), None, None, question.unit_of_measure)
 
 
-def _facts(plan: Plan, told: test.DrawnStart) -> tuple[tuple[str, float], ...]:
-    """What sentences need: the draws, the days, the direction, and the interval for a change that worked at once."""
+def _facts(question: Question, recorded: Recorded, told: test.DrawnStart) -> tuple[tuple[str, float], ...]:
+    """What sentences need: the draws, the days, the direction, p looked at both ways, the interval for a change that worked at once."""
+    plan = question.plan
     facts = [("starts", told.assignments / 2.0), ("smallest_p", told.smallest_p), ("drawn_day", float(plan.drawn_day or 0)),
-             ("days_before", float(told.days_before)), ("days_after", float(told.days_after)), ("expected", EXPECTED_SIGNS[plan.expect])]
+             ("days_before", float(told.days_before)), ("days_after", float(told.days_after)), ("expected", EXPECTED_SIGNS[told.direction]),
+             ("p_both_ways", told.p_both_ways)]
+    last = values_end(question, recorded)
+    facts += [(VALUES_END, float(last))] if last is not None else []
     ends = [(name, end) for name, end in (("at_once_low", told.at_once_low), ("at_once_high", told.at_once_high)) if end is not None]
     # Two tanks without any scatter leave an interval of no width, which would promise what nobody saw.
     is_one_point = len(ends) == 2 and ends[1][1] - ends[0][1] <= _NO_WIDTH
@@ -171,6 +181,9 @@ def _cautions(question: Question, recorded: Recorded, read: _Read, scale: Scale)
     cautions += days_outside(plan, recorded.daily)
     if told is None:
         return tuple(cautions)
+    last = values_end(question, recorded)
+    if last is not None:
+        cautions.append(f"Values end on day {last} of {question.whole[1]}.")
     if not plan.drawn:
         cautions.append(NOT_DRAWN)
     cautions.append(test.ONLY_THESE_TANKS)
@@ -214,7 +227,8 @@ def drawn_start(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Find
     plan : Plan
         Of the kind `drawn_start`, with two units, `start_window`, `drawn_day` and `expect`.
     choice : MeasureChoice
-        Its summary is `mean` or `change`, for an effect that is there at once, or `slope`, for one that builds up.
+        Its summary is `mean` or `change`, for an effect that is there at once, or `slope`, for one that builds up. A secondary measure is
+        looked at both ways, whatever the plan expects of the primary one.
     record : Record
         All that was recorded.
 
@@ -238,7 +252,7 @@ def drawn_start(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Find
     window = choice.window or (0, plan.days)
     check_window(choice, plan, window)
     question = settle_question(plan, choice, treated=window, sources=SOURCES)
-    _check_plan(plan, choice, window)
+    _check_plan(question, window)
     recorded = recorded_of(question, record)
     return (_finding(question, recorded),)
 
@@ -246,8 +260,12 @@ def drawn_start(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Find
 def _finding(question: Question, recorded: Recorded) -> Finding:
     plan, choice, scale = question.plan, question.choice, scale_of(question, recorded)
     read = _read(question, recorded, Way())
+    early = early_reason(question, recorded) if read.told is not None else ""
+    if early:
+        keys = [unit.key for role in ("reference", "changed") for unit in plan.units if plan.arm(unit.arm).role == role]
+        read = _Read(replace(read.common, spoilt=(f"{keys[0]} is not read yet.", f"{keys[1]} is not read yet.")), None, "spoilt")
     told, units = read.told, _units(question, read)
-    reason = _spoilt_reason(question, recorded, read)
+    reason = early or _spoilt_reason(question, recorded, read)
     others = () if reason.startswith(NOT_OVER) else _alternatives(question, recorded, read)
     is_told = told is not None and plan.drawn
     usable = sum(unit.z is not None for unit in units)
@@ -260,7 +278,7 @@ def _finding(question: Question, recorded: Recorded) -> Finding:
         natural=_natural(question, read, units, scale), cautions=_cautions(question, recorded, read, scale),
         reference_label=plan.arm_with("reference").label, changed_label=plan.arm_with("changed").label, spoilt_reason=reason,
         alternatives=others, sources=question.sources, unit_of_measure=question.unit_of_measure, unit_word=unit_word(plan),
-        design=plan.kind, facts=_facts(plan, told) if told else (), reference_arm=plan.arm_with("reference").key,
+        design=plan.kind, facts=_facts(question, recorded, told) if told else (), reference_arm=plan.arm_with("reference").key,
         changed_arm=plan.arm_with("changed").key,
     ))
 

@@ -38,7 +38,7 @@ def ladder(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, 
     -------
     tuple of Finding
         One finding. n_reference counts the units at the reference's dose, n_changed those at all other doses; changed_arm is the arm with
-        the highest dose.
+        the highest dose, or with the next one where that dose has no usable unit; no margin is then held against the step.
 
     Raises
     ------
@@ -60,8 +60,10 @@ def ladder(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Finding, 
     finding = finding_of(replace(question, plan=ordered), record)
     # The reference's dose is one of several: that it has fewer units than all the others together is no fault.
     tags = tuple(tag for tag in finding.tags if tag != UNEVEN)
-    reference, top = (_label(plan, ordered.arm_with(role)) for role in ("reference", "changed"))
-    return (settled(replace(finding, tags=tags, reference_label=reference, changed_label=top, dose_unit=plan.dose_unit)),)
+    told = dict(finding.facts).get("top_dose", ordered.arm_with("changed").dose)
+    top = next(arm for arm in plan.arms if arm.dose == told)
+    return (settled(replace(finding, tags=tags, reference_label=_label(plan, plan.arm_with("reference")), changed_label=_label(plan, top),
+                            changed_arm=top.key, dose_unit=plan.dose_unit)),)
 
 
 def _label(plan: Plan, arm: Arm) -> str:

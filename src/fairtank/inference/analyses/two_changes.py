@@ -12,6 +12,7 @@ from fairtank.inference.findings import finding_of
 from fairtank.inference.question import settle_question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
+from fairtank.inference.series.summaries import recorded_of
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.registry import analysis
 from fairtank.trial import MeasureChoice, Plan
@@ -57,13 +58,15 @@ def two_changes(plan: Plan, choice: MeasureChoice, record: Record) -> tuple[Find
     check_two_changes(plan)
     before, treated = windows_for(plan, choice)
     names = names_of(plan)
-    found = []
+    found, recorded = [], None
     for place, name in enumerate(names):
         alone = next(arm for arm in plan.arms if arm.changes == (name,))
         pair = for_two(plan, plan.arm_with("reference").key, alone.key)
         contrast = partial(main_effect, place=place)
         question = settle_question(pair, choice, treated=treated, run_in=before, sources=SOURCES, contrast=contrast)
-        found.append(_told(finding_of(replace(question, plan=_by_change(plan, name)), record), plan, name))
+        question = replace(question, plan=_by_change(plan, name))
+        recorded = recorded or recorded_of(question, record)
+        found.append(_told(finding_of(question, record, recorded), plan, name))
     return tuple(found)
 
 

@@ -15,6 +15,12 @@ def top_dose(plan: Plan, doses: Sequence[float]) -> float:
     return max(doses) if max(doses) != own else min(doses)
 
 
+def told_dose(plan: Plan, usable: Sequence[float]) -> tuple[float, bool]:
+    """The dose to which the step can be told, and whether it is the plan's own top: of a top without a usable unit nothing is known."""
+    planned = top_dose(plan, [dose_of(plan, arm.key) for arm in plan.arms])
+    return (planned, True) if planned in usable else (top_dose(plan, usable), False)
+
+
 def dose_of(plan: Plan, arm: str) -> float:
     """The dose of an arm; refuses one that has none."""
     dose = plan.arm(arm).dose

@@ -37,7 +37,7 @@ class DrawnStart:
     per day]. direction is `less`, `more` or `either`. assignments counts the draws that could have come, smallest_p is the smallest p they
     can reach. at_once_low, at_once_high are the ends of the interval for a change that worked at once [scale], None where that end is
     open or the statistic is not `level`: an extra, never the interval of a finding. days_before, days_after count days with values in both
-    tanks. grade is `differs` or `open`.
+    tanks. grade is `differs` or `open`. p_both_ways is p had both directions been looked at; it decides nothing where one was planned.
     """
 
     statistic: str
@@ -52,6 +52,7 @@ class DrawnStart:
     days_before: int
     days_after: int
     grade: str
+    p_both_ways: float = 1.0
 
 
 def smallest_p(starts: int, direction: str) -> float:
@@ -240,7 +241,8 @@ def drawn_start(
     low, high = _at_once(by_start, weights @ after, at, direction, alpha) if statistic == "level" else (None, None)
     return settled(DrawnStart(
         statistic, direction, float(by_start[at]), p_value, 2 * len(starts), smallest_p(len(starts), direction), 1 - alpha, low, high,
-        int((~after).sum()), int(after.sum()), "differs" if p_value <= alpha else "open"))
+        int((~after).sum()), int(after.sum()), "differs" if p_value <= alpha else "open",
+        _p_of(by_start, at, "either")))
 
 
 def _at_once(by_start: np.ndarray, step: np.ndarray, at: int, direction: str, alpha: float) -> tuple[float | None, float | None]:

@@ -5,18 +5,19 @@ The line's slope is told as what it means for a keeper: the step from the refere
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fairtank.errors import NotEnoughDataError
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role, z_of
-from fairtank.inference.designs.doses import FEWEST_DOSES, dose_of, top_dose
+from fairtank.inference.designs.doses import FEWEST_DOSES, dose_of, told_dose
 from fairtank.inference.earlier.mixture import f_upper_tails
 from fairtank.inference.intervals.student import quantile, upper_tail
 from fairtank.inference.intervals.welch import SMALLEST_RELATIVE_VARIANCE, SMALLEST_VARIANCE, Interval, mean
 from fairtank.inference.rounding import rounded, settled
+from fairtank.inference.series.tanks import unit_word
 from fairtank.trial import Plan
 
 Array = NDArray[np.float64]
@@ -168,7 +169,8 @@ def in_a_ladder(plan: Plan, units: Units, terms: Terms) -> Contrast:
     Returns
     -------
     Contrast
-        changed holds the units of all other doses. Fewer than 5 units or 3 doses are alone. Facts: slope, slope_low, slope_high (per unit
+        changed holds the units of all other doses. Where the highest dose has no usable unit the step is told to the next one, which the
+        margin was not fixed for. Fewer than 5 units or 3 doses are alone. Facts: slope, slope_low, slope_high (per unit
         of dose), reference_dose, top_dose, doses, spread_about_line, and bend_f, bend_p where doses have several units.
 
     References
@@ -180,15 +182,25 @@ def in_a_ladder(plan: Plan, units: Units, terms: Terms) -> Contrast:
         return Contrast(reference, changed)
     counted = (*reference, *changed)
     doses = [dose_of(plan, unit.arm) for unit in counted]
-    start, top = dose_of(plan, reference[0].arm), top_dose(plan, doses)
+    start, (top, is_planned) = dose_of(plan, reference[0].arm), told_dose(plan, doses)
+    lost = () if is_planned else (_lost_top(plan, start, top),)
     leaves = tuple((unit.unit, unit.unit) for unit in counted)
     if len(set(doses)) < FEWEST_DOSES or len(counted) < FEWEST_UNITS:
-        return _too_few(Contrast(reference, changed, leaves=leaves), doses, start, top)
+        found = Contrast(reference, changed, leaves=leaves, cautions=lost, facts=(("top_dose", top),), margin_holds=is_planned)
+        return _too_few(found, doses, start, top)
     line = fit_line(doses, [z * terms.span for z in z_of(counted)], scale=terms.scale)
     step = (top - start) / terms.span
     interval = slope_interval(line, step, alpha=terms.alpha)
-    return Contrast(reference, changed, interval, level=_level(counted, doses, start), leaves=leaves,
-                    cautions=_cautions(line, len(set(doses)), doses), facts=_facts(line, interval, terms, (start, top), len(set(doses))))
+    return Contrast(reference, changed, interval, level=_level(counted, doses, start), leaves=leaves, margin_holds=is_planned,
+                    cautions=(*lost, *_cautions(line, len(set(doses)), doses)),
+                    facts=_facts(line, interval, terms, (start, top), len(set(doses))))
+
+
+def _lost_top(plan: Plan, start: float, top: float) -> str:
+    """That the step which the margin was fixed for cannot be told."""
+    end = "highest" if max(dose_of(plan, arm.key) for arm in plan.arms) != start else "lowest"
+    told = f"{top:g} {plan.dose_unit}".rstrip()
+    return f"The {end} dose has no usable {unit_word(plan)}; the step told is to {told}, for which no margin was fixed."
 
 
 def _level(units: Units, doses: Sequence[float], dose: float) -> float | None:
@@ -207,8 +219,7 @@ def _too_few(found: Contrast, doses: Sequence[float], start: float, top: float) 
     rise = float(apart @ z) / square * (top - start)
     spread = abs(rise) / (1.96 * abs(top - start) / math.sqrt(square))
     level = mean([unit.treated_mean for unit in found.reference if unit.treated_mean is not None] or [math.nan])
-    return Contrast(found.reference, found.changed, Interval(rise), is_alone=True, level=None if math.isnan(level) else level,
-                    spread=spread, leaves=found.leaves)
+    return replace(found, interval=Interval(rise), is_alone=True, level=None if math.isnan(level) else level, spread=spread)
 
 
 def _cautions(line: Line, count: int, doses: Sequence[float]) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ many independent ones, which no way of hanging together can exceed.
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 from itertools import combinations
 
 from fairtank.errors import DesignError, NotEnoughDataError
@@ -23,6 +23,7 @@ from fairtank.inference.question import Question
 from fairtank.inference.record import Record
 from fairtank.inference.rounding import settled
 from fairtank.inference.series.summaries import recorded_of
+from fairtank.inference.unfinished import is_early
 from fairtank.trial import MeasureChoice, Plan
 
 SOURCES = ("matthews1990", "welch1947", "satterthwaite1946", "student1908", "dunnett1980", "sidak1967")
@@ -75,6 +76,12 @@ def held_together(reference: Sequence[float], changed: Sequence[float], comparis
     n_1, n_2 = len(reference), len(changed)
     if min(n_1, n_2) < 2:
         raise NotEnoughDataError(f"The arms have {n_1} and {n_2} usable units; an interval needs at least 2 in each.")
+    return _held_together(tuple(reference), tuple(changed), comparisons, alpha, scale)
+
+
+@lru_cache(maxsize=1024)  # the ranking asks for the same pairs as the comparisons, and alternatives that change nothing ask again
+def _held_together(reference: tuple[float, ...], changed: tuple[float, ...], comparisons: int, alpha: float, scale: str) -> Interval:
+    n_1, n_2 = len(reference), len(changed)
     difference = mean(changed) - mean(reference)
     if is_constant(reference, scale) or is_constant(changed, scale):
         return settled(Interval(difference, arms_constant=True))
@@ -268,11 +275,13 @@ def several_arms(plan: Plan, choice: MeasureChoice, record: Record, settle: Sett
     contrast = partial(versus, comparisons=len(pairs))
     questions = [replace(settle(for_two(plan, *pair)), plan=among_all(plan, *pair), contrast=contrast) for pair in pairs]
     asked = replace(questions[0], plan=plan)
-    units = unit_summaries(asked, recorded_of(asked, record), Way())
-    ranking = ranking_of(plan, units, alpha=asked.alpha, scale=asked.scale, span=asked.span)
+    recorded = recorded_of(asked, record)
+    units = unit_summaries(asked, recorded, Way())
+    # Before the reading day nothing of what the values say is told.
+    ranking = () if is_early(asked, recorded) else ranking_of(plan, units, alpha=asked.alpha, scale=asked.scale, span=asked.span)
     found = []
     for pair, question in zip(pairs, questions, strict=True):
-        finding = finding_of(question, record)
+        finding = finding_of(question, record, recorded)
         own = tuple(unit for unit in finding.units if unit.arm in pair)
         found.append(settled(replace(finding, units=own, comparisons=len(pairs), ranking=ranking)))
     return tuple(found)

@@ -4,10 +4,12 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
+import numpy as np
+
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import UnitSummary
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of
-from fairtank.inference.intervals.shuffle import FEWEST_SHOWN, MOST_COUNTED
+from fairtank.inference.intervals.shuffle import DRAWS, FEWEST_SHOWN, MOST_COUNTED, drawn_share, seeded_by
 from fairtank.inference.intervals.student import quantile, upper_tail
 from fairtank.inference.intervals.welch import Interval, is_constant, mean, variance
 from fairtank.inference.rounding import rounded, settled
@@ -63,7 +65,8 @@ def one_sample(differences: Sequence[float], *, alpha: float, scale: str = "iden
 def pairs_shuffle_p(differences: Sequence[float]) -> float:
     """The share of all 2^n ways to turn pairs round that move the mean difference at least as far from 0, in either direction.
 
-    Inside each pair the lot could have given the change to the other unit; that turns the sign of the pair's difference.
+    Inside each pair the lot could have given the change to the other unit; that turns the sign of the pair's difference. Where the ways
+    are too many to count, some are drawn: see `shuffle_p`.
 
     Parameters
     ----------
@@ -84,11 +87,14 @@ def pairs_shuffle_p(differences: Sequence[float]) -> float:
     >>> pairs_shuffle_p([1.0, 2.0, 3.0])
     0.25
     """
+    # Numbers that differ in their tenth digit only are ties: what a finding stores is rounded.
+    bar = abs(math.fsum(differences)) - 1e-9 * max(abs(difference) for difference in differences)
+    if 2**len(differences) > MOST_COUNTED:
+        signs = np.where(seeded_by(differences).random((DRAWS, len(differences))) < 0.5, -1.0, 1.0)
+        return drawn_share(np.abs((signs * np.array(differences)).sum(axis=1)) >= bar)
     sums = [0.0]
     for difference in differences:
         sums = [total + difference for total in sums] + [total - difference for total in sums]
-    # Numbers that differ in their tenth digit only are ties: what a finding stores is rounded.
-    bar = abs(math.fsum(differences)) - 1e-9 * max(abs(difference) for difference in differences)
     return rounded(sum(abs(total) >= bar for total in sums) / len(sums))
 
 
@@ -163,7 +169,7 @@ def paired(plan: Plan, units: Units, terms: Terms) -> Contrast:
     arrangements = 2**count
     return Contrast(
         reference, changed, interval, is_alone, level_of(reference), arrangements, 2 / arrangements,
-        partial(pairs_shuffle_p, differences) if FEWEST_SHOWN <= arrangements <= MOST_COUNTED else None,
+        partial(pairs_shuffle_p, differences) if arrangements >= FEWEST_SHOWN else None,
         spread=abs(interval.estimate) / (1.96 * math.sqrt(1 / count)) if is_alone else None,
         set_aside=set_aside, leaves=tuple((f"pair {pair}", first.unit) for pair, first, _ in whole),
     )

@@ -100,7 +100,7 @@ def factorial_contrasts(
 
 @dataclass(frozen=True)
 class Ways:
-    """The four ways' numbers, in the order of CELLS, and whether no scatter can be seen in them."""
+    """The four ways' numbers, in the order of CELLS, and whether one of them shows no scatter: then no interval can be given."""
 
     values: tuple[tuple[float, ...], ...]
     is_constant: bool
@@ -129,7 +129,7 @@ def ways_of(cells: dict[Cell, Sequence[float]], scale: str) -> Ways:
     if min(len(own) for own in values) < FEWEST_PER_WAY:
         counts = ", ".join(str(len(own)) for own in values)
         raise NotEnoughDataError(f"The four ways have {counts} usable units; an interval needs at least {FEWEST_PER_WAY} in each.")
-    return Ways(values, all(is_constant(own, scale) for own in values))
+    return Ways(values, any(is_constant(own, scale) for own in values))
 
 
 def weights_of(place: int) -> tuple[float, ...]:

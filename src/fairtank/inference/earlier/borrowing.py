@@ -9,6 +9,7 @@ from fairtank.inference.earlier.like_tanks import Library, SpreadKind, entry_of,
 from fairtank.inference.question import Question
 from fairtank.inference.series.summaries import Recorded
 from fairtank.inference.series.tanks import unit_word
+from fairtank.inference.unfinished import VALUES_END
 from fairtank.trial import Plan, SpreadEntry
 
 BORROWING_DESIGNS = ("side_by_side", "run_in", "swap")
@@ -16,7 +17,7 @@ BORROWING_DESIGNS = ("side_by_side", "run_in", "swap")
 SILENT_DESIGNS = ("rounds", "drawn_start")
 
 
-def _window_class(plan: Plan, summary: str, window: tuple[int, int], run_in: tuple[int, int] | None, reading_day: int | None) -> str:
+def _of_window(plan: Plan, summary: str, window: tuple[int, int], run_in: tuple[int, int] | None, reading_day: int | None) -> str:
     """The class of a window; of a swap's, that of its first period, since both go into one difference."""
     first, last = window
     if summary == "swap":
@@ -24,6 +25,31 @@ def _window_class(plan: Plan, summary: str, window: tuple[int, int], run_in: tup
     if reading_day is not None:
         return window_class(max(reading_day, 1), read_once=True)
     return window_class(last - first + 1, run_in_days=0 if run_in is None else run_in[1] - run_in[0] + 1)
+
+
+def window_class_of(plan: Plan, finding: Finding) -> str:
+    """The class of the window over which a finding was judged; findings over windows of other classes answer other questions.
+
+    Parameters
+    ----------
+    plan : Plan
+        For the swap day.
+    finding : Finding
+        For its window, run-in and reading day.
+
+    Returns
+    -------
+    str
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+
+    Examples
+    --------
+    See `tests/records/test_pooling_service.py`.
+    """
+    return _of_window(plan, finding.summary, finding.window, finding.run_in, finding.reading_day)
 
 
 def spread_kind(question: Question, recorded: Recorded) -> SpreadKind:
@@ -47,7 +73,7 @@ def spread_kind(question: Question, recorded: Recorded) -> SpreadKind:
     """
     choice = question.choice
     reading_day = None if question.first_period is not None else recorded.reading_day
-    named = _window_class(question.plan, choice.summary, question.whole, question.run_in, reading_day)
+    named = _of_window(question.plan, choice.summary, question.whole, question.run_in, reading_day)
     tanks = tank_class(recorded.tank_litres, unit_word=unit_word(question.plan))
     return SpreadKind(choice.key, question.scale, choice.summary, named, tanks)
 
@@ -80,7 +106,8 @@ def entries_of(plan: Plan, findings: Sequence[Finding], *, tank_litres: float | 
     -------
     tuple of SpreadEntry
         None for a measure that was not judged, a threshold, rounds and a drawn start, nor where no two units were treated alike or where
-        the like ones hardly differ; none either for choices between photos, or with more than a fifth of the readings below detection.
+        the like ones hardly differ; none either for choices between photos, with more than a fifth of the readings below detection, or
+        where values end before the reading day and nobody knows whether it has come.
 
     References
     ----------
@@ -99,13 +126,13 @@ def entries_of(plan: Plan, findings: Sequence[Finding], *, tank_litres: float | 
 def _shows_tanks(finding: Finding) -> bool:
     """Whether the scatter is that of tanks: strengths by choice scatter with the number of choices, stand-ins hardly at all."""
     by_choice = finding.eyes is not None and finding.eyes.kind == "choices"
-    return not by_choice and "below detection" not in finding.tags
+    return not by_choice and "below detection" not in finding.tags and VALUES_END not in dict(finding.facts)
 
 
 def _of_measure(plan: Plan, findings: Sequence[Finding], tanks: str) -> list[SpreadEntry]:
     first = findings[0]
     units: dict[str, UnitSummary] = {unit.unit: unit for finding in findings for unit in finding.units}
-    named = _window_class(plan, first.summary, first.window, first.run_in, first.reading_day)
+    named = window_class_of(plan, first)
     asked = [(tuple(units.values()), SpreadKind(first.measure, first.scale, first.summary, named, tanks), False)]
     if first.summary == "change" and first.run_in is not None:
         alike = SpreadKind(first.measure, first.scale, "mean", window_class(first.run_in[1] - first.run_in[0] + 1), tanks)

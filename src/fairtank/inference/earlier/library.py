@@ -17,7 +17,8 @@ from fairtank.inference.intervals.welch import Interval, is_constant, mean, welc
 from fairtank.inference.rounding import settled
 
 # How much wider a borrowed interval is made, by the units in the smaller arm: the less of its own a trial has, the less it can notice that
-# its tanks are not like the earlier ones. From simulation; see benchmarks/bench_library.py.
+# its tanks are not like the earlier ones. From simulation; see benchmarks/bench_library.py. That of 3 (`borrow_at_three`) is measured there
+# and not offered: three tanks per arm speak for themselves, and no plan can ask for it.
 BRAKES = {1: 1.5, 2: 1.25, 3: 1.15}
 # The own variance lies in the upper fifth of what earlier trials let expect: then they are no longer trusted.
 WITHDRAWN_BELOW = 0.20
@@ -110,7 +111,7 @@ def interval_with_library(
     halved : bool
         Whether the effect is half the difference (a swap); the library's entries are variances of the whole one.
     borrow_at_three : bool
-        Whether earlier tanks may also help with three units in the smaller arm, at 1.15 times the width.
+        Whether earlier tanks may also help with three units in the smaller arm, at 1.15 times the width: for the benchmark alone.
 
     Returns
     -------

@@ -1,6 +1,7 @@
 """Entries of the library of like tanks: what a finished trial tells of how far tanks set up alike end up apart, and which entries fit."""
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -12,6 +13,7 @@ from fairtank.inference.intervals.welch import SMALLEST_RELATIVE_VARIANCE, mean
 from fairtank.inference.rounding import settled
 from fairtank.trial import SpreadEntry
 
+MOST_REASONS = 3  # why entries do not count, in one sentence
 FEWEST_GROUPS = 5
 FEWEST_DF = 8.0
 # Below this a variance on a logit or log scale is the end of the scale, not scatter of tanks: an SD of 0.01, one hundredth of the odds.
@@ -74,7 +76,21 @@ class Library:
         trials = "1 earlier trial" if len(self.groups) == 1 else f"{len(self.groups) or 'no'} earlier trials"
         degrees = "1 degree" if self.total_df == 1 else f"{self.total_df:g} degrees"
         return (f"Earlier tanks cannot help yet: {trials} of this kind with {degrees} of freedom; needed are "
-                f"{FEWEST_GROUPS} trials and {FEWEST_DF:g} degrees of freedom.")
+                f"{FEWEST_GROUPS} trials and {FEWEST_DF:g} degrees of freedom. {self.others_told}").rstrip()
+
+    @property
+    def others_told(self) -> str:
+        """How many entries do not count, and why, as a sentence; empty where all of them do."""
+        if not self.left_out:
+            return "" if self.groups else "No entry of earlier tanks was found."
+        counts = Counter(out.reason for out in self.left_out)
+        entries = "1 entry does" if len(self.left_out) == 1 else f"{len(self.left_out)} entries do"
+        if len(counts) == 1:
+            return f"{entries} not count: {self.left_out[0].reason}."
+        named = counts.most_common(MOST_REASONS)
+        rest = len(self.left_out) - sum(count for _, count in named)
+        told = [f"{reason}, {count} of them" for reason, count in named] + ([f"other reasons, {rest} of them"] if rest else [])
+        return f"{entries} not count: {'; '.join(told)}."
 
 
 def pooled_variance(arms: Sequence[Sequence[float]]) -> tuple[float, float]:

@@ -19,7 +19,9 @@ ANSWERS = ("a", "b", "same")
 
 BORROWED_WIN = 0.5  # added each way where one side won everything
 DRAWS = 1000  # resamples of the people
-FEWEST_FITTED = 0.95  # share of the resamples in which every tank can still be placed
+# Share of the resamples in which every tank can still be placed. Convention, no source: an interval that leaves out more than a twentieth
+# of them, the widest ones, would itself no longer be one of 95 %.
+FEWEST_FITTED = 0.95
 STEPS = 100
 PRECISION = 1e-12
 DECIMALS = 12  # of a strength; what is left of an exact tie is not a difference

@@ -20,11 +20,14 @@ AT_THE_LOWEST = "with readings below detection as low as can be"
 APART = ("with readings below detection at the limit under the reference and as low as can be elsewhere",
          "with readings below detection as low as can be under the reference and at the limit elsewhere")
 ONE_ARM_DESIGNS = ("side_by_side", "run_in", "pairs", "ladder", "two_changes")  # in which a unit's readings all belong to its arm
-LOWEST_ON_LOG = 0.1  # of the limit; zero has no place on a log scale
+# Of the limit; zero has no place on a log scale. Convention, no source: one step of ten below what the test can tell is about as little as
+# a keeper would still call some; a smaller share would let the far end run off without bound.
+LOWEST_ON_LOG = 0.1
 
 MOST_BELOW_FRACTION = 0.20  # of all unit-days, before the tag
 BELOW_ARM_FRACTION = 0.80  # of every unit's days, before the interval is withheld
-HELD_BACK_FRACTION = 0.50  # of an arm's unit-days; beyond it the stand-in holds the difference back
+# Of an arm's unit-days; beyond it the stand-in holds the difference back. Then the middle reading itself is a stand-in and not a reading.
+HELD_BACK_FRACTION = 0.50
 
 Analysis = Callable[[Plan, MeasureChoice, Record], tuple[Finding, ...]]
 
@@ -193,8 +196,7 @@ def _held_back(finding: Finding, noun: BelowDetection) -> Finding:
     labels = {finding.reference_arm: finding.reference_label, finding.changed_arm: finding.changed_label}
     arms = " and ".join(labels.get(arm, arm) for arm in noun.arms_half)
     caution = (f"{finding.title}: more than half of the readings of {arms} lay below what the test can tell. That holds the difference "
-               f"back: "
-               "the true one may be larger than the interval says.")
+               "back: the true one may be larger than the interval says.")
     return replace(finding, grade="open" if finding.grade == "alike" else finding.grade, cautions=(*finding.cautions, caution))
 
 

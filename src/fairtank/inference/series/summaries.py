@@ -1,6 +1,6 @@
 """Stage 1: the series of each unit becomes one number z on the summary scale."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from fairtank.finding import UnitSummary
 from fairtank.inference.designs.onsets import reached_days
@@ -27,7 +27,8 @@ class Recorded:
 
     reading_day is the one day on which an end-point measure was read, else None; in a swap the day of the second period, and
     first_reading_day that of the first. Where rounds follow one another it is a day of the round. scored marks values that are people's
-    scores. earlier, tank_litres: see `Record`.
+    scores. earlier, tank_litres, today: see `Record`. is_empty: nothing was recorded of any measure. done, scales: stage 1 and the scales
+    as they were settled already, so that several comparisons of one measure settle them once; whoever changes daily starts afresh.
     """
 
     daily: Daily
@@ -37,6 +38,10 @@ class Recorded:
     first_reading_day: int | None = None
     earlier: tuple[SpreadEntry, ...] = ()
     tank_litres: float | None = None
+    today: int | None = None
+    is_empty: bool = False
+    done: dict[object, tuple[UnitSummary, ...]] = field(default_factory=dict, repr=False, compare=False)
+    scales: dict[str, Scale] = field(default_factory=dict, repr=False, compare=False)
 
 
 def _inside(daily: dict[int, float], window: Window) -> dict[int, float]:
@@ -76,7 +81,8 @@ def recorded_of(question: Question, record: Record) -> Recorded:
     is_end_point = (question.run_in is None and question.choice.summary in ("mean", "swap") and len(seen) == 1
                     and len(first_seen) == (question.first_period is not None) and all(one.ready_made for one in own.values()))
     scored = any(one.scored for one in own.values())
-    found = Recorded(daily, record.events, None, scored, earlier=record.earlier, tank_litres=record.tank_litres)
+    found = Recorded(daily, record.events, None, scored, earlier=record.earlier, tank_litres=record.tank_litres, today=record.today,
+                     is_empty=not any(one.days for one in record.series))
     return replace(found, reading_day=min(seen), first_reading_day=min(first_seen, default=None)) if is_end_point else found
 
 
@@ -101,12 +107,14 @@ def used_values(question: Question, recorded: Recorded) -> tuple[float, ...]:
 
 def scale_of(question: Question, recorded: Recorded) -> Scale:
     """The question's scale, its clipping limit taken from all values of all units in the windows."""
-    return scale_for(question.scale, used_values(question, recorded), question.choice.key)
+    if question.scale not in recorded.scales:
+        recorded.scales[question.scale] = scale_for(question.scale, used_values(question, recorded), question.choice.key)
+    return recorded.scales[question.scale]
 
 
 def _excluded(unit: str, event: Event) -> str:
     kind = f": {event.kind}" if event.kind else ""
-    note = f" ({event.note})" if event.note else ""
+    note = f" ({event.note.strip().rstrip('.')})" if event.note else ""
     return f"{unit} was taken out by an event on day {event.day_from}{kind}{note}."
 
 
@@ -122,15 +130,17 @@ def _at_hand(summary: str, values: dict[int, float], window: Window, scale: Scal
     return _mean_or_trouble(values, window, scale, fewest=FEWEST_DAYS_FOR_A_MEAN, keep_gaps=keep_gaps)
 
 
-def _onset(question: Question, values: dict[int, float], window: Window, keep_gaps: bool) -> tuple[int | None, int | None] | str:
-    """Between which days the threshold was reached; gaps count up to that day only."""
+def _onset(question: Question, values: dict[int, float], window: Window, keep_gaps: bool, all_gaps: bool,
+           ) -> tuple[int | None, int | None] | str:
+    """Between which days the threshold was reached; gaps count up to that day only, unless all of them are to count."""
     reached = reached_days(values, question.choice.threshold or 0.0)
-    until = window[1] if reached[1] is None else reached[1]
+    until = window[1] if reached[1] is None or all_gaps else reached[1]
     looked_at = [day for day in values if day <= until]
     return trouble(looked_at, (window[0], until), fewest=1, keep_gaps=keep_gaps) or reached
 
 
-def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Unit, *, keep_gaps: bool = False) -> UnitSummary:
+def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Unit, *, keep_gaps: bool = False, all_gaps: bool = False,
+                 ) -> UnitSummary:
     """One unit's z: the treated window's time-weighted mean, less the run-in's where the question has one.
 
     In a swap z is the first period's mean less the second's, for a slope the slope of the treated window, for a threshold the first day
@@ -150,6 +160,8 @@ def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Uni
         The unit.
     keep_gaps : bool
         Draw the line across gaps instead of letting them spoil the unit (an alternative fixed beforehand).
+    all_gaps : bool
+        For a threshold: gaps spoil the unit after it was reached too (another one): else an early unit is judged on fewer photos.
 
     Returns
     -------
@@ -174,7 +186,7 @@ def unit_summary(question: Question, recorded: Recorded, scale: Scale, unit: Uni
     if event is not None:
         return spoilt(_excluded(unit.key, event))
     if question.choice.summary == "threshold":
-        reached = _onset(question, treated, window, keep_gaps)
+        reached = _onset(question, treated, window, keep_gaps, all_gaps)
         if isinstance(reached, str):
             return spoilt(f"{unit.key} {reached}.")
         z = float(max(treated) if reached[1] is None else reached[1])

@@ -2,6 +2,7 @@
 
 import os
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from fairtank.errors import InputError, JobError
@@ -21,7 +22,7 @@ from fairtank.records.services.pictures import unit_pictures
 from fairtank.records.snapshot import series_of
 from fairtank.records.store import store_of
 from fairtank.records.writing import bytes_write
-from fairtank.trial import Series, SpreadEntry, TrialFolder
+from fairtank.trial import Plan, Series, SpreadEntry, TrialFolder
 
 _OUT, _OTHER = "the folder for results", "Choose another one with --out."
 MEASURES_FILE, QUALITY_FILE, FINDINGS_FILE, SPREAD_FILE = "measures.csv", "photos_quality.csv", "findings.json", "spread.csv"
@@ -48,10 +49,11 @@ def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress
 
 
 def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None,
-                day: int | None = None) -> JudgedTrial:
+                day: int | None = None, today: date | None = None) -> JudgedTrial:
     """Measure what is not measured yet and judge; writes findings.json, and what the trial adds to spread.csv, when `out` is given.
 
-    day: a planned look, to judge as of that day. A trial that goes on adds nothing to spread.csv yet.
+    day: a planned look, to judge as of that day. today: the date on which the trial is read, the clock's where it is not given: before its
+    reading day is over a trial is not judged by the way. A trial that goes on adds nothing to spread.csv yet.
     """
     folder = read_folder(root)
     if out is not None:
@@ -59,7 +61,10 @@ def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = No
     measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
     series = series_of(folder, measured)
     litres = tank_litres_of(folder)
-    findings = seal_told(folder, judge(sealed_plan(folder), series, folder.events, earlier=folder.spread, tank_litres=litres, day=day))
+    plan = sealed_plan(folder)
+    read_on = _read_on(plan, series, today or date.today())
+    found = judge(plan, series, folder.events, earlier=folder.spread, tank_litres=litres, day=day, today=read_on)
+    findings = seal_told(folder, found)
     finished = tuple(finding for finding in findings if not goes_on(finding))
     judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, finished, tank_litres=litres))
     if out is not None:
@@ -69,9 +74,16 @@ def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = No
     return judged
 
 
-def trial_report(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> tuple[JudgedTrial, ReportFiles]:
+def _read_on(plan: Plan, series: tuple[Series, ...], today: date) -> int | None:
+    """The day of the trial on which it is read; None where the clock is wrong, since it lies before a day that was recorded."""
+    number = (today - plan.start).days
+    return None if any(day > number for one in series for day in one.days) else number
+
+
+def trial_report(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,
+                 ) -> tuple[JudgedTrial, ReportFiles]:
     """Judge a folder and write its report; findings.json lies beside it."""
-    judged = trial_judge(root=root, out=out, workers=workers, progress=progress)
+    judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today)
     content = ReportContent(
         folder=judged.folder,
         findings=judged.findings,
@@ -79,14 +91,15 @@ def trial_report(*, root: Path, out: Path, workers: int | None = None, progress:
         qualities=judged.measured.qualities,
         inputs_digest=judged.folder.digest,
         pictures=unit_pictures(judged.folder, judged.measured),
-        cautions=judged.measured.cautions,
+        cautions=(*judged.folder.cautions, *judged.measured.cautions),
     )
     return judged, write_report(content, out)
 
 
-def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> tuple[JudgedTrial, ReportFiles]:
+def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,
+              ) -> tuple[JudgedTrial, ReportFiles]:
     """Measure, judge and report; everything is written into `out`."""
-    judged, files = trial_report(root=root, out=out, workers=workers, progress=progress)
+    judged, files = trial_report(root=root, out=out, workers=workers, progress=progress, today=today)
     if judged.folder.photos:
         _measures_write(out, judged.measured)
     return judged, files
