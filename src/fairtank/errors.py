@@ -51,7 +51,7 @@ class Problem:
 
     file: path inside the folder. row: line number as a spreadsheet shows it (the header is row 1), None for a
     whole-file problem. column: column or key name. read: what was found. accepted: what may stand there; empty where
-    the sentence says all.
+    the sentence says all. further_rows: later rows with the very same problem, ascending.
     """
 
     file: str
@@ -59,14 +59,35 @@ class Problem:
     column: str | None
     read: str
     accepted: str
+    further_rows: tuple[int, ...] = ()
 
     def __str__(self) -> str:
         place = self.file
         if self.row is not None:
-            place += f", row {self.row}"
+            place += f", {'line' if self.file.endswith('.toml') else 'row'}{_rows_words((self.row, *self.further_rows))}"
         if self.column is not None:
             place += f", column {self.column}" if self.file.endswith(".csv") else f", {self.column}"
         return f"{place}: {self.read}; accepted: {self.accepted}." if self.accepted else f"{place}: {self.read}."
+
+
+MOST_SPANS = 6
+
+
+def _rows_words(rows: tuple[int, ...]) -> str:
+    """Ascending rows in words, after the word `row`: ` 7`, `s 2 to 38`, `s 2, 5 to 7 and 12 more`."""
+    if len(rows) == 1:
+        return f" {rows[0]}"
+    spans: list[list[int]] = []
+    for row in rows:
+        if spans and row == spans[-1][-1] + 1:
+            spans[-1].append(row)
+        else:
+            spans.append([row])
+    told = spans[:MOST_SPANS]
+    said = [text for span in told for text in ([f"{span[0]} to {span[-1]}"] if len(span) > 2 else map(str, span))]
+    rest = len(rows) - sum(map(len, told))
+    said += [f"{rest} more"] if rest else []
+    return f"s {', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else f"s {said[0]}"
 
 
 class FolderError(FairtankError):

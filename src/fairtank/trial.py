@@ -356,6 +356,7 @@ class TrialFolder:
     were kept and are reported; their cells are in unknown_cells by file, one mapping per row. digest: `sha256:` over every
     file that was read. unread_files: tables (CSV, TOML) at the top of the folder whose names fairtank does not know.
     file_digests: SHA-256 of each file that was read, by path; digest is made from these. seal: the plan's seal, where there is one.
+    cautions: sentences about what was probably not meant, though it could be read.
     """
 
     root: Path
@@ -380,6 +381,7 @@ class TrialFolder:
     unread_files: tuple[str, ...] = ()
     file_digests: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
     seal: Seal | None = None
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ def test_the_sentence_comes_first_then_the_table_then_the_picture(capsys, six):
     ran = run_here(capsys, "detect", six)
     assert (ran.code, ran.err) == (0, "")
     lines = ran.out.splitlines()
-    assert lines[0].startswith("As planned (3 tanks per arm, 42 days), you would notice cover by eye at 1.5 % instead of 10 %, but no "
+    assert lines[0].startswith("As planned (3 tanks per arm, day 0 to 42), you would notice cover by eye at 1.5 % instead of 10 %, but no "
                                "smaller difference.")
     heading = next(line for line in lines if line.lstrip().startswith("design "))
     rows = lines[lines.index(heading) + 1 :][:7]
@@ -62,9 +62,9 @@ def test_two_tanks_are_told_what_is_possible(capsys, tmp_path):
 
 
 @pytest.mark.parametrize(("words", "told"), [
-    (("--reference", "0"), "the reference level is 0.0; accepted: 0.2 to 99.8 % for cover."),
-    (("--sd", "-1"), "sd is -1.0; accepted: a number above 0."),
-    (("--tank-cost", "-3"), "per_tank is -3.0; accepted: 0 or more."),
+    (("--reference", "0"), "--reference is 0; accepted: 0.2 to 99.8 % for cover."),
+    (("--sd", "-1"), "--sd is -1; accepted: a number above 0."),
+    (("--tank-cost", "-3"), "--tank-cost is -3; accepted: 0 or more."),
 ])
 def test_numbers_that_cannot_be_are_refused_in_a_sentence(capsys, six, words, told):
     ran = run_here(capsys, "detect", six, *words)

@@ -2,10 +2,14 @@
 
 import json
 import shutil
+from types import SimpleNamespace
 
 import pytest
 from tests.cli.running import run_apart, run_here
 from tests.records.photo_trials import listing
+
+from fairtank.cli.telling import judged_tell
+from publish.invented_trials import finding
 
 
 def test_people_read_the_sentence_first_then_the_other_measures_then_the_files(capsys, series_only):
@@ -66,4 +70,44 @@ def test_photos_that_are_not_measured_yet_are_measured_first_and_json_stays_alon
 def test_a_column_that_is_not_known_is_named(capsys, series_only):
     text = (series_only.root / "series.csv").read_text(encoding="utf-8").splitlines()
     series_only.put("series.csv", "\n".join([f"{text[0]},mood", *(f"{line},fine" for line in text[1:])]) + "\n")
-    assert "Kept but not used: mood (series.csv)." in run_here(capsys, "judge", series_only.root).out
+    assert run_here(capsys, "judge", series_only.root).out.startswith("Kept but not used: mood (series.csv).\n")
+    ran = run_here(capsys, "judge", series_only.root, "--json")
+    assert ran.err == "Kept but not used: mood (series.csv).\n"
+    assert set(json.loads(ran.out)) == {"software", "inputs_digest", "findings"}
+
+
+def test_a_misspelt_key_is_refused_and_nothing_is_judged(capsys, series_only):
+    series_only.swap("trial.toml", "days = 42\n", "dasy = 42\n")
+    ran = run_here(capsys, "judge", series_only.root)
+    assert (ran.code, ran.out) == (1, "")
+    assert "trial.toml, [design] dasy: the key is not known (did you mean days?)" in ran.err
+
+
+def test_what_was_probably_not_meant_is_told_first(capsys, series_only):
+    text = (series_only.root / "series.csv").read_text(encoding="utf-8").splitlines()
+    first = text[1].split(",")
+    series_only.put("series.csv", "\n".join([text[0], ",".join([*first[:4], "1000"]), *text[2:]]) + "\n")
+    told = run_here(capsys, "judge", series_only.root).out
+    assert told.startswith("Look once more: series.csv, row 2, column se: the standard error of ")
+
+
+def judged_of(*findings):
+    """A judged trial of which nothing but its findings is known."""
+    return SimpleNamespace(findings=findings, measured=SimpleNamespace(cautions=()),
+                           folder=SimpleNamespace(unknown_columns=(), unknown_keys=(), cautions=()))
+
+
+def test_the_cautions_of_the_primary_measure_are_told_one_line_each(capsys):
+    first = finding(cautions=("Values end on day 35 of 42.", "The plan was changed."))
+    second = finding(role="secondary", cautions=("Not told here.",))
+    judged_tell(judged_of(first, second))
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[2:] == ["Caution: Values end on day 35 of 42.", "Caution: The plan was changed."]
+
+
+def test_what_two_changes_do_together_is_told_once(capsys):
+    facts = (("interaction", -0.27), ("interaction_low", -3.2), ("interaction_high", 2.7))
+    both = tuple(finding(design="two_changes", comparisons=2, facts=facts, changed_label=f"with {name}", reference_label=f"without {name}")
+                 for name in ("light", "food"))
+    judged_tell(judged_of(*both))
+    assert capsys.readouterr().out.count("Whether the two changes help or hinder each other") == 1

@@ -65,13 +65,20 @@ def test_without_a_command_the_list_is_shown_and_the_usage_counts_as_wrong(capsy
 
 
 @pytest.mark.parametrize(("words", "told"), [
-    (["grow"], "No such command 'grow'"),
+    (["grow"], "No such command 'grow'. The commands: demo, example, build,"),
+    (["judg"], "No such command 'judg'. Did you mean 'judge'?"),
+    (["."], "No such command '.'. It is a folder or a file: a command stands before it, such as fairtank judge ."),
+    (["example", "swp"], "Did you mean 'swap'?"),
+    (["judge", "a", "--dya", "3"], "No such option '--dya'. Did you mean '--day'?"),
+    (["judge", "a", "--day", "-1"], "-1 is out of range; accepted: a whole number of 0 or more."),
+    (["detect", "a", "--sd", "0,5"], "Invalid value for '--sd': '0,5' is not a number (with a decimal point: 0.5)."),
+    (["detect", "a", "--sd", "nan"], "Invalid value for '--sd': nan is out of range; accepted: a number."),
     (["judge"], "Missing argument 'FOLDER'"),
     (["run", "a", "b"], "Got unexpected extra argument (b)"),
     (["measure", "a", "--speed", "3"], "No such option"),
-    (["measure", "a", "--workers", "0"], "0 is not in the range 1<=x<=64"),
-    (["measure", "a", "--workers", "many"], "'many' is not a valid integer"),
-    (["serve", "a", "--port", "70000"], "70000 is not in the range"),
+    (["measure", "a", "--workers", "0"], "Invalid value for '--workers': 0 is out of range; accepted: a whole number from 1 to 64."),
+    (["measure", "a", "--workers", "many"], "'many' is not a whole number from 1 to 64."),
+    (["serve", "a", "--port", "70000"], "70000 is out of range; accepted: a whole number from 0 to 65535."),
 ])  # fmt: skip
 def test_wrong_usage_exits_with_2_and_says_what_is_wrong_on_standard_error(capsys, words, told):
     ran = run_here(capsys, *words)
@@ -85,7 +92,8 @@ def test_a_missing_folder_and_a_file_in_its_place_are_refused_with_one_sentence(
     for place in ("missing", "file"):
         ran = run_here(capsys, name, tmp_path / place, *(["--out", tmp_path / "out"] if name != "serve" else []))
         assert (ran.code, ran.out) == (1, "")
-        assert ran.err == f"{place}: there is no such folder; accepted: a folder that holds trial.toml.\n"
+        what = "there is no such folder" if place == "missing" else "this is a file, and a folder is wanted"
+        assert ran.err == f"{place}: {what}; accepted: a folder that holds trial.toml.\n"
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
 
 

@@ -47,3 +47,9 @@ def test_where_no_trial_can_be_taken_the_reasons_are_told_and_no_picture_is_draw
     assert ran.code == 0
     assert ran.out.splitlines()[0] == "No trial could be taken: see the reasons."
     assert "Picture" not in ran.out
+
+
+def test_an_arm_that_no_trial_has_ends_with_1_and_the_names_there_are(capsys, four):
+    ran = run_here(capsys, "pool", four, "--arm", "foo")
+    assert (ran.code, ran.out) == (1, "")
+    assert "arm is foo; accepted: one of those in these trials: dimmed." in ran.err

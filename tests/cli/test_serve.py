@@ -41,9 +41,9 @@ def test_results_without_a_folder_are_wrong_usage(capsys, tmp_path):
     assert "--out belongs to a trial folder; name the folder too" in ran.err
 
 
-@pytest.mark.parametrize("name", ["nowhere", "a file"])
-def test_a_folder_that_is_not_there_is_refused(capsys, tmp_path, name):
+@pytest.mark.parametrize(("name", "told"), [("nowhere", "there is no such folder"), ("a file", "this is a file, and a folder is wanted")])
+def test_a_folder_that_is_not_there_is_refused(capsys, tmp_path, name, told):
     (tmp_path / "a file").write_text("x", encoding="utf-8")
     ran = run_here(capsys, "serve", tmp_path / name)
     assert (ran.code, ran.out) == (1, "")
-    assert "there is no such folder" in ran.err
+    assert told in ran.err

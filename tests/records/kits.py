@@ -24,14 +24,16 @@ def values_of(middle, count, seed, *, scale="logit", sd=0.2):
 
 
 def make_kit(root, *, title="One trial", reference=12.0, changed=8.0, seed=1, count=3, start=date(2026, 3, 1), key="algae_cover",
-             scale="logit", summary="mean", margin=0.5, label="dimmed", sd=0.2, values=True, **more):
+             scale="logit", summary="mean", margin=0.5, label="dimmed", sd=0.2, values=True, window=None, last_day=42, events=(),
+             **more):
     """A side-by-side trial of `count` tanks per arm in a folder of its own."""
-    choice = MeasureChoice(key, "primary", summary, scale, margin)
+    choice = MeasureChoice(key, "primary", summary, scale, margin, window)
     plan = replace(plan_of(count, count, choice=choice, **more), title=title, start=start,
                    arms=(Arm("R", "reference", "plain"), Arm("C", "changed", label)))
     levels = {"R": values_of(reference, count, seed, scale=scale, sd=sd), "C": values_of(changed, count, seed + 1000, scale=scale, sd=sd)}
-    series = [level(f"{arm}{number + 1}", round(value, 4), days=DAYS, key=key) for arm in "RC" for number, value in enumerate(levels[arm])]
-    write_folder(root, plan, series=series if values else ())
+    days = [day for day in DAYS if day <= last_day]
+    series = [level(f"{arm}{number + 1}", round(value, 4), days=days, key=key) for arm in "RC" for number, value in enumerate(levels[arm])]
+    write_folder(root, plan, series=series if values else (), events=events)
     return root
 
 

@@ -85,6 +85,7 @@ REFUSED = {
     "a margin below 0": (primary(margin=-0.5), "margin: -0.5 is out of range; accepted: a number above 0"),
     "a margin that is no number": (primary(margin=math.nan), "margin: nan is out of range; accepted: a number above 0"),
     "an endless margin": (primary(margin=math.inf), "margin: inf is out of range; accepted: a number above 0"),
+    "an enormous margin": (primary(margin=1e300), "a step in log-odds, from 10 % to 100 %. Accepted: up to 3. Did you mean per cent?"),
     "a window beyond the end": (lambda trial: trial["measures"][0].update(window=[0, 50]), "window: 50 is out of range"),
     "looks without their shares": (looks("[14, 42]", "[0.05]"), "the number of shares is 1, of days 2"),
     "looks that spend too much": (looks("[14, 42]", "[0.03, 0.03]"), "the shares add up to 0.06"),
@@ -235,7 +236,7 @@ ODD = {name: change for name, (change, _) in TOLD.items()} | {
         lambda trial: [unit.update(round=unit["key"][1], tank="AB"[(unit["arm"] == "R") == (int(unit["key"][1]) % 2 == 0)])
                        for unit in trial["units"]]),
     "planned looks": looks("[14, 42]", "[0.01, 0.04]"),
-    "an enormous margin": primary(margin=1e300),
+    "a margin as large as it may be": primary(margin=3),
     "a tiny margin": primary(margin=1e-300),
     "a window of one day": lambda trial: trial["measures"][0].update(window=[21, 21]),
     "a window of one day without a value": lambda trial: trial["measures"][0].update(window=[20, 20]),

@@ -27,7 +27,7 @@ CONTENTS = [
     ("series.csv", "unit,day\nT1,2\nKübel,3".encode("latin-1"), "series.csv, row 3: byte number 16 of the file is not UTF-8 text "
      "(perhaps saved in an older encoding); accepted: UTF-8 text (save the file again as CSV UTF-8)."),
     ("series.csv", b"", "series.csv: the file is empty (0 bytes); accepted: an ordinary file of at most 20 MB."),
-    ("trial.toml", "title = 'Kübel'".encode("latin-1"), "trial.toml, row 1: byte number 11 of the file is not UTF-8 text "
+    ("trial.toml", "title = 'Kübel'".encode("latin-1"), "trial.toml, line 1: byte number 11 of the file is not UTF-8 text "
      "(perhaps saved in an older encoding); accepted: UTF-8 text (save the file again as CSV UTF-8)."),
 ]
 

@@ -45,7 +45,8 @@ ONE_CHANGE = [
      '[[measure]], role: 2 measures have the role primary; accepted: exactly one measure with role = "primary".'),
     ("margin = 0.5", "margin = 0", "[[measure]] 1, margin: 0 is out of range; accepted: a number above 0."),
     ("margin = 0.5", "margin = nan", "[[measure]] 1, margin: nan is out of range; accepted: a number above 0."),
-    ("margin = 0.5", 'margin = "0,5"', '[[measure]] 1, margin: "0,5" is not a number; accepted: a number above 0.'),
+    ("margin = 0.5", 'margin = "0,5"', '[[measure]] 1, margin: "0,5" stands in quotation marks, which makes a text of it; '
+     'accepted: a number above 0, without quotation marks; here 0.5.'),
     ("window = [0, 42]", "window = [0, 43]", "[[measure]] 1, window: 43 is out of range; "
      "accepted: [first day, last day], whole numbers from 0 to 42, the first not after the last."),
     ("window = [0, 42]", "window = [42, 0]", "[[measure]] 1, window: [42, 0] does not run from an earlier to a later day; "
@@ -222,8 +223,8 @@ def test_a_single_table_where_a_list_belongs_is_explained(plain):
 def test_text_that_is_no_toml_is_refused_with_its_row(plain):
     plain.drop("series.csv")
     plain.swap("trial.toml", 'title = "One cover glass more"', "title = One cover glass more")
-    assert plain.sentence() == ('trial.toml, row 2: the file cannot be read as TOML here ("Invalid value"); accepted: lines of the form '
-                                'key = value, texts in "quotation marks", dates as 2026-03-01, true or false.')
+    assert plain.sentence() == ('trial.toml, line 2: "title = One cover glass more" cannot be read: the text has no quotation marks; '
+                                'accepted: title = "One cover glass more".')
 
 
 @pytest.mark.parametrize("text", [

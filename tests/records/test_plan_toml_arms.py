@@ -97,7 +97,8 @@ REFUSED = [
      "a number of 0 or more, as kind is ladder."),
     (text_of("ladder", doses(0, -1, 20)), "[[arm]] 2, dose: -1 is out of range; accepted: how much of the change the arm receives, "
      "a number of 0 or more."),
-    (text_of("ladder", doses(0, '"10"', 20)), "[[arm]] 2, dose: 10 is not a number; accepted: a number."),
+    (text_of("ladder", doses(0, '"10"', 20)), "[[arm]] 2, dose: 10 stands in quotation marks, which makes a text of it; accepted: "
+     "a number, without quotation marks; here 10."),
     (text_of("ladder", doses(0, "nan", 20)), "[[arm]] 2, dose: nan is out of range; accepted: a number."),
     (text_of("ladder", doses(0, 10, 20, 10)), "[[arm]] 4, dose: 10 is already the dose of [[arm]] 2; accepted: a dose of its own for each "
      "arm."),

@@ -2,7 +2,8 @@
 
 import json
 import shutil
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime
 
 import pytest
 from tests.records.conftest import Folder
@@ -13,6 +14,8 @@ from fairtank.inference.intervals.welch import welch
 from fairtank.inference.pooling import pool, trial_result
 from fairtank.records.services.pooling import POOLED_FILE, TOGETHER_FILE, pooled_json, trials_pool
 from fairtank.records.services.trials import trial_judge
+from fairtank.trial import Looks
+from inference.trials import event
 
 
 @pytest.fixture
@@ -54,7 +57,7 @@ def test_a_folder_that_cannot_be_read_does_not_stop_the_others(four):
     assert [one.folder for one in together.left_out] == ["bad values", "broken"]
     assert "many" in together.left_out[0].reason
     assert "1 more problem: see fairtank judge." in together.left_out[0].reason
-    assert together.left_out[1].reason.startswith("It cannot be read: trial.toml, row 1")
+    assert together.left_out[1].reason.startswith("It cannot be read: trial.toml, ")
     assert together.passed_over == ("notes",)
 
 
@@ -75,7 +78,27 @@ def test_the_measure_that_is_named_is_the_one_that_is_pooled(four):
     together = trials_pool(root=four, measure="canopy_height")
     assert [one.folder for one in together.trials] == ["height"]
     assert {one.reason for one in together.left_out} == {"Its primary measure is another."}
-    assert trials_pool(root=four, measure="carpet_cover").story is None
+
+
+@pytest.mark.parametrize(("asked", "names"), [({"measure": "carpet_cover"}, "algae_cover"), ({"arm": "foo"}, "dimmed")])
+def test_a_measure_or_an_arm_that_no_trial_has_is_refused_with_the_names_there_are(four, asked, names):
+    with pytest.raises(InputError, match=f"is {next(iter(asked.values()))}; accepted: one of those in these trials: {names}"):
+        trials_pool(root=four, **asked)
+
+
+def test_another_length_of_the_window_is_another_question(four):
+    make_kit(four / "short", title="Short", window=(22, 42))
+    assert {one.folder: one.reason for one in trials_pool(root=four).left_out} == {
+        "short": "It asks another question: its window is of 17 to 24 days, that of the others of 35 to 49 days."}
+
+
+def test_a_trial_that_goes_on_counts_when_it_is_over_and_one_that_stopped_early_is_named(four):
+    make_kit(four / "on", title="Goes on", seed=8, looks=Looks((27, 42), (0.01, 0.04)), last_day=27)
+    make_kit(four / "stopped", title="Stopped", seed=9, looks=Looks((36, 42), (0.01, 0.04)), last_day=36,
+             events=(replace(event((), 37, 37, "keep", kind="stop"), at=datetime(2026, 4, 7)),))
+    together = trials_pool(root=four)
+    assert {one.folder: one.reason for one in together.left_out} == {"on": "It goes on; it counts when it is over."}
+    assert any(text.startswith("Stopped before the last planned day: Stopped.") for text in together.story.remarks)
 
 
 def test_a_spoilt_trial_is_left_out_with_its_own_sentence_and_one_tank_each_is_shown_without_being_counted(four):
@@ -205,3 +228,11 @@ def test_results_never_go_into_the_folder_itself_nor_into_a_trial(four):
             trials_pool(root=four, out=place)
     trials_pool(root=four, out=four / "out")
     assert trials_pool(root=four, out=four / "out").passed_over == ()
+
+
+def test_names_that_begin_alike_are_cut_in_the_middle(tmp_path):
+    for place, season in enumerate(("spring", "summer", "autumn"), 1):
+        make_kit(tmp_path / "trials" / season, title=f"A dark break at midday in small tanks, {season}", seed=place,
+                 start=date(2026, place, 1))
+    assert [one.name for one in trials_pool(root=tmp_path / "trials").trials] == [
+        "A dark break … spring", "A dark break … summer", "A dark break … autumn"]

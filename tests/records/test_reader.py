@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 from datetime import date, datetime
+from pathlib import Path
 
 import pytest
 from tests.records.strokes import with_strokes
@@ -166,11 +167,44 @@ def test_a_folder_with_twelve_different_faults_yields_twelve_sentences_and_write
 
 
 def test_many_problems_in_one_file_are_counted(plain):
-    plain.put("series.csv", "unit,day,measure,value\n" + "T9,0,algae_cover,1\n" * 80)
+    plain.put("series.csv", "unit,day,measure,value\n" + "".join(f"U{number},0,algae_cover,1\n" for number in range(80)))
     sentences = plain.sentences()
     assert len(sentences) == 51
-    assert sentences[0] == "series.csv, row 2, column unit: T9 is not a unit of trial.toml; accepted: T1, T2."
+    assert sentences[0] == "series.csv, row 2, column unit: U0 is not a unit of trial.toml; accepted: T1, T2."
     assert sentences[-1] == "series.csv: 30 more problems are not listed here."
+
+
+def test_one_mistake_in_many_rows_is_told_once_with_its_rows(plain):
+    rows = [*["T9,0,algae_cover,1"] * 37, "T1,0,algae_cover,1", "T9,0,algae_cover,1", "T8,0,algae_cover,1", "T9,0,algae_cover,1"]
+    plain.put("series.csv", "unit,day,measure,value\n" + "\n".join(rows) + "\n")
+    assert plain.sentences() == [
+        "series.csv, rows 2 to 38, 40 and 42, column unit: T9 is not a unit of trial.toml; accepted: T1, T2.",
+        "series.csv, row 41, column unit: T8 is not a unit of trial.toml; accepted: T1, T2.",
+    ]
+
+
+def test_rows_far_apart_are_counted_after_the_first_few(plain):
+    rows = ["T9,0,algae_cover,1", "T1,0,algae_cover,1"] * 30
+    plain.put("series.csv", "unit,day,measure,value\n" + "\n".join(rows) + "\n")
+    assert plain.sentence().startswith("series.csv, rows 2, 4, 6, 8, 10, 12 and 24 more, column unit: T9 is not")
+
+
+@pytest.mark.parametrize("text", ["", "unit,day,measure,value,se\n"])
+def test_a_folder_without_any_value_is_read(plain, text):
+    plain.drop("series.csv")
+    if text:
+        plain.put("series.csv", text)
+    trial = read_folder(plain.root)
+    assert (trial.series, trial.cautions) == ((), ())
+
+
+def test_a_file_in_place_of_the_folder_is_called_a_file_and_the_folder_is_named(plain, monkeypatch):
+    with pytest.raises(FolderError) as refused:
+        read_folder(plain.root / "trial.toml")
+    assert str(refused.value) == f"trial.toml: this is a file, and a folder is wanted; accepted: the folder {plain.root}."
+    monkeypatch.chdir(plain.root)
+    with pytest.raises(FolderError, match=r"accepted: the folder it lies in, written as a dot \(\.\)\."):
+        read_folder(Path("series.csv"))
 
 
 def test_a_folder_that_is_not_there_is_refused(tmp_path):

@@ -381,7 +381,7 @@ def test_hostile_text_is_refused_in_sentences(built, text):
 
 def test_bytes_that_are_no_text_and_links_are_refused(built, tmp_path):
     built.put("setup.toml", "titel = 'Kübel'".encode("latin-1"))
-    assert built.sentence().startswith("setup.toml, row 1: byte number 11 of the file is not UTF-8 text")
+    assert built.sentence().startswith("setup.toml, line 1: byte number 11 of the file is not UTF-8 text")
     built.drop("setup.toml")
     (tmp_path / "elsewhere.toml").write_text(SETUP, encoding="utf-8")
     (built.root / "setup.toml").symlink_to(tmp_path / "elsewhere.toml")

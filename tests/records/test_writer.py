@@ -13,6 +13,7 @@ from fairtank.errors import InputError
 from fairtank.records.folder import read_folder, write_folder, write_tables
 from fairtank.records.folder.checks_readings import RANGES
 from fairtank.records.folder.nouns import FIELDS
+from fairtank.records.services.sealing import trial_seal
 from fairtank.trial import Arm, BuildLine, Event, Label, Looks, MeasureChoice, Photo, Plan, Reading, Series, SpreadEntry, Unit
 
 PLAN = Plan(title="Half the feeding", start=date(2026, 3, 1), days=42, kind="side_by_side",
@@ -59,6 +60,21 @@ def test_a_second_writing_has_the_same_digest_to_the_byte(folder, tmp_path):
         first = tmp_path / name
         digests.append(read_folder(first).digest)
     assert digests[0] == digests[1]
+
+
+def test_a_sealed_folder_stays_sealed_when_it_is_written_again(plain, tmp_path):
+    trial_seal(root=plain.root)
+    plain.swap("trial.toml", "margin = 0.5", "margin = 0.7")
+    trial_seal(root=plain.root, reason="typed wrongly")
+    text = (plain.root / "seal.json").read_text(encoding="utf-8").replace('{\n "form"', '{\n "stamp": "of a friend",\n "form"')
+    plain.put("seal.json", text)
+    trial = read_folder(plain.root)
+    assert len(trial.seal.entries) == 2
+    write_folder(tmp_path / "copy", trial.plan, seal=trial.seal, **tables_of(trial))
+    assert (tmp_path / "copy" / "seal.json").read_text(encoding="utf-8") == text
+    assert read_folder(tmp_path / "copy").seal == trial.seal
+    write_folder(tmp_path / "unsealed", trial.plan, **tables_of(trial))
+    assert not (tmp_path / "unsealed" / "seal.json").exists()
 
 
 def test_unknown_columns_and_keys_are_written_back(plain, tmp_path):

@@ -19,6 +19,7 @@ from typing import NoReturn
 import click
 
 from fairtank import __version__
+from fairtank.cli.options import did_you_mean
 from fairtank.errors import FairtankError
 
 _COMMANDS = Path(__file__).parent / "commands"
@@ -40,6 +41,15 @@ class Commands(click.Group):
             return None
         command: click.Command = importlib.import_module(f"fairtank.cli.commands.{cmd_name}").command
         return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that the first word names; a word that is none is answered with the one that was probably meant."""
+        word, names = args[0], self.list_commands(ctx)
+        if word not in names and not word.startswith("-"):
+            if Path(word).exists():
+                ctx.fail(f"No such command '{word}'. It is a folder or a file: a command stands before it, such as fairtank judge {word}")
+            ctx.fail(f"No such command '{word}'.{did_you_mean(word, names) or ' The commands: ' + ', '.join(names) + '.'}")
+        return super().resolve_command(ctx, args)
 
     def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The list of commands with their titles, without importing any of them."""

@@ -85,7 +85,7 @@ def test_another_table_in_the_place_of_measures_is_refused(tmp_path):
 def test_the_json_has_sentence_designs_and_null_for_what_cannot_be_found(tmp_path):
     write_folder(tmp_path / "trial", plan_of(1, 1))
     told = json.loads(detect_json(trial_detect(root=tmp_path / "trial", prices=Prices(80, 2))))
-    assert told["sentence"].startswith("As planned (1 tank per arm, 42 days), this trial cannot tell")
+    assert told["sentence"].startswith("As planned (1 tank per arm, day 0 to 42), this trial cannot tell")
     assert told["inputs_digest"].startswith("sha256:")
     assert told["designs"][0]["difference"] is None
     assert told["designs"][0]["words"] == "as planned"

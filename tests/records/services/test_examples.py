@@ -11,7 +11,7 @@ from fairtank.publish.detect_words import opening
 from fairtank.publish.sentences import sentence
 from fairtank.records.folder import read_folder
 from fairtank.records.services.detecting import trial_detect
-from fairtank.records.services.examples import SEEDS, SHOWN, example_events, example_make
+from fairtank.records.services.examples import SHOWN, example_events, example_make
 from fairtank.records.services.trials import trial_judge
 from fairtank.simulation.trials import EXAMPLES, example_trial
 
@@ -52,7 +52,7 @@ def test_every_example_but_a_threshold_tells_what_it_could_show(made):
 def test_every_folder_reads_as_it_was_made_and_says_that_it_is_invented(made):
     name, root = made
     folder = read_folder(root)
-    plan, series, earlier = example_trial(name, SEEDS.get(name, 1))
+    plan, series, earlier = example_trial(name)
     assert folder.plan == plan
     assert "invented" in folder.plan.title
     assert folder.spread == earlier

@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
+from fairtank.cli.reading import unknown_tell
 from fairtank.publish.build_pages import EFFECTS_TITLE
 from fairtank.publish.numbers import shown
 from fairtank.publish.shopping_pages import shopping_sentence
@@ -30,6 +31,7 @@ MOST_NAMED = 6
 def command(folder: Path, out: Path | None, as_json: bool) -> None:
     """Twin of `fairtank.records.services.building.trial_build`; with --json and without --out nothing is written."""
     planned = trial_build(root=folder, out=out if as_json else out_of(folder, out))
+    unknown_tell(planned.unknown_columns, err=as_json)
     if as_json:
         sys.stdout.write(build_json(planned))
         return
@@ -48,9 +50,6 @@ def said(planned: PlannedBuild) -> list[str]:
     titles = ", ".join(CAUTIONS[key].title.lower() for key in planned.sheet.caution_keys)
     sentences += [f"Before you begin, read the last page of the build sheets: {titles}.", LAST_WORD] if titles else []
     sentences += _rows(planned)
-    columns = ", ".join(f"{column} ({file})" for file, column in planned.unknown_columns)
-    if columns:
-        sentences.append(f"Kept but not used: {columns}.")
     if planned.files is not None:
         sentences += [f"Build sheets:  {planned.files.sheets}", f"Shopping list: {planned.files.shopping}",
                       f"               {planned.files.shopping_table}", f"To weigh in:   {planned.files.build_table}"]

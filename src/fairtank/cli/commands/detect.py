@@ -12,33 +12,38 @@ from pathlib import Path
 
 import click
 
-from fairtank.cli.options import folder_argument, json_option, out_of, out_option
+from fairtank.cli.options import Number, OneOf, folder_argument, json_option, options_named, out_of, out_option
 from fairtank.cli.progress import progress_shown
+from fairtank.cli.reading import folder_tell
 from fairtank.inference.foresight.showing import Prices, Showing
 from fairtank.publish.detect_words import look_sentences, notes, opening, table_rows
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.records.services.detecting import detect_json, trial_detect
 
+_OPTIONS = {"sd": "--sd", "the reference level": "--reference", "per_tank": "--tank-cost", "per_day": "--day-cost"}
+
 
 @click.command("detect", help=__doc__)
 @folder_argument
-@click.option("--reference", type=float, help="Level of the reference tanks, in the measure's unit. Without it: 10 % for a cover.")
-@click.option("--sd", type=float, help="Standard deviation of the plan's summary among like tanks, on the scale on which it is judged.")
-@click.option("--tanks", type=click.Choice(["new", "settled"]), default="new", show_default=True,
+@click.option("--reference", type=Number(), help="Level of the reference tanks, in the measure's unit. Without it: 10 % for a cover.")
+@click.option("--sd", type=Number(), help="Standard deviation of the plan's summary among like tanks, on the scale on which it is judged.")
+@click.option("--tanks", type=OneOf(["new", "settled"]), default="new", show_default=True,
               help="Which invented tanks stand in where nothing is known: newly planted ones drift apart more.")
-@click.option("--tank-cost", type=float, help="What one tank costs; with it, or with --day-cost, designs are compared by cost.")
-@click.option("--day-cost", type=float, help="What one day of the whole trial costs.")
+@click.option("--tank-cost", type=Number(), help="What one tank costs; with it, or with --day-cost, designs are compared by cost.")
+@click.option("--day-cost", type=Number(), help="What one day of the whole trial costs.")
 @out_option
 @json_option
 def command(folder: Path, reference: float | None, sd: float | None, tanks: str, tank_cost: float | None, day_cost: float | None,
             out: Path | None, as_json: bool) -> None:
     """Twin of `fairtank.records.services.detecting.trial_detect`."""
     priced = tank_cost is not None or day_cost is not None
-    prices = Prices(tank_cost or 0.0, day_cost or 0.0) if priced else None
     place = out if as_json else out_of(folder, out)
     # It takes a second or two: a bar for those who watch, and no lines for those who do not.
-    with progress_shown("Working out", "designs") if sys.stderr.isatty() else nullcontext() as move:
+    watched = progress_shown("Working out", "designs") if sys.stderr.isatty() else nullcontext()
+    with options_named(_OPTIONS), watched as move:
+        prices = Prices(tank_cost or 0.0, day_cost or 0.0) if priced else None
         detected = trial_detect(root=folder, out=place, reference=reference, sd=sd, tanks=tanks, prices=prices, progress=move)
+    folder_tell(detected.folder, err=as_json)
     if as_json:
         sys.stdout.write(detect_json(detected))
         return
@@ -59,6 +64,6 @@ def said(showing: Showing) -> list[str]:
 def aligned(rows: list[list[str]]) -> list[str]:
     """Rows of cells as lines with columns; numbers of tanks, days and cost to the right."""
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
-    to_the_right = {place for place, heading in enumerate(rows[0]) if heading in ("tanks", "days", "cost")}
+    to_the_right = {place for place, heading in enumerate(rows[0]) if heading in ("tanks", "last day", "cost")}
     return ["  ".join(cell.rjust(width) if place in to_the_right else cell.ljust(width)
                       for place, (cell, width) in enumerate(zip(row, widths, strict=True))).rstrip() for row in rows]

@@ -10,13 +10,14 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.options import Number, OneOf
 from fairtank.records.services.examples import SHOWN, example_make
 
 
 @click.command("example", help=__doc__)
-@click.argument("design", required=False, type=click.Choice(list(SHOWN)), metavar="[DESIGN]")
+@click.argument("design", required=False, type=OneOf(list(SHOWN)), metavar="[DESIGN]")
 @click.option("--out", type=click.Path(path_type=Path), help="The new folder. Without it: the design's name.")
-@click.option("--seed", type=click.IntRange(0, 2**31), help="Another lot, other tanks, other days.")
+@click.option("--seed", type=Number(0, 2**31, whole=True), help="Another lot, other tanks, other days.")
 def command(design: str | None, out: Path | None, seed: int | None) -> None:
     """Twin of `fairtank.records.services.examples.example_make`."""
     if design is None:

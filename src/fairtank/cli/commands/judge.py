@@ -13,8 +13,9 @@ from pathlib import Path
 
 import click
 
-from fairtank.cli.options import folder_argument, json_option, out_of, out_option, workers_option
+from fairtank.cli.options import Number, folder_argument, json_option, out_of, out_option, workers_option
 from fairtank.cli.progress import progress_shown
+from fairtank.cli.reading import folder_tell
 from fairtank.cli.telling import judged_tell
 from fairtank.publish.findings_file import findings_text
 from fairtank.records.services.trials import FINDINGS_FILE, SPREAD_FILE, trial_judge
@@ -25,13 +26,14 @@ from fairtank.records.services.trials import FINDINGS_FILE, SPREAD_FILE, trial_j
 @out_option
 @workers_option
 @json_option
-@click.option("--day", type=click.IntRange(min=0), help="A planned look: judge as of that day. Without it: all that was recorded.")
+@click.option("--day", type=Number(0, whole=True), help="A planned look: judge as of that day. Without it: all that was recorded.")
 def command(folder: Path, out: Path | None, workers: int | None, as_json: bool, day: int | None) -> None:
     """Twin of `fairtank.records.services.trials.trial_judge`."""
     place = out if as_json else out_of(folder, out)
     with progress_shown("Measuring") as move:
         judged = trial_judge(root=folder, out=place, workers=workers, progress=move, day=day)
     if as_json:
+        folder_tell(judged.folder, err=True)
         sys.stdout.write(findings_text(judged.findings, judged.folder.digest))
         return
     judged_tell(judged)

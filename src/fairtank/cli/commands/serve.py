@@ -11,7 +11,8 @@ import click
 
 from fairtank.cli.options import out_of, out_option, port_option
 from fairtank.cli.pages import serve as pages_serve
-from fairtank.errors import FolderError, Problem
+from fairtank.records.folder.problems import check_is_folder
+from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 
 
 @click.command("serve", help=__doc__)
@@ -25,6 +26,5 @@ def command(folder: Path | None, out: Path | None, port: int) -> None:
             raise click.UsageError("--out belongs to a trial folder; name the folder too")
         pages_serve(None, None, port)
         return
-    if not folder.is_dir():
-        raise FolderError((Problem(folder.name or str(folder), None, None, "there is no such folder", "a folder that holds trial.toml"),))
+    check_is_folder(folder, PLAN_FILE)
     pages_serve(folder, out_of(folder, out), port)

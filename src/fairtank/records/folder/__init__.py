@@ -4,12 +4,14 @@ problems   collects everything wrong in a folder, so that all of it is said at o
 paths      names that stay inside the folder, and bytes read within a limit
 cells      what one cell of a table may hold, read and written
 tables     every CSV file with its columns: the one list
+near       misspelt words, and the known ones that they were meant to be
 rows       the text of a CSV file as parsed rows
+toml_text  the text of a TOML file as a document, with toml_causes: why a line cannot be read
 plan_toml  trial.toml as a plan
 setup_toml setup.toml as a setup, with setup_toml_section, _parts, _checks and _writer beside it; setup_toml_alone reads it without a plan
 pictures   what a photo's header says, without decoding it
 checks     what only several files together can show; beside it checks_needed (tables that others lean on), checks_dates,
-           checks_measures, checks_readings and checks_geometry
+           checks_measures, checks_readings, checks_geometry and checks_doubts (what was probably not meant)
 labels     the pictures of strokes
 nouns      rows as the nouns of `fairtank.trial`, and back
 digest     one fingerprint over everything that was read

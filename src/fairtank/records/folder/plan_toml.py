@@ -13,6 +13,7 @@ from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS
 from fairtank.records.folder.toml_section import FILE, MISSING, Section, toml_shown
 from fairtank.records.folder.toml_text import document_from_text
+from fairtank.records.folder.unknown_keys import heads_corrected
 from fairtank.trial import COMPARED, DESIGN_KINDS, EXPECTED, MEASURE_ROLES, SCALES, SUMMARIES, Looks, MeasureChoice, Plan, Unit
 
 TRIAL_TEXTS = ("title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure")
@@ -53,6 +54,7 @@ def draft_from_text(text: str, problems: Problems) -> Draft:
 
 
 def _draft(document: dict[str, Any], problems: Problems) -> Draft:
+    document = heads_corrected(document, HEADS, FILE, problems)
     sections = [_one(document, name, problems) for name in ("trial", "design", "looks")]
     trial, design, looks = sections
     arms = _many(document, "arm", problems)

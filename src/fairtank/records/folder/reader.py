@@ -4,10 +4,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from fairtank.errors import FolderError, Problem
 from fairtank.records.folder import (
     checks,
     checks_dates,
+    checks_doubts,
     checks_geometry,
     checks_instruments,
     checks_measures,
@@ -21,7 +21,7 @@ from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
 from fairtank.records.folder.pictures import Picture, picture_from_bytes
 from fairtank.records.folder.plan_toml import Draft, draft_from_text
-from fairtank.records.folder.problems import Problems, Refusal, on_one_line
+from fairtank.records.folder.problems import Problems, Refusal, check_is_folder, on_one_line
 from fairtank.records.folder.rows import Rows, rows_from_text
 from fairtank.records.folder.seal import SEAL_FILE, seal_from_text
 from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
@@ -35,7 +35,8 @@ def read_folder(root: Path) -> TrialFolder:
     """A trial folder as nouns, after every file in it was checked; reading writes nothing.
 
     The plan, the setup, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
-    not know are kept and reported in `unknown_columns`. An offset from UTC in a time is set aside: days follow the
+    not know are kept and reported in `unknown_columns`; one that is near a known name is misspelt and refused. What was probably not meant
+    stands in `cautions`. An offset from UTC in a time is set aside: days follow the
     keeper's own clock.
 
     Parameters
@@ -54,9 +55,9 @@ def read_folder(root: Path) -> TrialFolder:
         If anything is wrong; it carries every problem with file, row, column, what was read and what is accepted.
     """
     root = Path(root)
-    if not root.is_dir():
-        raise FolderError((Problem(root.name or str(root), None, None, "there is no such folder", "a folder that holds trial.toml"),))
-    problems, digests = Problems((PLAN_FILE, SETUP_FILE, SEAL_FILE, *(table.file for table in tables.TABLES))), dict[str, str]()
+    check_is_folder(root, PLAN_FILE)
+    order = PLAN_FILE, SETUP_FILE, SEAL_FILE, *(table.file for table in tables.TABLES)
+    problems, doubts, digests = Problems(order), Problems(order), dict[str, str]()
     draft = _plan(root, digests, problems)
     setup = _setup(root, draft, digests, problems)
     seal = _seal(root, digests, problems)
@@ -66,6 +67,9 @@ def read_folder(root: Path) -> TrialFolder:
     checks_needed.check_needed(root, row_sets, draft, bool(strokes.names), problems)
     meant = checks_measures.check_measure_keys(root, row_sets, draft, problems)
     checks_measures.check_series(row_sets["series"], draft, problems)
+    checks_doubts.check_decimal_commas(row_sets["series"], problems, doubts)
+    checks_doubts.check_spread_classes(row_sets["spread"], doubts)
+    checks_doubts.check_drawn_day(row_sets["series"], draft, PLAN_FILE, problems)
     checks.check_references(row_sets, draft, meant, problems)
     checks_dates.check_dates(row_sets, draft, problems)
     checks_readings.check_readings(row_sets["readings"], problems)
@@ -84,7 +88,7 @@ def read_folder(root: Path) -> TrialFolder:
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
     folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
-                         file_digests=digests, setup=setup.setup, seal=seal, **nouns)
+                         file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), **nouns)
     return _with_unknown(folder, draft, setup, row_sets)
 
 

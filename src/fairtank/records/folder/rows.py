@@ -5,8 +5,9 @@ import io
 from dataclasses import dataclass, field
 from typing import Any
 
+from fairtank.records.folder.near import did_you_mean, meant
 from fairtank.records.folder.problems import Problems, Refusal, listed, shown
-from fairtank.records.folder.tables import NEEDED, Column, Table
+from fairtank.records.folder.tables import NEEDED, TEXT, Column, Table
 
 MOST_ROWS = 200_000
 _CSV_FAULTS = {
@@ -119,12 +120,28 @@ def _header(table: Table, number: int, cells: list[str], problems: Problems) -> 
             header.unknown.append((index, name))
         seen.add(name)
         seen.discard("")
+    _correct(table, header, number, columns, seen, problems)
     for name, column in columns.items():
         if name not in seen:
             header.absent.append(column)
             if column.blank is NEEDED:
                 problems.add(table.file, number, name, "the column is missing", f"a header row with {_names(table)}")
     return header
+
+
+def _correct(table: Table, header: _Header, number: int, columns: dict[str, Column], seen: set[str], problems: Problems) -> None:
+    """Columns whose names are misspelt, noted and read as they were meant; kept in silence they would leave the known one empty.
+
+    A column near one that only holds free text, such as `notes` beside `note`, may well be the keeper's own: it is kept and told.
+    """
+    counted = [name for name, column in columns.items() if column.blank is NEEDED or column.cell is not TEXT]
+    for index, name in list(header.unknown):
+        near = meant(name, [known for known in counted if known not in seen])
+        if near:
+            problems.add(table.file, number, name, f"the column is not known{did_you_mean(near)}", listed(tuple(columns), most=20))
+            header.unknown.remove((index, name))
+            header.known.append((index, columns[near]))
+            seen.add(near)
 
 
 def _row(table: Table, header: _Header, number: int, cells: list[str], problems: Problems) -> Row | None:

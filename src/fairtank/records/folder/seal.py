@@ -60,7 +60,16 @@ def text_with(seal: Seal | None, added: Sealing) -> str:
     entry: dict[str, Any] = {**asdict(added), "at": _time_text(added.at), "before": before}
     entry = {"at": entry["at"], **{name: entry[name] for name in _ENTRY if name != "at"}, "before": before}
     entries.append({**entry, "entry_digest": digest_of(entry)})
-    return json.dumps({**document, "entries": entries}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return _text({**document, "entries": entries})
+
+
+def text_from_seal(seal: Seal) -> str:
+    """seal.json as it was read, with the keys that are not known here."""
+    return _text(seal.document)
+
+
+def _text(document: dict[str, Any]) -> str:
+    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def _time_text(at: datetime) -> str:

@@ -11,6 +11,7 @@ from fairtank.records.folder.problems import Problems
 from fairtank.records.folder.setup_toml_section import PRICE, SETUP_FILE, WASTE, WEEKS, SetupSection
 from fairtank.records.folder.toml_section import MISSING, toml_shown
 from fairtank.records.folder.toml_text import document_from_text
+from fairtank.records.folder.unknown_keys import heads_corrected
 from fairtank.trial import Plan
 
 # In the order in which people read and write them.
@@ -73,7 +74,8 @@ class _Reading:
     """One reading of a document, table by table."""
 
     def __init__(self, document: dict[str, Any], against: Against, problems: Problems) -> None:
-        self.document, self.against, self.problems = document, against, problems
+        self.document = heads_corrected(document, SETUP_HEADS, SETUP_FILE, problems)
+        self.against, self.problems = against, problems
         self.sections: list[tuple[str, SetupSection]] = []
 
     def draft(self) -> SetupDraft:

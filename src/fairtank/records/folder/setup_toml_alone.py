@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fairtank.build import Setup
-from fairtank.errors import FolderError, Problem
 from fairtank.records.folder.checks_needed import missing
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
-from fairtank.records.folder.problems import Problems, Refusal, listed, shown
+from fairtank.records.folder.problems import Problems, Refusal, check_is_folder, listed, shown
 from fairtank.records.folder.rows import Rows, rows_from_text
 from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
@@ -39,8 +38,7 @@ def read_lone_setup(root: Path) -> LoneSetup:
     FolderError
         If anything is wrong; it carries every problem.
     """
-    if not root.is_dir():
-        raise FolderError((Problem(root.name or str(root), None, None, "there is no such folder", "a folder that holds setup.toml"),))
+    check_is_folder(root, SETUP_FILE)
     problems = Problems((SETUP_FILE, BUILD.file))
     draft = SetupDraft()
     if not is_there(root, SETUP_FILE):

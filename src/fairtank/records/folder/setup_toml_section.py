@@ -10,7 +10,7 @@ from fairtank.errors import InputError
 from fairtank.records.folder.cells import key_checked, number_text
 from fairtank.records.folder.paths import CONTROL
 from fairtank.records.folder.problems import Problems, Refusal, listed
-from fairtank.records.folder.toml_section import MISSING, Section, toml_shown
+from fairtank.records.folder.toml_section import MISSING, Section, check_unquoted, toml_shown
 from fairtank.units import convert, quantity_from_text, units_like
 
 SETUP_FILE = "setup.toml"
@@ -183,7 +183,7 @@ class SetupSection(Section):
         elif not there and needed:
             self.fault(keys[0], "the key is missing", accepted)
         for key in keys:
-            self._asked.add(key)
+            self._asked[key] = None
         return there[0] if len(there) == 1 else ""
 
 
@@ -203,6 +203,7 @@ def _measured(value: Any, kind: Quantity) -> float:
     elif type(value) in (int, float):
         number = value
     else:
+        check_unquoted(value, kind.accepted)
         raise Refusal(f"{toml_shown(value)} is not a number", kind.accepted)
     if not kind.low <= number <= kind.high or (kind.over and number <= kind.low):  # NaN fails too
         raise Refusal(f"{toml_shown(value)} is out of range", kind.accepted)

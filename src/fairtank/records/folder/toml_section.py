@@ -1,16 +1,20 @@
 """One table of a TOML file, asked key by key: each answer is checked, and what nobody asked for is left over by name."""
 
 import math
+import re
 from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any, TypeVar
 
 from fairtank.records.folder.cells import KEY_ACCEPTED, LONGEST_TEXT, NAME_ACCEPTED, key_checked, name_checked, number_text
+from fairtank.records.folder.near import did_you_mean, meant
 from fairtank.records.folder.paths import CONTROL
 from fairtank.records.folder.problems import Problems, Refusal, listed, shown
 
 FILE = "trial.toml"
+_MEANT_BARE = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?|[0-9]{4}-[0-9]{2}-[0-9]{2}|true|false", re.ASCII | re.IGNORECASE)
 MISSING: Any = object()
+KEY_MISSING = "the key is missing"
 Value = TypeVar("Value")
 
 
@@ -19,20 +23,36 @@ class Section:
 
     def __init__(self, place: str, table: dict[str, Any], problems: Problems, file: str = FILE) -> None:
         self.place, self.file, self._table, self._problems = place, file, table, problems
-        self._asked: set[str] = set()
+        self._asked: dict[str, None] = {}  # in the order of asking
 
     def has(self, key: str) -> bool:
         """Whether the key stands there at all."""
         return key in self._table
 
     def leftovers(self) -> dict[str, Any]:
-        """Keys that nobody asked for, with their values."""
-        return {key: value for key, value in self._table.items() if key not in self._asked}
+        """Keys that nobody asked for, with their values; to be called once everything was asked.
+
+        A key that is near one that was asked for and left out is misspelt: it is noted as a problem, and is none of these. Kept in
+        silence it would change the plan.
+        """
+        absent = [key for key in self._asked if key not in self._table]
+        left = {}
+        for key, value in self._table.items():
+            near = "" if key in self._asked else meant(key, absent)
+            if near:
+                self._problems.withdraw(self.file, self._placed(near), KEY_MISSING)
+                self.fault(key, f"the key is not known{did_you_mean(near)}", listed(tuple(self._asked), most=20))
+            elif key not in self._asked:
+                left[key] = value
+        return left
 
     def fault(self, key: str, read: str, accepted: str) -> None:
         """Note a problem of one key."""
-        place = f"{self.place}, {key}" if self.place.startswith("[[") else f"{self.place} {key}"
-        self._problems.add(self.file, None, place, read, accepted)
+        self._problems.add(self.file, None, self._placed(key), read, accepted)
+
+    def _placed(self, key: str) -> str:
+        """Where a key stands: `[design] days`, or `[[unit]] 2, key`."""
+        return f"{self.place}, {key}" if self.place.startswith("[[") else f"{self.place} {key}"
 
     def text(self, key: str, default: Any = "") -> str:
         """A text on one or more lines; a whole number counts as text (block = 1)."""
@@ -75,6 +95,7 @@ class Section:
     def flag(self, key: str, default: bool) -> Any:
         """true or false."""
         def check(value: Any) -> bool:
+            check_unquoted(value, "true or false")
             if not isinstance(value, bool):
                 raise Refusal(f"{toml_shown(value)} is neither true nor false", "true or false without quotation marks")
             return value
@@ -85,6 +106,7 @@ class Section:
         accepted = "a date without quotation marks, such as 2026-03-01"
 
         def check(value: Any) -> date:
+            check_unquoted(value, accepted)
             if not isinstance(value, date) or isinstance(value, datetime) or not 1970 <= value.year <= 2200:
                 raise Refusal(f"{toml_shown(value)} cannot be the date of day 0", accepted)
             return value
@@ -139,10 +161,10 @@ class Section:
 
     def _ask(self, key: str, default: Any, check: Callable[[Any], Value], accepted: str) -> Any:
         """The checked value; the default where the key is left out; None after a problem was noted."""
-        self._asked.add(key)
+        self._asked[key] = None
         if key not in self._table:
             if default is MISSING:
-                self.fault(key, "the key is missing", accepted)
+                self.fault(key, KEY_MISSING, accepted)
                 return None
             return default
         try:
@@ -177,7 +199,16 @@ def _list(value: Any, accepted: str) -> list[Any]:
     return value
 
 
+def check_unquoted(value: Any, accepted: str) -> None:
+    """Refuse a number, a date or a true that stands in quotation marks, which makes a text of it."""
+    if isinstance(value, str) and _MEANT_BARE.fullmatch(value.strip()):
+        written = value.strip().replace(",", ".").lower()
+        bare = f"{accepted}, without quotation marks" if "quotation" not in accepted else accepted
+        raise Refusal(f"{toml_shown(value)} stands in quotation marks, which makes a text of it", f"{bare}; here {written}")
+
+
 def _whole(value: Any, low: int, high: int, accepted: str) -> int:
+    check_unquoted(value, accepted)
     if type(value) is not int:
         raise Refusal(f"{toml_shown(value)} is not a whole number", accepted)
     if not low <= value <= high:
@@ -186,6 +217,7 @@ def _whole(value: Any, low: int, high: int, accepted: str) -> int:
 
 
 def _number(value: Any, above: float | None, accepted: str) -> float:
+    check_unquoted(value, accepted)
     if type(value) not in (int, float):
         raise Refusal(f"{toml_shown(value)} is not a number", accepted)
     if abs(value) > 1e300 or not math.isfinite(value):

@@ -6,6 +6,8 @@ from typing import Any
 
 import tomli_w
 
+from fairtank.records.folder.near import did_you_mean, meant
+from fairtank.records.folder.problems import Problems, listed
 from fairtank.records.folder.toml_section import FILE
 
 Cells = dict[str, tuple[dict[str, str], ...]]
@@ -16,6 +18,30 @@ def unknown_place(place: str, key: str) -> str:
     if not place:
         return key
     return f"{place}, {key}" if place.startswith("[[") else f"{place} {key}"
+
+
+def heads_corrected(document: dict[str, Any], heads: tuple[str, ...], file: str, problems: Problems) -> dict[str, Any]:
+    """The document with misspelt names of tables noted and put right, so that what stands in them is checked as it was meant."""
+    right: dict[str, Any] = {}
+    for name, value in document.items():
+        near = "" if name in heads else meant(name, heads)
+        if not near:
+            right[name] = _joined(document.get(name), right.get(name)) if name in right else value
+            continue
+        is_list = isinstance(value, list) and all(isinstance(one, dict) for one in value)
+        opened, closed = ("[[", "]]") if is_list else ("[", "]") if isinstance(value, dict) else ("", "")
+        place, known = f"{opened}{name}{closed}", f"{opened}{near}{closed}"
+        problems.add(file, None, place, f"{place} is not known{did_you_mean(known)}", listed(heads, most=20))
+        if is_list or isinstance(value, dict):
+            right[near] = _joined(right.get(near), value)
+    return right
+
+
+def _joined(first: Any, second: Any) -> Any:
+    """The tables of two lists as one list; of two other things the first that is there."""
+    if isinstance(first, list) and isinstance(second, list):
+        return [*first, *second]
+    return second if first is None else first
 
 
 def unknown_cells_from_keys(keys: list[tuple[str, str, Any]], file: str = FILE) -> Cells:

@@ -14,18 +14,20 @@ from fairtank.records.folder.nouns import FIELDS, Tables, values_from_nouns
 from fairtank.records.folder.paths import check_path
 from fairtank.records.folder.plan_writer import text_from_plan
 from fairtank.records.folder.problems import Refusal, shown
+from fairtank.records.folder.seal import SEAL_FILE, text_from_seal
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.setup_toml_writer import text_from_setup
 from fairtank.records.folder.tables import Table
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.writing import text_write
-from fairtank.trial import Label, Plan
+from fairtank.trial import Label, Plan, Seal
 
 Cells = Mapping[str, Sequence[Mapping[str, str]]]
 
 
 def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | None = None, labels: Iterable[Label] = (),
-                 unknown_cells: Cells | None = None, setup: Setup | None = None, **tables: Unpack[Tables]) -> None:
+                 unknown_cells: Cells | None = None, setup: Setup | None = None, seal: Seal | None = None,
+                 **tables: Unpack[Tables]) -> None:
     """A complete trial folder on disk, written beside its place and then moved there as one step.
 
     Parameters
@@ -43,6 +45,8 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
         Further columns by file, one mapping per row, as `TrialFolder.unknown_cells` holds them.
     setup : Setup, optional
         What is to be built; its units stand in their tanks as the plan says.
+    seal : Seal, optional
+        The plan's seal, written as it was read: a copy of a sealed folder stays sealed.
     tables : Tables
         photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build.
 
@@ -61,7 +65,7 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
     partial = root.parent / f".{root.name}.{os.urandom(4).hex()}.partial"
     partial.mkdir()
     try:
-        write_tables(partial, plan, unknown_cells=unknown_cells, setup=setup, **tables)
+        write_tables(partial, plan, unknown_cells=unknown_cells, setup=setup, seal=seal, **tables)
         for path in dict.fromkeys(paths):
             place = partial / path
             place.parent.mkdir(parents=True, exist_ok=True)
@@ -73,9 +77,9 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
         shutil.rmtree(partial, ignore_errors=True)
 
 
-def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, setup: Setup | None = None,
+def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, setup: Setup | None = None, seal: Seal | None = None,
                  **tables: Unpack[Tables]) -> None:
-    """trial.toml, setup.toml where there is a setup, and every table that has rows, in a folder where the pictures may lie already.
+    """trial.toml, every table that has rows, and setup.toml and seal.json where there are any, beside pictures that may lie there already.
 
     Parameters are those of `write_folder`. All texts are made before the first one is written, and each file is
     replaced as one step. Tables without rows are not written.
@@ -92,6 +96,8 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
     if setup is not None:
         own = dict((kept.get(SETUP_FILE) or ({},))[0])
         texts[SETUP_FILE] = text_from_setup(setup, own, usual_weeks=plan.days / 7 if plan.days else None)
+    if seal is not None:
+        texts[SEAL_FILE] = text_from_seal(seal)
     for photo in tables.get("photos", ()):
         _checked(photo.path)
     for field, table in FIELDS.items():

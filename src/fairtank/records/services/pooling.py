@@ -2,15 +2,18 @@
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from statistics import median
 from typing import Any
 
 from fairtank import __version__
+from fairtank.errors import InputError
 from fairtank.finding import Finding
+from fairtank.inference.earlier.borrowing import window_class_of
 from fairtank.inference.intervals.student import quantile
+from fairtank.inference.looks import STOPPED_EARLY, goes_on
 from fairtank.inference.pooling import pool, trial_result
 from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.numbers import NO_BREAK, in_a_row, shown
@@ -22,6 +25,8 @@ from fairtank.records.folder.digest import digest_of_files
 from fairtank.records.services.kits import LeftOutTrial, Watched, kits_in, kits_judged, unwatched
 from fairtank.records.services.trials import JudgedTrial, place_check, result_write
 
+MOST_ALIKE, KEPT_ALIKE = 24, 14  # letters in which all names may begin alike, and how many of them are kept where there are more
+BREAKS = (", ", ": ", "; ")  # where a name falls into parts
 POOLED_FILE, TOGETHER_FILE = "pooled.json", "trials-together.svg"
 
 
@@ -78,7 +83,7 @@ def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = No
     Raises
     ------
     InputError
-        If there is no trial folder, or results cannot go there.
+        If there is no trial folder, no trial asks for that measure or has that arm, or results cannot go there.
 
     References
     ----------
@@ -110,8 +115,9 @@ def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = No
 # which trials count ---------------------------------------------------------------------------------------------------
 
 
-def _question(finding: Finding) -> tuple[str, str, str]:
-    return finding.measure, finding.summary, finding.scale
+def _question(trial: JudgedTrial, finding: Finding) -> tuple[str, str, str, str]:
+    """What has to be the same: the measure, how it is summed up, on which scale, and over about how long."""
+    return finding.measure, finding.summary, finding.scale, window_class_of(trial.folder.plan, finding)
 
 
 def _primary(judged: JudgedTrial) -> list[Finding]:
@@ -126,18 +132,23 @@ def _of_one_question(judged: Sequence[tuple[str, JudgedTrial]], measure: str | N
     left_out = [LeftOutTrial(folder, "It asks for a trend over doses, which is not one difference between two arms.")
                 for folder, trial in judged if trial.folder.plan.kind == "ladder"]
     trials = [(folder, trial, _primary(trial)) for folder, trial in judged if trial.folder.plan.kind != "ladder"]
+    left_out += [LeftOutTrial(folder, "It goes on; it counts when it is over.") for folder, _, findings in trials
+                 if any(map(goes_on, findings))]
+    trials = [one for one in trials if not any(map(goes_on, one[2]))]
     asked = [(folder, trial, findings) for folder, trial, findings in trials
              if findings and measure in (None, findings[0].measure)]
+    _check_known("measure", measure, [findings[0].measure for *_, findings in trials if findings])
     left_out += [LeftOutTrial(folder, "Its primary measure is another." if findings else "It has no primary finding.")
                   for folder, trial, findings in trials if (folder, trial, findings) not in asked]
     if not asked:
         return [], left_out
-    common = Counter(_question(findings[0]) for *_, findings in asked if findings[0].estimate is not None) \
-        or Counter(_question(findings[0]) for *_, findings in asked)
+    common = Counter(_question(trial, findings[0]) for _, trial, findings in asked if findings[0].estimate is not None) \
+        or Counter(_question(trial, findings[0]) for _, trial, findings in asked)
     question = common.most_common(1)[0][0]
-    same = [one for one in asked if _question(one[2][0]) == question]
-    left_out += [LeftOutTrial(folder, f"It asks another question: {_question_words(findings[0])}.") for folder, _, findings in asked
-                 if _question(findings[0]) != question]
+    same = [one for one in asked if _question(one[1], one[2][0]) == question]
+    left_out += [LeftOutTrial(folder, f"It asks another question: {_question_words(trial, findings[0], question)}.")
+                 for folder, trial, findings in asked if _question(trial, findings[0]) != question]
+    _check_known("arm", arm, [one.changed_label for *_, findings in same for one in findings], _plain)
     meant = _plain(arm) if arm is not None else _arm_meant(same)
     found = []
     for folder, trial, findings in same:
@@ -153,8 +164,19 @@ def _of_one_question(judged: Sequence[tuple[str, JudgedTrial]], measure: str | N
     return found, left_out
 
 
-def _question_words(finding: Finding) -> str:
+def _question_words(trial: JudgedTrial, finding: Finding, asked: tuple[str, str, str, str]) -> str:
+    own = _question(trial, finding)
+    if own[:3] == asked[:3]:
+        return f"its window is of {own[3]}, that of the others of {asked[3]}"
     return f"{title_words(finding)}, summary {finding.summary}, scale {finding.scale}"
+
+
+def _check_known(name: str, given: str | None, known: Sequence[str], plain: Callable[[str], str] = str) -> None:
+    """Refuses a name that none of the trials has, naming those that there are."""
+    if given is None or not known or plain(given) in map(plain, known):
+        return
+    names = {plain(one): shown(one) for one in reversed(known)}
+    raise InputError(name, given, f"one of those in these trials: {', '.join(sorted(names.values()))}")
 
 
 def _plain(label: str) -> str:
@@ -202,7 +224,24 @@ def _named(found: Sequence[FoundTrial]) -> list[FoundTrial]:
     for one in found:
         title = shown(one.judged.folder.plan.title)
         named.append(replace(one, name=one.folder if not title else title if titles[title] == 1 else f"{title} ({one.folder})"))
-    return named
+    return [replace(one, name=name) for one, name in zip(named, _cut_alike([one.name for one in named]), strict=True)]
+
+
+def _cut_alike(names: Sequence[str]) -> list[str]:
+    """Names with a long first part in common cut inside it: cut at the end, as a narrow picture does, they would all read alike.
+
+    >>> _cut_alike(["A dark break at midday in small tanks, spring", "A dark break at midday in small tanks, summer"])
+    ['A dark break … spring', 'A dark break … summer']
+    """
+    if len(names) < 2:
+        return list(names)
+    same = next((place for place, letters in enumerate(zip(*names, strict=False)) if len(set(letters)) > 1), min(map(len, names)))
+    breaks = [names[0].rfind(mark, 0, same) + len(mark) for mark in BREAKS if mark in names[0][:same]]
+    alike = names[0][:max(breaks, default=0)]
+    if len(alike) <= MOST_ALIKE:
+        return list(names)
+    opening = alike[:KEPT_ALIKE].rsplit(" ", 1)[0]
+    return [f"{opening} … {name[len(alike):]}" for name in names]
 
 
 # the story -----------------------------------------------------------------------------------------------------------
@@ -241,6 +280,9 @@ def _middle_level(found: Sequence[FoundTrial]) -> float | None:
 def _remarks(found: Sequence[FoundTrial], margin: float | None, differ: bool) -> list[str]:
     """What has to be known about how these trials were put together, in sentences."""
     told = []
+    stopped = [one.name for one in found if STOPPED_EARLY in one.finding.tags]
+    if stopped:
+        told.append(f"Stopped before the last planned day: {in_a_row(stopped)}. Trials that stop on a striking look tend to show too much.")
     if margin is None and len(found) > 1:
         told.append("The trials name different smallest differences that matter, so none is used: only whether there is an effect is "
                     "asked." if differ else "None of the trials names a smallest difference that matters.")
@@ -252,7 +294,7 @@ def _remarks(found: Sequence[FoundTrial], margin: float | None, differ: bool) ->
         told.append("A trial with planned looks is shown with the wider interval of its last look.")
     by_tag: dict[str, list[str]] = {}
     for one in found:
-        for tag in one.finding.tags:
+        for tag in (tag for tag in one.finding.tags if tag != STOPPED_EARLY):
             by_tag.setdefault(tag, []).append(one.name)
     if by_tag:
         told.append(f"Said of single trials: {'; '.join(f'{tag} ({in_a_row(names)})' for tag, names in by_tag.items())}.")
