@@ -6,10 +6,10 @@ import pytest
 
 from fairtank.inference import compare
 from fairtank.publish.arms import arm_looks
-from fairtank.publish.document import _dots_caption
-from fairtank.publish.dot_row import dots_of
+from fairtank.publish.dots import dots_of
 from fairtank.publish.methods import methods_words
 from fairtank.publish.phrases import plain_text
+from fairtank.publish.report_pictures import _dots_caption
 from fairtank.publish.sentences import sentence
 from fairtank.trial import Series, Unit
 from inference.trials import level, measure, plan_of
@@ -90,7 +90,8 @@ def threshold(n, reached_by):
 def test_a_threshold_tells_the_order_and_no_size():
     plan, finding = threshold(4, {"R": 10, "C": 20})
     assert plain_text(sentence(finding)) == (
-        "The dimmed reached the threshold of cover by eye later; how much is still unsure. Each tank under the dimmed was held against "
+        "The dimmed reached the threshold of cover by eye later; how much later is not told by this test. Each tank under the "
+        "dimmed was held against "
         "each one under the plain: it reached the threshold of cover by eye, 5 %, later in 16 of 16 cases and earlier in 0. Judged on 4 "
         "tanks under the dimmed and 4 under the plain.")
     words = " ".join(methods_words(finding, plan))
@@ -98,9 +99,9 @@ def test_a_threshold_tells_the_order_and_no_size():
     assert "log-odds" not in words
 
 
-def test_a_threshold_with_three_tanks_in_an_arm_says_that_it_can_never_settle():
+def test_a_threshold_with_three_tanks_in_an_arm_says_that_the_method_does_not_decide():
     text = plain_text(sentence(threshold(3, {"R": 10, "C": 20})[1]))
-    assert text.startswith("Cannot tell: for a day on which a threshold is reached, fewer than 4 tanks in an arm can never settle")
+    assert text.startswith("Cannot tell: on which day a threshold is reached, this method does not decide with fewer than 4 tanks")
 
 
 def test_the_dots_of_a_threshold_are_both_days_and_a_tank_that_never_reached_it_is_open():

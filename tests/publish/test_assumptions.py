@@ -35,7 +35,14 @@ def test_the_lot_and_its_absence():
 
 def test_borrowed_scatter_is_named():
     assert "vary like the earlier ones, at most half as much again" in said(basis="earlier tanks only")
+    assert "scatter evenly round their middle in log-odds" in said(basis="earlier tanks only")
     assert "earlier" not in said()
+
+
+def test_a_drawn_start_knows_no_run_in_but_missing_photos():
+    text = said(design="drawn_start", summary="change")
+    assert "The photos that are missing are not missing because the change had started." in text
+    assert "run-in" not in text
 
 
 def test_nothing_claimed_needs_nothing():

@@ -10,7 +10,7 @@ import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
 from fairtank.finding import Natural, UnitSummary
-from fairtank.publish import charts, curves, dot_row, event_marks, forest
+from fairtank.publish import charts, curves, dot_row, dots, event_marks, forest
 from fairtank.publish.arms import arm_looks
 from fairtank.trial import Event, Series
 
@@ -158,8 +158,8 @@ def test_the_dot_row_shows_the_interval_only_where_there_is_one():
 
 def test_a_change_shows_where_each_tank_came_from():
     units = (UnitSummary("T1", "R", 0.5, 30, None, -1.0), UnitSummary("T2", "D", 0.2, 30, None, -1.2))
-    dots = dot_row.dots_of(finding(summary="change", units=units))
-    assert [round(dot.start, 1) for dot in dots] == [18.2, 19.8]
+    placed = dots.dots_of(finding(summary="change", units=units))
+    assert [round(dot.start, 1) for dot in placed] == [18.2, 19.8]
 
 
 def pairs_plan():
@@ -171,7 +171,7 @@ def pairs_plan():
 @pytest.mark.parametrize("width_px", [charts.NARROW_PX, charts.WIDE_PX])
 def test_a_thin_line_joins_the_two_of_each_pair(width_px):
     plan, content = pairs_plan()
-    partners = dot_row.partners_of(plan)
+    partners = dots.partners_of(plan)
     assert sorted(partners.values()) == sorted(unit.key for unit in plan.units if unit.arm == "R")
     spec = dot_row.dot_row(content.findings[0], arm_looks(plan), width_px=width_px, partners=partners)
     joins = [layer for layer in spec["layer"] if layer["mark"].get("color") == dot_row.FAINT]
@@ -186,7 +186,7 @@ def test_a_thin_line_joins_the_two_of_each_pair(width_px):
 
 def test_tanks_that_stand_in_no_pairs_are_not_joined():
     content = dark_break(with_photos=False)
-    assert dot_row.partners_of(content.folder.plan) == {}
+    assert dots.partners_of(content.folder.plan) == {}
     spec = specs_of(content, charts.WIDE_PX)["dots"]
     assert not [layer for layer in spec["layer"] if layer["mark"].get("color") == dot_row.FAINT]
 
@@ -206,7 +206,7 @@ def test_a_title_is_wrapped_and_not_cut(width_px):
 
 def test_a_spoilt_tank_has_no_dot():
     units = (UnitSummary("T1", "R", None, 3, "A gap.", None), UnitSummary("T2", "D", -1.0, 30, None, -1.0))
-    assert [dot.unit for dot in dot_row.dots_of(finding(units=units))] == ["T2"]
+    assert [dot.unit for dot in dots.dots_of(finding(units=units))] == ["T2"]
 
 
 @pytest.mark.parametrize("summary", ["slope", "change", "swap", "threshold"])

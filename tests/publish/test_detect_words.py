@@ -39,7 +39,7 @@ def plain(text):
 ])
 def test_the_sentence_tells_the_level_that_would_be_noticed(expect, told):
     said = plain(headline(show(plan_of(6, 6, expect=expect), sd=0.2378)))
-    assert said.startswith(f"As planned (6 tanks per arm, 42 days), {told} If like tanks differ by a third less, at ")
+    assert said.startswith(f"As planned (6 tanks per arm, day 0 to 42), {told} If like tanks differ by a third less, at ")
     assert "; if by half as much again, at " in said
 
 
@@ -74,9 +74,21 @@ def test_other_scales_are_told_in_their_own_way(scale, told):
     assert told in plain(headline(showing))
 
 
+def test_a_difference_of_per_cents_as_they_are_is_told_in_percentage_points():
+    showing = show(plan_of(6, 6, expect="more", choice=measure("identity", unit="%")), sd=0.192)
+    assert "up by 0.35 percentage points, but no smaller" in plain(headline(showing))
+
+
+def test_nothing_by_itself_is_given_its_reason_with_one_tank_in_an_arm_only():
+    reason = "“nothing by itself”: with one tank in an arm nothing shows how far like tanks end up apart"
+    assert any(text.startswith(reason) for text in notes(show(plan_of(1, 1))))
+    assert not any(text.startswith(reason) for text in notes(show(plan_of(3, 3))))
+
+
 def test_one_tank_each_is_told_what_is_possible_and_what_not():
     showing = show(plan_of(1, 1))
-    assert plain(headline(showing)) == ("As planned (1 tank per arm, 42 days), this trial cannot tell by its own tanks: one tank in an arm "
+    assert plain(headline(showing)) == ("As planned (1 tank per arm, day 0 to 42), this trial cannot tell by its own tanks: one tank in an "
+                                        "arm "
                                         "cannot tell how far like tanks differ.")
     told = one_tank_sentences(showing)
     assert told[0].startswith("Not possible with one tank in an arm: an interval from its own tanks. More days or more photos do not help")
@@ -105,7 +117,8 @@ def test_it_is_told_what_earlier_trials_do_or_would_do():
 def test_where_more_scatter_would_set_the_earlier_tanks_aside_it_is_said_that_nothing_is_found():
     showing = show(plan_of(1, 3, expect="less"), entries=entries([0.04, 0.05, 0.03, 0.06, 0.04, 0.05]), tank_litres=54.0)
     said = plain(headline(showing))
-    assert said.startswith("As planned (1 reference tank and 3 changed tanks, 42 days), you would notice cover by eye at 3.4 % instead of")
+    assert said.startswith("As planned (1 reference tank and 3 changed tanks, day 0 to 42), you would notice cover by eye at 3.4 % "
+                           "instead of")
     assert said.endswith("if 1.7 times as much, nothing at all (12 degrees of freedom leave both open).")
     assert table_rows(showing)[1][-1] == NOTHING
     assert "Possible with two of these tanks: a drawn start" in one_tank_sentences(showing)[1]
@@ -142,7 +155,7 @@ def with_arms(word, sizes, **more):
 def test_plans_with_more_than_two_arms_are_told_in_their_own_way(word, sizes, laid_out, told, note):
     showing = show(with_arms(word, sizes, expect="more"), sd=0.3)
     said = plain(headline(showing))
-    assert said.startswith(f"As planned ({laid_out}, 42 days), you would notice cover by eye at ")
+    assert said.startswith(f"As planned ({laid_out}, day 0 to 42), you would notice cover by eye at ")
     assert told in said
     assert note in " ".join(notes(showing))
     assert {one.key for one in showing.designs} <= set(DESIGN_WORDS)
@@ -190,14 +203,14 @@ def test_every_way_has_words():
 
 
 @pytest.mark.parametrize(("layout", "told"), [
-    (Layout("side_by_side", 1, 1, 0, 42), "1 tank per arm, 42 days"),
-    (Layout("side_by_side", 2, 3, 0, 42), "2 reference tanks and 3 changed tanks, 42 days"),
-    (Layout("run_in", 3, 3, 14, 56, (0, 13)), "3 tanks per arm, 56 days, the first 14 alike"),
-    (Layout("swap", 2, 2, 0, 42, swap_day=21), "2 tanks per arm, 42 days, swapped on day 21"),
-    (Layout("pairs", 4, 4, 0, 42), "4 pairs, 42 days"),
+    (Layout("side_by_side", 1, 1, 0, 42), "1 tank per arm, day 0 to 42"),
+    (Layout("side_by_side", 2, 3, 0, 42), "2 reference tanks and 3 changed tanks, day 0 to 42"),
+    (Layout("run_in", 3, 3, 14, 56, (0, 13)), "3 tanks per arm, day 0 to 56, the first 14 alike"),
+    (Layout("swap", 2, 2, 0, 42, swap_day=21), "2 tanks per arm, day 0 to 42, swapped on day 21"),
+    (Layout("pairs", 4, 4, 0, 42), "4 pairs, day 0 to 42"),
     (Layout("rounds", 1, 1, 0, 20, rounds=5, round_days=21), "2 tanks, 5 rounds of 21 days"),
-    (Layout("ladder", 1, 1, 0, 42, arms=(1, 1, 1), doses=(0.0, 1.0, 2.0)), "3 doses with 1 tank each, 42 days"),
-    (Layout("drawn_start", 1, 1, 0, 42, start_window=(14, 27)), "2 tanks, start drawn from day 14 to 27, 42 days"),
+    (Layout("ladder", 1, 1, 0, 42, arms=(1, 1, 1), doses=(0.0, 1.0, 2.0)), "3 doses with 1 tank each, day 0 to 42"),
+    (Layout("drawn_start", 1, 1, 0, 42, start_window=(14, 27)), "2 tanks, start drawn from day 14 to 27, day 0 to 42"),
 ])
 def test_a_layout_is_told_in_a_few_words(layout, told):
     assert layout_words(layout) == told

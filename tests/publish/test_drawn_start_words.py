@@ -34,13 +34,26 @@ def test_a_difference_is_told_for_its_tank_with_the_draws_the_days_and_for_whom_
     one = finding()
     assert words(verdict_words, one) == "The dimmed gave more algae cover in its tank; how much is still unsure."
     assert words(amount_words, one) == (
-        "From the start on, algae cover of 12 % under the plain would be 27 % under the dimmed, had both stood alike up to the start. "
-        "Of the 42 draws that the lot could have made (which tank, and which of 21 days), 2 look at least as striking: p = 0.048. "
-        "Had the change worked at once: 14.9 to 28.5 % under the dimmed (95 % interval). This interval holds only if the change worked at "
-        "once and stayed; where an effect builds up or fades, it misses too often.")
+        "Algae cover of 12 % under the plain would be 27 % under the dimmed, if both tanks had been equal before. "
+        "Of the 42 draws that the lot could have made, 2 look at least as striking: p = 0.048. "
+        "If the change worked at once and stayed: 14.9 to 28.5 % (95 % interval); else this misses too often.")
     assert words(count_words, one) == (
-        "Judged on one tank in each arm, with 22 days before the start and 35 days from it on. This says that the change moved these two "
-        "tanks. Whether it would move others is not known from two tanks: that needs more of them.")
+        "Judged on one tank in each arm, by 22 days with values before the start and 35 from it on; it speaks of these two tanks only.")
+
+
+def test_a_test_in_one_direction_says_so_and_what_both_ways_would_give():
+    one = finding(p_value=1 / 42, estimate=-1.05, without=("at_once_low",), facts={"expected": -1.0, "p_both_ways": 2 / 42})
+    assert ("1 looks at least as striking in the expected direction (less): one-sided p = 0.024; looked at both ways it would be 0.048. If "
+            "the change worked at once and stayed: at most 28.5 % (95 % limit, one-sided); else") in words(amount_words, one)
+    other_way = words(amount_words, finding(p_value=40 / 42, facts={"expected": -1.0, "p_both_ways": 6 / 42}))
+    assert "one-sided p = 0.95." in other_way
+    assert "both ways" not in other_way
+
+
+def test_a_limit_on_the_estimate_itself_is_not_told_to_sixteen_digits():
+    one = finding(scale="identity", estimate=10.0, without=("at_once_low",), facts={"at_once_high": 10.000000000000002},
+                  natural=Natural(5.0, 15.0, None, None, "cm"))
+    assert "a difference of at most 10 cm (95 % limit" in words(amount_words, one)
 
 
 def test_one_striking_draw_looks_and_several_look():
@@ -66,20 +79,19 @@ def test_an_open_finding_says_why(more, told):
 def test_nothing_is_said_to_have_moved_the_tanks_where_nothing_was_found():
     told = words(count_words, finding(grade="open", p_value=0.62))
     assert "moved" not in told
-    assert told.endswith("This speaks of these two tanks only. What the change does to others is not known from two tanks: that needs more "
-                         "of them.")
+    assert told.endswith("it speaks of these two tanks only.")
 
 
 def test_without_a_lot_no_draws_are_counted_and_nothing_was_judged():
     one = finding(grade="open", p_value=None, arrangements=0, without=("at_once_low", "at_once_high"))
-    assert words(amount_words, one) == ("From the start on, algae cover of 12 % under the plain would be 27 % under the dimmed, had both "
-                                        "stood alike up to the start.")
+    assert words(amount_words, one) == ("Algae cover of 12 % under the plain would be 27 % under the dimmed, if both tanks had been equal "
+                                        "before.")
     assert words(count_words, one).startswith("Seen on one tank in each arm")
 
 
 @pytest.mark.parametrize(("without", "estimate", "natural", "told"), [
-    ("at_once_high", 1.05, 27.3, "Had the change worked at once: at least 15 % under the dimmed (95 % interval)."),
-    ("at_once_low", -1.05, 4.4, "Had the change worked at once: at most 28 % under the dimmed (95 % interval)."),
+    ("at_once_high", 1.05, 27.3, "If the change worked at once and stayed: at least 15 % (95 % limit, one-sided);"),
+    ("at_once_low", -1.05, 4.4, "If the change worked at once and stayed: at most 28 % (95 % limit, one-sided);"),
 ])
 def test_a_test_in_one_direction_bounds_one_side(without, estimate, natural, told):
     one = finding(without=(without,), estimate=estimate, natural=Natural(11.6, natural, None, None, "%"))
@@ -88,22 +100,21 @@ def test_a_test_in_one_direction_bounds_one_side(without, estimate, natural, tol
 
 def test_an_amount_is_told_as_a_ratio_with_its_interval_as_ratios():
     told = words(amount_words, finding(scale="log", natural=Natural(4.0, 11.43, None, None, "cm2")))
-    assert told.startswith("From the start on, algae cover under the dimmed was 2.9 times what it would have been without the change, "
-                           "going by the tank under the plain.")
-    assert "Had the change worked at once: 1.34 to 3.03 times what it would have been (95 % interval)." in told
+    assert told.startswith("Algae cover under the dimmed was 2.9 times what the tank under the plain lets expect.")
+    assert "If the change worked at once and stayed: 1.34 to 3.03 times what was to be expected (95 % interval);" in told
 
 
 def test_values_as_they_are_are_told_as_a_difference():
     told = words(amount_words, finding(scale="identity", estimate=-1.05, facts={"at_once_low": -1.4, "at_once_high": -0.3},
                                        natural=Natural(5.0, 3.95, None, None, "cm")))
-    assert told.startswith("From the start on, algae cover under the dimmed was 1.1 cm lower than it would have been without the change")
-    assert "Had the change worked at once: a difference of −1.40 to −0.30 cm (95 % interval)." in told
+    assert told.startswith("Algae cover under the dimmed was 1.1 cm lower than the tank under the plain lets expect.")
+    assert "If the change worked at once and stayed: a difference of −1.40 to −0.30 cm (95 % interval);" in told
 
 
 @pytest.mark.parametrize(("scale", "told"), [
     ("logit", "each day multiplied the odds of algae cover under the dimmed by 1.05 against the days before"),
     ("log", "each day multiplied algae cover under the dimmed by 1.05 against the days before"),
-    ("identity", "each day added 0.050 % more to algae cover under the dimmed than before"),
+    ("identity", "each day added 0.050 percentage points more to algae cover under the dimmed than before"),
 ])
 def test_a_slope_is_told_per_day_and_has_no_interval(scale, told):
     one = finding(summary="slope", scale=scale, estimate=0.05, natural=None, without=("at_once_low", "at_once_high"))

@@ -143,3 +143,10 @@ def test_a_drawn_start_counts_the_draws():
     text = plain_text(how_computed(judge(plan, tuple(series))[0]))
     assert "any of 23 days: 2 × 23 = 46 draws." in text
     assert check_sums(text) == 3
+
+
+def test_an_arm_twice_as_large_is_named_as_the_reason_for_so_few_degrees_of_freedom():
+    reason = "(one less than the smaller arm has, because the other is twice as large or more)"
+    text = how_computed(found("side_by_side", n=(3, 6)))
+    assert f"On 2 degrees of freedom {reason} the" in plain_text(text)
+    assert reason not in how_computed(found("side_by_side", n=(4, 4)))

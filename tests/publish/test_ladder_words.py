@@ -45,6 +45,14 @@ def test_the_amount_is_the_step_and_then_one_unit_of_dose():
         "Each 1 mg/L more adds 0.11 g (0.03 to 0.18 g).")
 
 
+def test_a_dose_that_lowers_takes_away():
+    lower = replace(FINDING, estimate=-3.24, low=-5.537, high=-0.943, facts=(
+        ("slope", -0.108), ("slope_low", -0.1846), ("slope_high", -0.0314), *FACTS[3:]))
+    assert "Each 1 mg/L more takes away 0.11 g (0.03 to 0.18 g)." in plain_text(amount_words(lower))
+    unsure = replace(lower, high=0.943, facts=(("slope", -0.108), ("slope_low", -0.25), ("slope_high", 0.0314), *FACTS[3:]))
+    assert "takes away 0.11 g (0.25 g less to 0.03 g more)." in plain_text(amount_words(unsure))
+
+
 def test_on_the_log_scale_one_unit_of_dose_multiplies():
     finding = replace(FINDING, scale="log", estimate=0.66, low=0.18, high=1.13, facts=(
         ("slope", 0.022), ("slope_low", 0.006), ("slope_high", 0.0377), *FACTS[3:]))

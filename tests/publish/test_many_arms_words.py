@@ -34,17 +34,21 @@ def test_a_comparison_that_is_alone_or_spoilt_is_said_as_everywhere():
 
 
 def test_the_count_says_one_of_how_many():
-    assert count_words(FINDING) == ("Judged on 3 tanks under the dim lamp and 3 under the plain, as one of 2 comparisons whose intervals "
-                                    "are wide enough to hold all together.")
+    assert plain_text(count_words(FINDING)) == (
+        "Judged on 3 tanks under the dim lamp and 3 under the plain. Both comparisons hold at once (in 95 % of such trials both of them "
+        "do); that makes each interval wider.")
+    three = plain_text(count_words(replace(FINDING, comparisons=3)))
+    assert "All 3 comparisons hold at once (in 95 % of such trials all of them do)" in three
 
 
 @pytest.mark.parametrize(("summary", "opening"), [
-    ("mean", "Highest algae cover"), ("change", "Largest change upwards in algae cover"), ("slope", "Fastest rise in algae cover"),
+    ("mean", "the highest algae cover"), ("change", "the largest change upwards in algae cover"),
+    ("slope", "the fastest rise in algae cover"),
 ])
 def test_places_are_told_with_their_range(summary, opening):
     text = plain_text(ranking_words(replace(FINDING, ranking=PLACES, summary=summary)))
-    assert text == (f"{opening}: the dim lamp (place 1 of 3), then the plain (place 2 to 3), then the bright lamp (place 2 to 3). The "
-                    "places are those that the intervals of all pairs leave open, held together at 95 %.")
+    assert text == (f"So far each arm may hold these places, counted from {opening}: the dim lamp 1, the plain 2 to 3, the bright lamp 2 "
+                    "to 3. All of this holds together at 95 %.")
 
 
 def test_where_nothing_is_told_apart_there_is_no_order():

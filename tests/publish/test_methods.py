@@ -92,3 +92,16 @@ def test_no_interval_for_another_reason_than_few_tanks_is_not_blamed_on_few_tank
     constant = finding(basis="none", low=None, high=None, tags=("at the limit of the scale",))
     assert "the tanks of an arm show no scatter, or lie at the limit of the scale" in " ".join(methods.methods_words(constant, PLAN))
     assert "so few tanks" not in spoilt
+
+
+def test_technical_words_that_occur_are_explained_once_and_others_are_not():
+    facts = (("standard_error", 0.15),)
+    words = methods.methods_words(finding(facts=facts), PLAN)
+    assert [text.split(" ")[0].rstrip(":") for text in words[-5:]] == ["Log-odds", "Standard", "Standard", "Degrees", "p"]
+    assert methods.glossary(finding(scale="identity", low=None, high=None, p_value=None, shuffle_p=None)) == ()
+
+
+def test_a_shuffle_that_was_drawn_at_random_is_told_as_such():
+    told = methods.methods_words(finding(facts=(("shuffle_draws", 20000.0),), arrangements=2704156), PLAN)
+    said = "Shuffle test: of 20000 drawn at random of 2704156 ways in which the lot could have fallen, "
+    assert any(text.startswith(said) for text in told)

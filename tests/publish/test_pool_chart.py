@@ -98,7 +98,7 @@ def test_a_long_title_is_cut_in_the_picture_and_whole_in_its_words():
     rows = tuple(type(row)(**{**vars(row), "trial": f"{row.trial} " + "of a very long name " * 5}) for row in story.pooled.rows)
     long = type(story)(type(story.pooled)(**{**vars(story.pooled), "rows": rows}), story.pattern, story.level)
     texts = texts_of(ElementTree.fromstring(pool_chart(long, width_px=360)))
-    assert any(text.endswith("…") for text in texts)
+    assert any("…" in text for text in texts)
     assert rows[0].trial.strip() in description(long)
 
 

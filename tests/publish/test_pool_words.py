@@ -89,10 +89,21 @@ def test_a_further_trial_that_may_be_opposite_is_said_to_be():
 
 
 def test_how_far_the_trials_differ_is_told_by_levels_and_not_at_all_where_nothing_shows_it():
-    far = plain(differ_words(story_of((-1.5, -0.2, -0.9, -0.1), half=0.2)))
+    far = plain(differ_words(story_of((-1.5, -0.2, -0.9, -0.1) * 3, half=0.2)))
     assert "in about two of three trials like these it would lie between" in far
     assert "where the reference has 12 %" in far
+    few = plain(differ_words(story_of((-1.5, -0.2, -0.9, -0.1), half=0.2)))
+    assert few.endswith("explains: the best guess is a standard deviation of 0.65 log-odds, and 4 trials say that only very roughly.")
     assert "that does not show that they are alike" in differ_words(story_of((-0.5, -0.5, -0.51), half=0.5))
+
+
+def test_trials_that_chance_alone_scatters_as_much_are_not_said_to_differ_themselves():
+    # Half-widths of 0.4 are standard errors of 0.204: Q = 3.35 on 2 degrees of freedom, which chance exceeds in 19 of 100 sets.
+    text = plain(differ_words(story_of((-0.9, -0.5, -0.38), half=0.4)))
+    assert text.startswith("The trials scatter somewhat more than their tanks explain; chance alone does that in about four of ten sets of "
+                           "trials. The best guess of how far effects differ is a standard deviation of ")
+    assert text.endswith("and 3 trials say that only very roughly.")
+    assert "the effect itself differs" not in text
 
 
 def test_the_directions_are_counted():

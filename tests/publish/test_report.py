@@ -11,7 +11,7 @@ import pytest
 from invented_trials import dark_break, finding, one_cover_glass, weights
 
 from fairtank.finding import Settling, UnitSummary
-from fairtank.publish.blocks import Bullets, Document, Heading, Pairs, Section, Table, Wall, Words
+from fairtank.publish.blocks import Bullets, Document, Figure, Heading, Pairs, Section, Table, Wall, Words
 from fairtank.publish.document import document
 from fairtank.publish.page import html_text
 from fairtank.publish.pdf import missing_signs, pdf_bytes
@@ -62,7 +62,7 @@ def test_html_has_language_title_landmarks_and_headings_in_order(full):
     assert levels[0] == 1
     assert levels.count(1) == 1
     assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
-    assert page.count("<caption") == page.count("<table>")
+    assert page.count("<caption") == len(re.findall("<table[ >]", page))
     assert len(re.findall(r'<img [^>]*alt="[^"]+"', page)) == page.count("<img ") == 12
 
 
@@ -258,8 +258,8 @@ def test_a_trial_of_one_day_draws_no_course(tmp_path):
     one_day = tuple(replace(one, days=one.days[:1], values=one.values[:1]) for one in content.series)
     plan = replace(content.folder.plan, days=0)
     single = replace(content, series=one_day, folder=replace(content.folder, plan=plan))
-    assert any("over the days" in figure_caption for figure_caption in captions(content))
-    assert not any("over the days" in figure_caption for figure_caption in captions(single))
+    assert any("is not bridged" in figure_caption for figure_caption in captions(content))
+    assert not any("is not bridged" in figure_caption for figure_caption in captions(single))
     assert "one day" in document(single).byline
 
 
@@ -270,7 +270,7 @@ def captions(content) -> list[str]:
 def test_the_caption_of_a_change_says_why_the_intervals_middle_is_not_the_mean():
     content = dark_break(with_photos=False)
     one = replace(content.findings[0], summary="change")
-    said = [text for text in captions(replace(content, findings=(one,))) if text.startswith("Where each tank stood")]
+    said = [text for text in captions(replace(content, findings=(one,))) if text.startswith("Each tank's mean over its run-in")]
     assert len(said) == 1
     assert said[0].endswith("Its middle is not the changed arm's mean: it says where that arm would stand had all tanks started alike, "
                             "while the mean still holds the head start that the run-in shows.")
@@ -280,11 +280,11 @@ def test_the_caption_of_a_change_says_why_the_intervals_middle_is_not_the_mean()
 
 
 def test_captions_of_curves_explain_hollow_marks_and_keys():
-    said = next(text for text in captions(dark_break(with_photos=False)) if "over the days" in text)
+    said = next(text for text in captions(dark_break(with_photos=False)) if "cover over the days" in text)
     assert said == ("Algae cover over the days. A gap of more than 7 days is not bridged. Hollow marks off the line: days that an event "
                     "takes out of the analysis. Grey bars at the foot: events, listed under Deviations. A bar with a key concerns that "
                     "unit only.")
-    assert "Hollow" not in next(text for text in captions(one_cover_glass()) if "over the days" in text)
+    assert "Hollow" not in next(text for text in captions(one_cover_glass()) if "cover over the days" in text)
 
 
 def test_photos_from_outside_the_trial_stay_out_and_are_counted(full):
@@ -342,7 +342,7 @@ def test_the_column_on_the_scale_says_which_scale():
     assert "On the scale (natural log)" in heads(scale="log")[0]
     assert "Change (log-odds)" in heads(summary="change")[0]
     assert not any("scale" in head for head in heads(scale="identity")[0])
-    assert "On the scale (g per day)" in heads(scale="identity", summary="slope", unit_of_measure="g")[0]
+    assert "Rise (g per day)" in heads(scale="identity", summary="slope", unit_of_measure="g")[0]
 
 
 def test_the_strip_wall_says_what_it_is(full):
@@ -371,7 +371,10 @@ def test_several_comparisons_of_a_measure_are_told_apart():
     heads = [block.text for block in blocks_of(content, "settle") if isinstance(block, Heading)]
     assert heads == ["Algae cover: one cover glass more against the bare", "Algae cover: two cover glasses more against the bare"]
     assert len(document(content).sentences) == 2
-    assert sum("over the days" in block.caption for block in blocks_of(content, "picture") if hasattr(block, "caption")) == 1
+    figures = [block.key for block in blocks_of(content, "picture") if isinstance(block, Figure)]
+    assert figures == ["dots0", "curves0"]
+    assert sum("number of each unit" in block.caption for block in blocks_of(content, "numbers") if isinstance(block, Table)) == 1
+    assert sum("is not bridged" in block.caption for block in blocks_of(content, "picture") if hasattr(block, "caption")) == 1
 
 
 def test_how_it_was_computed_begins_with_the_numbers_and_ends_with_what_must_hold():

@@ -81,10 +81,22 @@ def shade(page, box) -> int:
 
 
 @pytest.mark.browser
+def test_on_a_phone_no_table_hides_a_column_and_a_stacked_row_names_its_cells(browser, tmp_path):
+    files = write_report(dark_break(), tmp_path)
+    page = browser.new_page(viewport={"width": 360, "height": 2400})
+    page.goto(files.html.as_uri())
+    assert not any(one["hides"] for one in page.evaluate(SIDEWAYS))
+    heads = page.evaluate("getComputedStyle(document.querySelector('.stacked td'), '::before').content")
+    assert heads == '"Measure"'
+    page.close()
+
+
+@pytest.mark.browser
 def test_a_table_that_hides_columns_shows_a_shadow_until_it_was_scrolled_to_its_end(browser, tmp_path):
     files = write_report(dark_break(), tmp_path)
     page = browser.new_page(viewport={"width": 360, "height": 2400})
     page.goto(files.html.as_uri())
+    page.evaluate("document.querySelector('table:not(.stacked)').style.width = '50rem'")  # one that is too wide whatever is done
     boxes = page.evaluate(SIDEWAYS)
     hiding, whole = (next(one["box"] for one in boxes if one["hides"] is hides) for hides in (True, False))
     assert shade(page, hiding) > 20

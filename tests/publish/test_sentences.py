@@ -86,7 +86,7 @@ def test_spoilt_without_a_reason_takes_that_of_a_unit():
 def test_spoilt_by_many_units_names_the_first_and_counts_the_rest():
     reason = "no usable unit in sand: " + " ".join(f"K{place} has no value." for place in range(6))
     assert said(grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason=reason) == (
-        "This trial was spoilt: no usable unit in sand: K0 has no value. The other 5 reasons stand beside the tanks. No finding.")
+        "This trial was spoilt: no usable tank in sand: K0 has no value. The other 5 reasons stand beside the tanks. No finding.")
 
 
 SURPRISING = "before this could be called surprising"
@@ -128,11 +128,11 @@ def test_alone_with_more_than_one_tank_does_not_say_one_tank_each():
 
 
 def test_alone_with_two_tanks_against_one_says_how_near_two_like_tanks_would_have_to_be_not_how_far_the_arms_are():
-    # Two like tanks: 1.96 x sqrt(2) x SD = 0.47 log-odds; from 12 %, whose log-odds are -1.99, that leads down to -2.47 or 7.8 %.
+    # Two like tanks: 1.96 x sqrt(2) x SD = 0.47 log-odds, which is 1.15 times the 0.41 log-odds that were seen.
     text = said(**{**LONE, "n_changed": 2, "tipping_spread": SPREAD_1_2})
     assert text == (
         "Too few tanks: the data alone cannot tell. Algae cover was 12 % under the 8 h block and 8.3 % under the dark break. Two tanks "
-        f"treated alike would have to end closer to each other than 12 % is from 7.8 %, 19 times in 20, {SURPRISING} (apart by 0.41 "
+        f"treated alike would have to end closer than 1.2 times that to each other 19 times in 20 {SURPRISING} (apart by 0.41 "
         "log-odds; two like tanks closer than 0.47 log-odds; an SD of 0.17 log-odds per tank).")
 
 
@@ -141,7 +141,7 @@ def test_alone_in_a_change_does_not_say_where_the_tanks_ended():
         "One tank each: the data alone cannot tell. Algae cover would be 12 % under the 8 h block and 8.3 % under the dark break, had all "
         f"tanks started alike. Two tanks treated alike would have to move apart by less than that 19 times in 20 {SURPRISING} (apart by "
         "0.41 log-odds; an SD of 0.15 log-odds per tank).")
-    assert "would have to move less far apart than 12 % is from 7.8 %, 19 times in 20," in said(
+    assert "would have to move apart by less than 1.2 times that 19 times in 20" in said(
         **{**LONE, "n_changed": 2, "tipping_spread": SPREAD_1_2}, summary="change")
 
 
@@ -151,14 +151,40 @@ def test_alone_on_the_log_scale_is_told_in_the_unit_and_as_a_factor_at_the_end()
     text = said(**height)
     assert "Canopy height was 12 cm under the 8 h block and 8.3 cm under the dark break. Two tanks treated alike" in text
     assert text.endswith("(apart by a factor of 1.45; an SD of 0.15 in natural logarithms per tank).")
-    assert "end closer than a factor of 1.51 to each other, 19 times in 20," in said(**{**height, "n_changed": 2})
+    assert "two like tanks closer than a factor of 1.51;" in said(**{**height, "n_changed": 2})
 
 
 def test_alone_on_the_values_as_they_are_is_told_in_the_unit_throughout():
     weight = {**LONE, "scale": "identity", "title": "Weight", "estimate": -3.7, "unit_of_measure": "g", "tipping_spread": 1.33,
               "natural": Natural(12.0, 8.3, None, None, "g")}
     assert said(**weight).endswith(f"closer than that to each other 19 times in 20 {SURPRISING} (apart by 3.7 g; an SD of 1.3 g per tank).")
-    assert "end closer than 3.7 g to each other, 19 times in 20," in said(**{**weight, "n_changed": 2})
+    assert "two like tanks closer than 3.7 g;" in said(**{**weight, "n_changed": 2})
+
+
+def test_alone_names_the_tanks_that_gave_no_number():
+    units = (UnitSummary("T1", "R", -2.0, 40), UnitSummary("T2", "C", -2.4, 40), UnitSummary("T3", "C", None, 3, "T3 has no photo."))
+    assert "under the dark break. Without a usable number: T3. Two tanks" in said(**LONE, units=units)
+
+
+def test_a_difference_of_per_cents_is_told_in_percentage_points():
+    text = said(scale="identity", estimate=3.2, low=-1.0, high=7.4, natural=Natural(12.0, 15.2, 11.0, 19.4, "%"))
+    assert ("Algae cover under the dark break was 3.2 percentage points more than under the 8 h block (1.0 percentage points less to 7.4 "
+            "percentage points more).") in text
+
+
+def test_a_spoilt_arm_is_named_with_its_article():
+    assert said(grade="spoilt", estimate=None, low=None, high=None, natural=None, spoilt_reason=(
+        "no usable unit in 8 h block and dark break: T1 has no value.")) == (
+        "This trial was spoilt: no usable tank in the 8 h block and the dark break: T1 has no value. No finding.")
+
+
+def test_where_the_lot_alone_decides_the_table_says_so_instead_of_no_interval():
+    facts = (("pairs_later", 0.0), ("pairs_earlier", 24.0), ("pairs_untold", 1.0))
+    order = finding(summary="threshold", estimate=-24.0, low=None, high=None, natural=None, facts=facts, shuffle_p=0.008)
+    assert plain_text(estimate_words(order)) == "later in 0 of 25 cases, earlier in 24; by the lot p = 0.008"
+    drawn = finding(design="drawn_start", summary="change", low=None, high=None, p_value=0.024,
+                    natural=Natural(33.0, 11.0, None, None, "%"))
+    assert plain_text(estimate_words(drawn)) == "11 % against 33 %; by the lot p = 0.024"
 
 
 def test_a_change_as_a_ratio_says_what_would_be_had_the_tanks_started_alike():
@@ -238,8 +264,8 @@ def test_a_slope_is_said_per_day():
     text = said(summary="slope", grade="differs", estimate=-0.03, low=-0.05, high=-0.01, natural=None, margin=None)
     assert text.startswith("The dark break gave a slower rise in algae cover; how much is still unsure. Each day multiplied the odds of "
                            "algae cover under the dark break by "
-                           "0.970 beyond what it did under the 8 h block (0.951 to 0.990). Over 37 days that comes to 0.33 times (0.16 to "
-                           "0.69 times).")
+                           "0.970 beyond what it did under the 8 h block (0.951 to 0.990). Over 37 days that comes to 0.33 times the odds "
+                           "(0.16 to 0.69 times), not times the cover.")
 
 
 def test_a_slope_of_values_as_they_are_is_a_difference_of_rates():
@@ -250,7 +276,7 @@ def test_a_slope_of_values_as_they_are_is_a_difference_of_rates():
 
 def test_a_threshold_has_no_number():
     assert said(summary="threshold", grade="differs", estimate=4.0, low=None, high=None, natural=None) == (
-        f"The dark break reached the threshold of algae cover later; how much is still unsure. {JUDGED}")
+        f"The dark break reached the threshold of algae cover later; how much later is not told by this test. {JUDGED}")
 
 
 def test_an_interval_at_another_level_says_its_level():
@@ -260,13 +286,13 @@ def test_an_interval_at_another_level_says_its_level():
 def test_arms_that_were_not_drawn_are_told_in_the_headline():
     assert said(tags=("not by lot", "fragile")).endswith(
         "The arms were not drawn by lot, so whatever went with that choice may be the cause. Fragile: another way of analysing, fixed "
-        "beforehand by the method, gives another grade.")
+        "beforehand by the method, gives another answer.")
 
 
 def test_a_fragile_finding_names_what_would_change_its_grade():
     text = said(tags=("fragile",), alternatives=(("on the values as they are", "differs"), ("without C1", "open")))
-    assert text.endswith("Fragile: on the values as they are the grade would be “differs”. Other ways of analysing are fixed beforehand by "
-                         "the method.")
+    assert text.endswith(
+        "Fragile: reckoned in plain per cent instead of log-odds, the answer would be “there is a difference”.")
 
 
 def test_a_borrowed_spread_is_told():

@@ -19,7 +19,8 @@ def said(settling=RECKONED, **given) -> str:
 def test_open_names_the_tanks_that_would_notice_the_margin_and_how_unsure_that_number_is():
     assert said() == (
         f"To notice {MARGIN} 4 times in 5 takes about 7 tanks per arm, with the scatter seen here. That scatter is itself known only "
-        "roughly from so few tanks: 4 to 20 would be a fair range. More days help up to about six weeks, hardly beyond.")
+        "roughly from so few tanks: 4 times in 5 the right number lies between 4 and 20. In settled tanks more days hardly help beyond six "
+        "weeks; in a new tank, where the effect builds up, they do.")
 
 
 def test_other_ways_are_named_where_they_need_fewer():
@@ -30,8 +31,12 @@ def test_other_ways_are_named_where_they_need_fewer():
 
 def test_as_many_as_there_are_means_a_repeat():
     settling = Settling("difference", 0.5, "tank", 7, 0.3, "own tanks", 12.0, 7, 5, 12)
-    assert said(settling).startswith(f"7 tanks per arm notice {MARGIN} 4 times in 5, with the scatter seen here; this time it stayed open. "
-                                     "A repeat of this size, judged together with this trial, would probably settle it.")
+    assert said(settling).startswith(f"7 tanks per arm notice {MARGIN} 4 times in 5, with the scatter seen here; this was one of the "
+                                     "times when nothing was settled, or the difference is smaller. More tanks in one new trial, or three "
+                                     "trials of the question pooled, would tell.")
+    width = Settling("width", 0.5, "pair", 7, 0.3, "own tanks", 12.0, 7, 5, 12)
+    assert ("A new trial with more pairs would narrow it; so would three trials of the same question, pooled."
+            in said(width, grade="differs", design="pairs"))
 
 
 def test_numbers_beyond_all_reach_are_told_as_such():
@@ -40,7 +45,17 @@ def test_numbers_beyond_all_reach_are_told_as_such():
 
 
 def test_six_weeks_are_enough():
-    assert said(window=(0, 60)).endswith("Once tanks have settled, more days buy nothing: tanks stay different however long one looks.")
+    assert said(window=(0, 60)).endswith("In settled tanks more days buy nothing; in new ones, where the effect builds up, they do.")
+
+
+def test_a_repeat_is_not_said_to_be_judged_together_with_this_trial():
+    assert said(Settling("repeat"), grade="matters").endswith("whether it holds there too; from three trials on they can be pooled.")
+
+
+def test_two_changes_are_told_together_once():
+    facts = (("interaction", -0.27), ("interaction_low", -3.2), ("interaction_high", 2.7))
+    assert "Whether the two changes help or hinder each other stays open" in said(Settling("repeat"), grade="matters",
+                                                                                 design="two_changes", facts=facts)
 
 
 def test_one_tank_each_is_told_how_alike_tanks_would_have_to_be_and_what_two_tanks_can_do():

@@ -37,25 +37,29 @@ def test_too_few_tanks_say_what_the_four_ways_need():
     assert count_words(alone) is None
 
 
-def test_the_amount_is_followed_by_what_they_do_together():
-    assert plain_text(amount_words(FINDING)) == (
-        "Plant mass with light was 3.0 g more than without light (1.3 to 4.8 g more). Whether light would do more where the other change "
-        "is there too stays open (0.3 g less, 3.2 g less to 2.7 g more): it takes about four times the tanks to settle that as well.")
+def test_what_they_do_together_is_told_apart_from_the_amount_and_alike_for_both_changes():
+    assert plain_text(amount_words(FINDING)) == "Plant mass with light was 3.0 g more than without light (1.3 to 4.8 g more)."
+    text = plain_text(interaction_words(FINDING))
+    assert text == (
+        "Whether the two changes help or hinder each other stays open: together they give 0.3 g less (3.2 g less to 2.7 g more) than what "
+        "each does alone would add up to. To notice that takes twice as large a difference as for one change alone, or four times the "
+        "tanks.")
+    assert text == plain_text(interaction_words(replace(FINDING, reference_label="without food", changed_label="with food")))
 
 
 def test_an_interval_that_leaves_out_none_still_decides_nothing():
     facts = (("interaction", 7.7), ("interaction_low", 4.8), ("interaction_high", 10.7))
     text = plain_text(interaction_words(replace(FINDING, facts=facts)))
-    assert text == ("It looks as if light did more to plant mass where the other change was there too (7.7 g more, 4.8 to 10.7 g more); "
-                    "this was not the question and decides nothing, but the average hides it.")
+    assert text == ("The two changes together seem to give more plant mass than what each does alone would add up to: 7.7 g more (4.8 to "
+                    "10.7 g more). This was not the question and decides nothing, but each change's average hides it.")
     ratios = plain_text(interaction_words(replace(FINDING, facts=tuple((name, value / 10) for name, value in facts), scale="log")))
-    assert "(2.2 times as much, 1.6 to 2.9 times)" in ratios
+    assert ": 2.2 times as much (1.6 to 2.9 times). This" in ratios
     odds = plain_text(interaction_words(replace(FINDING, scale="logit")))
-    assert "(0.3 log-odds less, 3.2 log-odds less to 2.7 log-odds more)" in odds
+    assert "together they give 0.3 log-odds less (3.2 log-odds less to 2.7 log-odds more) than" in odds
     assert interaction_words(replace(FINDING, facts=())) == ""
 
 
 def test_the_count_says_that_every_tank_serves_both_questions():
-    together = "the intervals of both changes are wide enough to hold together."
-    assert count_words(FINDING) == f"Judged on 6 tanks with light and 6 without, which serve both changes; {together}"
-    assert count_words(replace(FINDING, facts=(*FACTS, ("blocks", 3.0)))) == f"Judged on 3 blocks of four tanks; {together}"
+    together = "the intervals of both changes hold at once, in 95 % of such trials."
+    assert plain_text(count_words(FINDING)) == f"Judged on 6 tanks with light and 6 without, which serve both changes; {together}"
+    assert plain_text(count_words(replace(FINDING, facts=(*FACTS, ("blocks", 3.0))))) == f"Judged on 3 blocks of four tanks; {together}"

@@ -24,9 +24,22 @@ def test_no_two_tell_the_same_story_or_show_the_same_tanks():
 
 def test_it_says_that_it_is_invented(example):
     plan, _, earlier = example
-    assert plan.title.endswith("(invented example)")
+    assert "(invented example" in plan.title
     assert plan.disclosure.startswith("Invented")
     assert all(entry.trial.startswith("invented") for entry in earlier)
+
+
+def test_other_tanks_than_the_usual_ones_have_a_title_of_their_own():
+    for name in EXAMPLES:
+        usual = example_trial(name)[0].title
+        assert usual.endswith("(invented example)")
+        assert example_trial(name, 7)[0].title == f"{usual[:-1]}, seed 7)"
+
+
+def test_the_arms_of_two_changes_are_called_by_what_they_have():
+    plan = example_trial("two_changes")[0]
+    assert {arm.key: arm.name for arm in plan.arms} == {"N": "neither", "S": "short light", "F": "floating plants", "B": "both"}
+    assert {arm.key: arm.changes for arm in plan.arms}["S"] == ("short light",)
 
 
 def test_it_has_its_words_and_a_series_for_every_unit(example):

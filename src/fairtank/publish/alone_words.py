@@ -3,10 +3,9 @@
 import math
 
 from fairtank.finding import Finding
-from fairtank.publish.numbers import figures, with_unit
+from fairtank.publish.numbers import figures, in_a_row, shown, with_unit
 from fairtank.publish.phrases import capital, measure_words, named, per_day, plural, started_alike, was
 from fairtank.publish.printed import distance, spread_words, told_apart, unit_in_words
-from fairtank.publish.scales import natural_value, scale_value
 
 DESIGN_SAMPLES = {"pairs": "pair", "rounds": "round"}
 
@@ -26,14 +25,19 @@ def alone_words(finding: Finding) -> str:
     if not seen:
         ended = f"the {plural(word, 2)} {_ended(finding)} {apart} apart"
         seen, technical = capital(f"half the difference of the two orders is {apart}" if halved else ended), []
-    text += f" {seen}."
+    text += f" {seen}.{_not_counted(finding)}"
     if spread is None or finding.estimate == 0:
         return text
     closer = _closer_words(finding, spread, technical)
     technical.append(f"an SD of {spread_words(finding, spread)}{per_day(finding)}{',' * bool(per_day(finding))} per {word}")
-    often = " 19 times in 20 " if "that" in closer else ", 19 times in 20, "  # set off where a number stands before it
-    return (f"{text} Two {plural(word, 2)} treated alike would have to {closer}{often}before this could be called surprising "
+    return (f"{text} Two {plural(word, 2)} treated alike would have to {closer} 19 times in 20 before this could be called surprising "
             f"({'; '.join(technical)}).")
+
+
+def _not_counted(finding: Finding) -> str:
+    """Which units had no number, where the arms have some that do; empty where all have one."""
+    lost = [shown(unit.unit) for unit in finding.units if unit.z is None]
+    return f" Without a usable number: {in_a_row(lost)}." if lost else ""
 
 
 def _ended(finding: Finding) -> str:
@@ -71,18 +75,13 @@ def _levels_seen(finding: Finding) -> str:
 def _closer_words(finding: Finding, spread: float, technical: list[str]) -> str:
     """How close two like tanks would have to stay: closer than what was seen, which is the yardstick with one tank in each arm.
 
-    Else the yardstick is what the spread makes of it: for a cover two levels, whose log-odds then join the technical words.
+    Else the yardstick is what the spread makes of it, told as so many times what was seen; its size then joins the technical words.
     """
-    moves, natural = finding.summary == "change", finding.natural
-    near = "that"
+    moves, near = finding.summary == "change", "that"
     if not (finding.n_reference == finding.n_changed == 1 or finding.summary == "swap"):
         size = 1.96 * math.sqrt(2.0) * spread
-        near = distance(finding, size)
-        if finding.scale == "logit" and natural is not None and finding.summary not in ("slope", "threshold"):
-            technical.append(f"two like {plural(finding.unit_word, 2)} closer than {near}")
-            moved = natural_value(scale_value(natural.reference, "logit") + math.copysign(size, finding.estimate or 0.0), "logit")
-            first, second = (with_unit(figures(level), natural.unit) for level in (natural.reference, moved))
-            return f"{'move less far apart' if moves else 'end closer to each other'} than {first} is from {second}"
+        near = f"{figures(size / abs(finding.estimate or 1.0))} times that"
+        technical.append(f"two like {plural(finding.unit_word, 2)} closer than {distance(finding, size)}{per_day(finding)}")
     if finding.summary == "slope":
-        return f"rise at rates closer than {near}{per_day(finding) if near != 'that' else ''} to each other"
+        return f"rise at rates closer than {near} to each other"
     return f"move apart by less than {near}" if moves else f"end closer than {near} to each other"

@@ -3,17 +3,17 @@
 from fairtank.finding import Finding
 from fairtank.publish import eyes_words
 from fairtank.publish.asides import order_words
-from fairtank.publish.numbers import NO_BREAK, decimals_of, end, figures, interval, number, with_unit
+from fairtank.publish.numbers import NO_BREAK, decimals_of, end, figures, interval, number, p_words, with_unit
 from fairtank.publish.phrases import capital, level_note, measure_words, named, started_alike, was
 from fairtank.publish.printed import (
+    difference_in_words,
+    difference_unit,
     factor,
     interval_of_ratio,
     kept_off,
     levels_apart,
-    natural_unit,
     ratio,
     told_apart,
-    unit_in_words,
     with_interval,
 )
 
@@ -48,6 +48,9 @@ def estimate_words(finding: Finding) -> str:
     if picked:
         return picked
     natural = finding.natural
+    decided = _decided_by_the_lot(finding)
+    if decided:
+        return decided
     if finding.low is None or finding.high is None:
         if natural is not None and finding.summary not in ("slope", "threshold"):
             reference, changed = (with_unit(level, natural.unit) for level in told_apart(natural))
@@ -58,9 +61,27 @@ def estimate_words(finding: Finding) -> str:
     if finding.scale == "logit" and natural is not None and natural.low is not None and natural.high is not None:
         reference, changed, bounds = levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
         return f"{changed} ({with_unit(bounds, natural.unit)}) against {with_unit(reference, natural.unit)}"
-    unit = natural_unit(finding) if finding.scale == "identity" else ""
+    unit = difference_unit(finding) if finding.scale == "identity" else ""
     decimals = decimals_of(finding.estimate, finding.low, finding.high)
     return f"{number(finding.estimate, decimals)} ({interval(finding.low, finding.high, decimals, unit)})"
+
+
+def _decided_by_the_lot(finding: Finding) -> str:
+    """What a table shows where no interval decides but the lot: the order of a threshold, or a drawn start; empty for all others."""
+    facts, natural = dict(finding.facts), finding.natural
+    if finding.summary == "threshold" and "pairs_later" in facts:
+        later, earlier, untold = (round(facts[key]) for key in ("pairs_later", "pairs_earlier", "pairs_untold"))
+        return f"later in {later} of {later + earlier + untold} cases, earlier in {earlier}{_lot_p(finding.shuffle_p)}"
+    if finding.design != "drawn_start" or finding.p_value is None or finding.estimate is None:
+        return ""
+    if natural is None:
+        return f"{figures(finding.estimate)} per day{_lot_p(finding.p_value)}"
+    reference, changed = (with_unit(level, natural.unit) for level in told_apart(natural))
+    return f"{changed} against {reference}{_lot_p(finding.p_value)}"
+
+
+def _lot_p(p_value: float | None) -> str:
+    return "" if p_value is None else f"; by the lot p{NO_BREAK}={NO_BREAK}{p_words(p_value)}"
 
 
 def _level_amount(finding: Finding) -> str:
@@ -87,7 +108,7 @@ def _difference_amount(finding: Finding) -> str:
     decimals = decimals_of(estimate, low, high)
     bounds = _bounds(finding, decimals)
     return (f"{capital(measure_words(finding))} under {named(finding.changed_label)} {was(finding)} "
-            f"{_more_or_less(estimate, decimals, unit_in_words(finding))} than under {named(finding.reference_label)}"
+            f"{_more_or_less(estimate, decimals, difference_in_words(finding))} than under {named(finding.reference_label)}"
             f"{started_alike(finding)} ({bounds}{level_note(finding)}).")
 
 
@@ -96,7 +117,8 @@ def _slope_amount(finding: Finding) -> str:
     if finding.scale == "identity":
         estimate, low, high = with_interval(finding)
         decimals = decimals_of(estimate, low, high)
-        rate = f"{with_unit(number(abs(estimate), decimals), unit_in_words(finding))} per day {'less' if estimate < 0 else 'more'} than"
+        size = with_unit(number(abs(estimate), decimals), difference_in_words(finding))
+        rate = f"{size} per day {'less' if estimate < 0 else 'more'} than"
         return (f"{capital(measure_words(finding))} under {changed} rose by {rate} under {reference} "
                 f"({_bounds(finding, decimals)}{level_note(finding)}).")
     what = f"the odds of {measure_words(finding)}" if finding.scale == "logit" else measure_words(finding)
@@ -112,13 +134,14 @@ def _over_the_days(finding: Finding) -> str:
     whole = [factor(days * value) for value in with_interval(finding)]
     decimals = decimals_of(*whole)
     bounds, _ = kept_off(finding, whole[1], whole[2], 1.0, decimals)
-    return f" Over {days} days that comes to {end(whole[0], decimals)} times ({bounds} times)."
+    odds, not_cover = (" the odds", ", not times the cover") if finding.scale == "logit" else ("", "")
+    return f" Over {days} days that comes to {end(whole[0], decimals)} times{odds} ({bounds} times){not_cover}."
 
 
 def _bounds(finding: Finding, decimals: int) -> str:
     """Both ends of a difference, each with its direction."""
     _, low, high = with_interval(finding)
-    unit = natural_unit(finding)
+    unit = difference_unit(finding)
     if low < 0 < high:
         return f"{_more_or_less(low, decimals, unit)} to {_more_or_less(high, decimals, unit)}"
     near, far = sorted((abs(low), abs(high)))

@@ -53,10 +53,10 @@ def _design(finding: Finding) -> tuple[str, ...]:
         said.append(f"Nothing of the change stays in a {word} after the swap: the reset and the wash-out took it out.")
     if finding.design == "rounds":
         said.append(f"Nothing of one round stays for the next, and the two {plural(word, 2)} keep the same lasting difference{scale}.")
-    if finding.summary == "change":
+    if finding.summary == "change" and finding.design != "drawn_start":
         said.append(f"Up to the change all {plural(word, 2)} were treated alike, and a head start in the run-in stays as large as it "
                     f"was{scale}.")
-    if finding.summary == "slope":
+    if finding.summary == "slope" and finding.design != "drawn_start":
         said.append(f"Over the window the course is near enough to a straight line{scale}.")
     if finding.design == "ladder":
         said.append("What the dose does can be told by a straight line, at least roughly: more of it does more, step by step.")
@@ -77,17 +77,19 @@ def _spread(finding: Finding) -> tuple[str, ...]:
              f"Each {word} stands for itself: what happens to one does not reach another.")
     if finding.summary == "threshold":
         return (apart,)
-    if finding.basis in BORROWED:
-        return apart, f"These {plural(word, 2)} vary like the earlier ones, at most half as much again."
     alike = f"Like {plural(word, 2)} scatter evenly round their middle{scale}, without one that is quite out of line"
     groups = {"swap": "the two orders", "ladder": "the doses", "two_changes": "the four ways"}.get(finding.design, "the arms")
     between = f"; {groups} may scatter differently"
+    if finding.basis in BORROWED:
+        return apart, f"{alike}{between}.", f"These {plural(word, 2)} vary like the earlier ones, at most half as much again."
     return apart, f"{alike}{between}."
 
 
 def _measuring(finding: Finding) -> tuple[str, ...]:
     said = []
-    if "gaps" in finding.tags:
+    if finding.design == "drawn_start":
+        said.append("The photos that are missing are not missing because the change had started.")
+    elif "gaps" in finding.tags:
         said.append("Photos are missing for reasons that have nothing to do with how the tank looked.".replace("tank", finding.unit_word))
     if finding.eyes is not None:
         said.append("The people who looked could not know which photo belonged to which arm." if "not blinded" not in finding.tags else

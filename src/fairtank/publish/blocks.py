@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 LONGEST_SHORT_CELL = 28
+MOST_NARROW_COLUMNS = 6
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,11 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     wide: tuple[int, ...] = ()
     numeric: tuple[int, ...] = ()
+
+    @property
+    def stacks(self) -> bool:
+        """Whether its columns cannot stand beside each other on a phone: each row becomes a short list there."""
+        return len(self.head) > MOST_NARROW_COLUMNS or len(self.text_columns) > 1
 
     @property
     def text_columns(self) -> tuple[int, ...]:

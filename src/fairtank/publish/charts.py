@@ -7,6 +7,7 @@ import functools
 import json
 import math
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -20,6 +21,7 @@ FONT = "Atkinson Hyperlegible Next"
 FONTS_FOLDER = Path(__file__).parent / "fonts"
 INK, QUIET_INK, GRID, SHADE = "#24282c", "#5c6066", "#e4e1da", "#efece5"
 WIDE_PX, NARROW_PX = 680, 320
+_TEXT_CONTRAST = 4.5
 _SVG = "http://www.w3.org/2000/svg"
 _XLINK = "http://www.w3.org/1999/xlink"
 
@@ -88,17 +90,59 @@ def fitted(text: str, room_px: float, size_px: float) -> str:
     return clean
 
 
+def fitted_in_the_middle(text: str, room_px: float, size_px: float) -> str:
+    """The text, cut in its middle where it would be longer than the room: names that begin alike are told apart by their ends.
+
+    >>> fitted_in_the_middle("Floating plants over the tank, seed 2", 160, 12)
+    'Floating pla…ank, seed 2'
+    """
+    whole = fitted(text, room_px, size_px)
+    if not whole.endswith("…") or whole == shown(text):
+        return whole
+    clean = shown(text)
+    for kept in range(len(clean) - 1, 1, -1):
+        shorter = f"{clean[: (kept + 1) // 2].rstrip()}…{clean[len(clean) - kept // 2:].lstrip()}"
+        if fitted(shorter, room_px, size_px) == shorter:
+            return shorter
+    return whole
+
+
 def wrapped(text: str, width_px: int) -> list[str]:
     """A title in lines that fit the width, at half the type's size for each letter."""
-    size = text_px(width_px)
-    room = int(width_px / (size * 0.52))
+    return in_lines(text, width_px - 8, text_px(width_px))
+
+
+def in_lines(text: str, room_px: float, size_px: float) -> list[str]:
+    """A text in lines that fit the room; only a word longer than a line is cut.
+
+    >>> in_lines("With floating plants against without them", 150, 12)
+    ['With floating plants', 'against without them']
+    """
     lines = [""]
     for word in text.split(" "):
         longer = f"{lines[-1]} {word}"
-        if lines[-1] and (len(longer) > room or fitted(longer, width_px - 8, size) != longer):
+        if lines[-1] and (len(longer) * size_px * 0.52 > room_px + 8 or fitted(longer, room_px, size_px) != longer):
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
-    return [fitted(line, width_px - 8, size) for line in lines]
+    return [fitted(line, room_px, size_px) for line in lines]
+
+
+def text_ink(colour: str) -> str:
+    """A colour for text in the hue of a line: darkened until it stands 4.5 : 1 against white.
+
+    >>> text_ink("#000000"), text_ink("#009E73")
+    ('#000000', '#008760')
+    """
+    parts = [int(colour[place:place + 2], 16) for place in (1, 3, 5)]
+    while 1.05 / (_luminance(parts) + 0.05) < _TEXT_CONTRAST:
+        parts = [math.floor(part * 0.98) for part in parts]
+    return "#" + "".join(f"{part:02x}" for part in parts)
+
+
+def _luminance(parts: Sequence[int]) -> float:
+    """Relative luminance of an sRGB colour (wcag22)."""
+    linear = [part / 255 / 12.92 if part / 255 <= 0.04045 else ((part / 255 + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def arm_scales(looks: dict[str, ArmLook]) -> dict[str, Spec]:

@@ -1,7 +1,8 @@
 """The curves: every tank's values over the days, with the run-in, the start of the change and the events where they fell."""
 
 import statistics
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
+from dataclasses import replace
 
 from fairtank.inference.series.days import without_excluded_days
 from fairtank.publish.arms import ArmLook
@@ -16,6 +17,7 @@ from fairtank.publish.charts import (
     framed,
     is_narrow,
     spread_out,
+    text_ink,
     text_px,
     value_ticks,
 )
@@ -26,6 +28,9 @@ from fairtank.trial import Event, Plan, Series
 
 LONGEST_BRIDGE_D = 7
 _PLOT_PX, _NARROW_PLOT_PX = 240, 240
+_LEADER_PX, _AXIS_PX = 16, 40
+_SAME_END_PX, _NARROW_SAME_END_PX = 40, 16  # curves that end so close to each other have their keys in one column
+_FAINT = 0.35  # of units that are not part of the finding
 
 
 def daily(series: Series) -> list[tuple[int, float]]:
@@ -62,7 +67,7 @@ def change_day(plan: Plan) -> int | None:
 
 
 def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, title: str, unit: str, events: Sequence[Event] = (),
-           width_px: int) -> Spec:
+           width_px: int, unused: Set[str] = frozenset()) -> Spec:
     """The curves of one measure as a Vega-Lite description.
 
     Parameters
@@ -79,13 +84,15 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
         Drawn along the foot; days that they take out are hollow marks beside the line.
     width_px : int
         Outer width. [px]
+    unused : set of str
+        Keys of the units that are not part of the finding: drawn fainter.
 
     Returns
     -------
     dict
         Vega-Lite.
     """
-    points = points_of(plan, series)
+    points, looks = points_of(plan, series), _as_called(plan, looks)
     first, last, last_shown = day_span(points, width_px)
     values = [value for own in points.values() for _, value in own] or [0.0, 1.0]
     low, high = _range(values, unit)
@@ -99,12 +106,23 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
          "scale": {"domain": [low - foot * per_px, high + head * per_px], "nice": False, "zero": False},
          "axis": {"title": None, "values": ticks, "format": tick_format(ticks), "domain": False, "ticks": False}}
     layers = _landmarks(plan, last, x, head, width_px, height)
-    layers += _lines(points, plan, looks, x, y, width_px, events) + _legend(looks, width_px)
+    for is_faint in (True, False):
+        own = {key: found for key, found in points.items() if (key in unused) == is_faint}
+        layers += _lines(own, plan, looks, x, y, width_px, events, _FAINT if is_faint else 1.0) if own else []
+    layers += _legend(looks, width_px)
     layers += event_marks(plan, events, x, (first, last, last_shown), height, width_px)
-    layers += _end_labels(points, x, y, low, high, room, width_px)
+    colours = {key: looks[plan.arm_of(key).key].colour for key in points}
+    layers += _end_labels(points, colours, x, y, (low, high), room, (last, last_shown), width_px)
     heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each unit"
     return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit, events),
                   title=heading)
+
+
+def _as_called(plan: Plan, looks: dict[str, ArmLook]) -> dict[str, ArmLook]:
+    """The looks as the legend names them: in a swap a tank has both, so that its line is called by what it had first."""
+    if plan.kind != "swap":
+        return looks
+    return {key: replace(look, label=f"{'arm ' if look.is_nameless else ''}{look.label} first") for key, look in looks.items()}
 
 
 def points_of(plan: Plan, series: Sequence[Series]) -> dict[str, list[tuple[int, float]]]:
@@ -116,8 +134,9 @@ def day_span(points: dict[str, list[tuple[int, float]]], width_px: int) -> tuple
     """The first and the last day with a value, and the day at the chart's right edge, which leaves room for the units' keys."""
     days = [day for own in points.values() for day, _ in own]
     first, last = min([0, *days]), max([1, *days])
-    label_room = max((min(len(shortened(unit_key, 10)), 10) for unit_key in points), default=2) * text_px(width_px) * 0.62 + 14
-    return first, last, first + (last - first) * width_px / max(width_px - label_room - 40, 60)
+    label_room = max((min(len(shortened(unit_key, 10)), 10) for unit_key in points), default=2) * text_px(width_px) * 0.62 + 4
+    label_room += _LEADER_PX
+    return first, last, first + (last - first) * width_px / max(width_px - label_room - _AXIS_PX, 60)
 
 
 def taken_out(unit: str, own: Sequence[tuple[int, float]], events: Sequence[Event]) -> list[tuple[int, float]]:
@@ -163,11 +182,26 @@ def _landmarks(plan: Plan, last: int, x: Spec, head: int, width_px: int, height:
     if plan.kind != "swap":
         layers.append({"data": {"values": [{"day": 0, "until": start - 0.5}]}, "mark": {"type": "rect", "color": SHADE},
                        "encoding": {"x": x, "x2": {"field": "until"}, "y": {"value": head}, "y2": {"value": height}}})
-        layers.append(_note(0, "run-in: both alike" if not is_narrow(width_px) else "run-in", x, 4, head))
+        layers.append(_note(0, _before_words(plan, width_px), x, 4, head))
     layers.append({"data": {"values": [{"day": start - 0.5}]}, "mark": {"type": "rule", "color": INK, "strokeWidth": 1},
                    "encoding": {"x": x, "y": {"value": head - 18}, "y2": {"value": height}}})
     layers.append(_note(start - 0.5, words, x, 5, head))
-    return layers
+    return _washout(plan, start, x, head, height) + layers
+
+
+def _before_words(plan: Plan, width_px: int) -> str:
+    """What the days before the change are called; those before a drawn start are no run-in."""
+    if plan.kind == "drawn_start":
+        return "before the start" if not is_narrow(width_px) else "before"
+    return "run-in: both alike" if not is_narrow(width_px) else "run-in"
+
+
+def _washout(plan: Plan, start: int, x: Spec, head: int, height: int) -> list[Spec]:
+    """The days after the places change that do not count yet."""
+    if plan.kind != "swap" or not plan.washout_days:
+        return []
+    return [{"data": {"values": [{"day": start - 0.5, "until": start + plan.washout_days - 0.5}]}, "mark": {"type": "rect", "color": SHADE},
+             "encoding": {"x": x, "x2": {"field": "until"}, "y": {"value": head}, "y2": {"value": height}}}]
 
 
 def _note(day: float, words: str, x: Spec, dx: int, head: int) -> Spec:
@@ -201,7 +235,7 @@ def _legend(looks: dict[str, ArmLook], width_px: int) -> list[Spec]:
 
 
 def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[str, ArmLook], x: Spec, y: Spec, width_px: int,
-           events: Sequence[Event]) -> list[Spec]:
+           events: Sequence[Event], opacity: float) -> list[Spec]:
     rows, hollow = [], []
     for unit_key, own in points.items():
         arm, out = looks[plan.arm_of(unit_key).key].legend, taken_out(unit_key, own, events)
@@ -210,12 +244,12 @@ def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[s
             rows += [{"day": day, "value": value, "arm": arm, "part": f"{unit_key} {index}"} for day, value in stretch]
     scales = arm_scales(looks)
     by_arm: Spec = {"field": "arm", "type": "nominal", "legend": None}
-    lines: Spec = {"data": {"values": rows}, "mark": {"type": "line", "strokeWidth": 2},
+    lines: Spec = {"data": {"values": rows}, "mark": {"type": "line", "strokeWidth": 2, "opacity": opacity},
                    "encoding": {"x": x, "y": y, "detail": {"field": "part", "type": "nominal"},
                                 "color": {**by_arm, "scale": scales["color"]},
                                 "strokeDash": {**by_arm, "scale": scales["strokeDash"]}}}
     size = 14 if is_narrow(width_px) else 22
-    marks: Spec = {"data": {"values": rows}, "mark": {"type": "point", "filled": True, "size": size, "opacity": 1},
+    marks: Spec = {"data": {"values": rows}, "mark": {"type": "point", "filled": True, "size": size, "opacity": opacity},
                    "encoding": {"x": x, "y": y, "color": {**by_arm, "scale": scales["color"]},
                                 "shape": {**by_arm, "scale": scales["shape"]}}}
     if not hollow:
@@ -225,13 +259,38 @@ def _lines(points: dict[str, list[tuple[int, float]]], plan: Plan, looks: dict[s
     return [lines, marks, rings]
 
 
-def _end_labels(points: dict[str, list[tuple[int, float]]], x: Spec, y: Spec, low: float, high: float, height: int,
-                width_px: int) -> list[Spec]:
+def _end_labels(points: dict[str, list[tuple[int, float]]], colours: dict[str, str], x: Spec, y: Spec, span: tuple[float, float],
+                height: int, days: tuple[int, float], width_px: int) -> list[Spec]:
+    """Each unit's key in its arm's colour beside the end of its curve, with a thin line to it; those that end at the last days stand in one
+    column beside the plot."""
     if not points:
         return []
-    keys = list(points)
-    room = (high - low) * (text_px(width_px) + 1) / height
-    places = spread_out([points[key][-1][1] for key in keys], room, low, high)
-    rows = [{"day": points[key][-1][0], "value": place, "t": shortened(key, 10)} for key, place in zip(keys, places, strict=True)]
-    return [{"data": {"values": rows}, "mark": {"type": "text", "align": "left", "dx": 7, "baseline": "middle"},
-             "encoding": {"x": x, "y": y, "text": {"field": "t", "type": "nominal"}}}]
+    (low, high), (last, edge), first = span, days, x["scale"]["domain"][0]
+    per_day, room = (width_px - _AXIS_PX) / (edge - first), (high - low) * (text_px(width_px) + 1) / height
+    near = (_NARROW_SAME_END_PX if is_narrow(width_px) else _SAME_END_PX) / per_day
+    together: list[list[str]] = []
+    for key in sorted(points, key=lambda key: -points[key][-1][0]):
+        if together and points[together[-1][0]][-1][0] - points[key][-1][0] <= near:
+            together[-1].append(key)
+        else:
+            together.append([key])
+    layers: list[Spec] = []
+    for keys in together:
+        end = points[keys[0]][-1][0]
+        column = end + (_LEADER_PX if end > last - near else _LEADER_PX / 2) / per_day
+        places = spread_out([points[key][-1][1] for key in keys], room, low, high)
+        for key, place in zip(keys, places, strict=True):
+            day, value = points[key][-1]
+            row = {"day": day, "column": column, "value": value, "place": place, "t": shortened(key, 10)}
+            layers += _end_label(row, colours[key], x, y)
+    return layers
+
+
+def _end_label(row: Spec, colour: str, x: Spec, y: Spec) -> list[Spec]:
+    beside = {"x": {**x, "field": "column"}, "y": {**y, "field": "place"}, "text": {"field": "t", "type": "nominal"}}
+    mark = {"type": "text", "align": "left", "dx": 3, "baseline": "middle", "color": text_ink(colour)}
+    # A white rim first, so that a curve behind a key does not cut through it.
+    return [{"data": {"values": [row]}, "mark": {"type": "rule", "color": colour, "strokeWidth": 1, "opacity": 0.7},
+             "encoding": {"x": x, "x2": {"field": "column"}, "y": y, "y2": {"field": "place"}}},
+            {"data": {"values": [row]}, "mark": {**mark, "stroke": "#ffffff", "strokeWidth": 3}, "encoding": beside},
+            {"data": {"values": [row]}, "mark": mark, "encoding": beside}]

@@ -3,6 +3,7 @@
 from fairtank.inference.foresight.layouts import Layout, drawn_start_days
 from fairtank.inference.foresight.showing import Design, Noticed, Showing
 from fairtank.publish.numbers import figures, in_a_row, plain_number, shown, with_unit
+from fairtank.publish.printed import PERCENTAGE_POINTS
 
 DESIGN_WORDS = {
     "plan": "as planned",
@@ -23,7 +24,7 @@ _MORE_WORDS = {
     ("ladder", "tank"): "one more tank on each dose",
     ("ladder", "three"): "three tanks on each dose",
 }
-COLUMNS = ("", "design", "tanks", "days", "cost", "you would notice", "if like tanks differ less", "if they differ more")
+COLUMNS = ("", "design", "tanks", "last day", "cost", "you would notice", "if like tanks differ less", "if they differ more")
 NOTHING = "nothing by itself"
 _MOST_FIGURES, _TENTH = 6, 0.1
 SWAP_NOTE = ("A swap needs a reset (cleaning or trimming, a water change) and a wash-out at the swap, and is not for effects that stay: "
@@ -35,11 +36,13 @@ SEVERAL_NOTE = ("With more than two arms all comparisons of a measure share one 
 LADDER_NOTE = ("A ladder is told for its highest dose against the reference's, along a straight line; an effect that levels off before the "
                "highest dose is noticed less well.")
 TWO_CHANGES_NOTE = ("Each of the two changes is told over all tanks with it against all without it. Whether the two help or hinder each "
-                    "other is harder: it would have to be twice as large a difference.")
+                    "other is harder: it takes twice as large a difference, or four times the tanks.")
 PAIRS_NOTE = ("Pairs are counted as if their two tanks were no more alike than any others; where they share a place or a lamp they do "
               "better.")
 ROUNDS_NOTE = ("What stays with the two tanks from round to round drops out of the comparison; how much that is cannot be known "
                "beforehand, and it is not counted here.")
+NOTHING_NOTE = (f"“{NOTHING}”: with one tank in an arm nothing shows how far like tanks end up apart, and neither weeks nor photos change "
+                "that.")
 _KIND_NOTES = {"ladder": LADDER_NOTE, "two_changes": TWO_CHANGES_NOTE, "pairs": PAIRS_NOTE, "rounds": ROUNDS_NOTE}
 _MOST_LEFT_OUT = 3
 
@@ -117,7 +120,8 @@ def noticed_words(noticed: Noticed, showing: Showing) -> str:
     """
     more, less = (_natural(value, showing) for value in (noticed.more, noticed.less))
     if showing.reference is None:
-        return with_unit({"more": f"up by {more}", "less": f"down by {more}"}.get(showing.expect, f"up or down by {more}"), showing.unit)
+        unit = PERCENTAGE_POINTS if showing.scale == "identity" and showing.unit == "%" else showing.unit
+        return with_unit({"more": f"up by {more}", "less": f"down by {more}"}.get(showing.expect, f"up or down by {more}"), unit)
     unit = _unit(showing)
     if showing.expect == "either":
         return f"{with_unit(more, unit)} or {with_unit(less, unit)}"
@@ -148,9 +152,9 @@ def layout_words(layout: Layout) -> str:
     """Tanks and days of a layout in a few words.
 
     >>> layout_words(Layout("side_by_side", 3, 3, 0, 42))
-    '3 tanks per arm, 42 days'
+    '3 tanks per arm, day 0 to 42'
     """
-    days = f"{layout.end_day} days"
+    days = f"day 0 to {layout.end_day}"
     if layout.kind == "drawn_start" and layout.start_window is not None:
         return f"2 tanks, start drawn from day {layout.start_window[0]} to {layout.start_window[1]}, {days}"
     if layout.kind == "rounds":
@@ -303,6 +307,8 @@ def notes(showing: Showing) -> tuple[str, ...]:
     keys = {one.key for one in showing.designs} | {one.layout.kind for one in showing.designs}
     told = [f"“Would notice” means: found in {100 * showing.power:.0f} of 100 trials in which the difference is that large. A photo of "
             "every tank on every day is assumed; gaps make it a little worse.", spread_sentence(showing)]
+    if not showing.plan.layout.arms and any(one.noticed is None and one.layout.smaller_arm == 1 for one in showing.designs):
+        told.append(NOTHING_NOTE)
     if showing.shape == "at once":
         told.append("The change is taken to work at once and to stay. If it builds up, plan with the summary slope and ask again.")
     if showing.expect != "either" and "drawn_start" in keys:

@@ -1,35 +1,29 @@
 """From the trial and its findings to the ordered blocks of a report: the question, the sentence, the picture, the table, the rest."""
 
-import functools
-from collections.abc import Callable, Sequence
-
 from fairtank import __version__
-from fairtank.finding import Finding, UnitSummary
-from fairtank.publish import charts, curves, dot_row, event_marks, forest, methods, setup, strip_wall
+from fairtank.finding import Finding
+from fairtank.publish import methods, setup
 from fairtank.publish.amounts import estimate_words
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.assumptions import assumptions
-from fairtank.publish.blocks import Block, Bullets, Document, Figure, Heading, Pairs, Picture, Section, Table, Wall, Words
+from fairtank.publish.blocks import Block, Bullets, Document, Heading, Section, Table, Words
 from fairtank.publish.content import ReportContent
 from fairtank.publish.explain import how_computed
 from fairtank.publish.eyes_words import eyes_blocks
-from fairtank.publish.looks_words import LOOKS_CAPTION, LOOKS_HEAD, looks_rows
 from fairtank.publish.many_arms_words import ranking_words
-from fairtank.publish.numbers import figures, p_words, shown, with_unit
+from fairtank.publish.numbers import p_words, shown
 from fairtank.publish.phrases import comparison_words, title_words
-from fairtank.publish.scales import natural_value
+from fairtank.publish.report_numbers import number_blocks
+from fairtank.publish.report_pictures import curves_blocks, picture_blocks
 from fairtank.publish.sentences import sentence
 from fairtank.publish.settling_words import settling_words
-from fairtank.publish.span import outside_words, pictures_inside, series_inside
+from fairtank.publish.span import outside_words
 from fairtank.publish.unrecorded import unrecorded
-from fairtank.publish.words import GRADE_WORDS, cautions_text, tag_sentence
-from fairtank.trial import Event, Plan, Series
+from fairtank.publish.words import cautions_text
+from fairtank.trial import Plan
 
 MOST_SECONDARY_CURVES = 6
-SCALE_MEANINGS = {
-    "logit": "The scale on which units are compared is log-odds: ln(cover / (100 − cover))",
-    "log": "The scale on which units are compared is the natural logarithm",
-}
+
 
 
 def document(content: ReportContent) -> Document:
@@ -49,8 +43,8 @@ def document(content: ReportContent) -> Document:
     primary = [finding for finding in content.findings if finding.role == "primary"] or list(content.findings[:1])
     secondary = [finding for finding in content.findings if finding not in primary]
     sections = [
-        Section("picture", "The picture", _picture_blocks(content, primary, looks)),
-        Section("numbers", "The numbers", _number_blocks(content, primary, looks)),
+        Section("picture", "The picture", picture_blocks(content, primary, looks)),
+        Section("numbers", "The numbers", number_blocks(content, primary, looks)),
         Section("settle", "What would settle it", _settle_blocks(primary)),
         Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
         Section("methods", "How it was computed", _method_blocks(content, primary)),
@@ -78,180 +72,6 @@ def _length(plan: Plan) -> str:
     return f"from {plan.start.isoformat()}, {days}"
 
 
-def _picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
-    blocks: list[Block] = []
-    for index, finding in enumerate(primary):
-        if any(unit.z is not None for unit in finding.units):
-            drawn = functools.partial(_dots, finding, looks, dot_row.partners_of(content.folder.plan))
-            blocks.append(_figure(f"dots{index}", drawn, _dots_caption(finding)))
-        if finding.measure not in (later.measure for later in primary[index + 1:]):  # once, behind the dots of all its comparisons
-            blocks += _curves(content, finding, looks, f"curves{index}")
-    blocks += _photo_blocks(content, looks)
-    return tuple(blocks)
-
-
-def _dots(finding: Finding, looks: dict[str, ArmLook], partners: dict[str, str], width_px: int) -> charts.Spec:
-    return dot_row.dot_row(finding, looks, width_px=width_px, partners=partners)
-
-
-def _figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Figure:
-    wide, narrow = spec_of(charts.WIDE_PX), spec_of(charts.NARROW_PX)
-    return Figure(key, caption, wide["description"], charts.svg_of(wide, key=f"{key}-wide"), charts.svg_of(narrow, key=f"{key}-narrow"))
-
-
-def _dots_caption(finding: Finding) -> str:
-    word = finding.unit_word
-    text = f"Where each {word} ended: one mark for each {word}, and each arm's mean."
-    if finding.design == "drawn_start":
-        text = (f"How much the slope of each {word} changed at the start." if finding.summary == "slope" else
-                f"Where each {word} stood before the start (open mark) and from it on (filled mark).")
-    elif finding.summary == "change":
-        text = (f"Where each {word} stood in its run-in (open mark) and after the change (filled mark), and each arm's mean after the "
-                "change.")
-    if finding.design == "pairs":
-        text += f" A thin line joins the two {word}s of each pair."
-    if finding.summary == "threshold":
-        text = (f"Between which days each {word} reached the threshold: the last day below it (open mark) and the first day at or above it "
-                "(filled mark). A single open mark: not reached by that day.")
-    if finding.summary == "swap":
-        text = (f"Where each {word} stood under the reference (open mark) and under the change (filled mark), by the arm it had first, and "
-                "each order's mean under the change.")
-    if finding.below_detection is not None and finding.summary != "threshold":
-        text += " Readings below what the test can tell count as its limit divided by the square root of 2."
-    if finding.low is not None:
-        text += " Below, the interval for the changed arm, set against the reference's mean."
-        if finding.summary == "change":
-            text += (f" Its middle is not the changed arm's mean: it says where that arm would stand had all {word}s started alike, while "
-                     "the mean still holds the head start that the run-in shows.")
-    return text
-
-
-def _curves(content: ReportContent, finding: Finding, looks: dict[str, ArmLook], key: str) -> list[Block]:
-    plan, events = content.folder.plan, content.folder.events
-    series = [one for one in series_inside(plan, content.series) if one.measure == finding.measure]
-    if len({day for one in series for day in one.days}) < 2:
-        return []  # one day, such as weights at harvest, has no course to draw
-    unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
-    return [_figure(key, lambda width: curves.curves(plan, series, looks, title=title_words(finding), unit=unit, events=events,
-                                                     width_px=width), _curves_caption(plan, series, events, title_words(finding)))]
-
-
-def _curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event], title: str) -> str:
-    """What the curves do not say themselves: gaps, days that were taken out, and what the bars at the foot are."""
-    points = curves.points_of(plan, series)
-    caption = f"{title} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
-    if any(any(one.below) for one in series):
-        caption += " Readings below what the test can tell are drawn at its limit."
-    if any(curves.taken_out(unit, own, events) for unit, own in points.items()):
-        caption += " Hollow marks off the line: days that an event takes out of the analysis."
-    seen = [event for event in events if event.day_until >= 0 and event.day_from <= plan.days]
-    if seen:
-        caption += " Grey bars at the foot: events, listed under Deviations."
-    if any(event_marks.keys_of(plan, event) for event in seen):
-        caption += " A bar with a key concerns that unit only."
-        spans = [(curves.day_span(points, width), width) for width in (charts.WIDE_PX, charts.NARROW_PX)]
-        unnamed = event_marks.unplaced_words(plan, events, spans)
-        caption += f" No room for a key at every width: {unnamed}." if unnamed else ""
-    return caption
-
-
-def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Block]:
-    plan, rows = content.folder.plan, []
-    inside = pictures_inside(plan, content.pictures)
-    by_unit = {own.unit: own for own in inside}
-    for unit in sorted((unit for unit in plan.units if unit.key in by_unit), key=lambda unit: list(looks).index(unit.arm)):
-        own, look = by_unit[unit.key], looks[unit.arm]
-        pictures = tuple(Picture(jpeg, f"{shown(unit.key)}, arm {look.letter} ({shown(look.label)}), day {day}", f"day {day}")
-                         for jpeg, day in ((own.first, own.first_day), (own.last, own.last_day)) if jpeg is not None)
-        if pictures:
-            name = "" if look.is_nameless else f", {shown(look.label)}"
-            rows.append((f"{look.letter}  {shown(unit.key)}{name}", pictures))
-    blocks: list[Block] = []
-    if rows:
-        blocks += [Heading("First and last photo of each unit"),
-                   Pairs("All photos are brought to the same frame; nothing else was changed.", tuple(rows))]
-    unused = strip_wall.left_out(plan, content.folder.events, content.qualities)
-    screen, paper = (tuple(strip_wall.strip_wall(plan, inside, looks, unused, days_per_block=days)) for days in
-                     (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
-    if screen:
-        caption = ("One row for each unit, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
-                   if len(strip_wall.wall_days(inside)) < strip_wall.MANY_DAYS else
-                   "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
-        blocks += [Heading("Strip wall: every photographed day of every unit, side by side"), Wall(caption, screen, paper)]
-    return blocks
-
-
-def _number_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
-    if not content.findings:
-        return (Words("Nothing was judged."),)
-    blocks: list[Block] = [_figure("forest", lambda width: forest.forest(content.findings, width_px=width),
-                                   "All measures. Each row has a scale of its own; the upright line is no difference, the grey band (where "
-                                   "one was fixed) holds differences too small to matter.")]
-    blocks.append(Table("Estimate, interval, grade and what it rests on",
-                        ("Measure", "Estimate with interval", "Grade", "Rests on", "Units"),
-                        tuple(_number_row(finding) for finding in content.findings), wide=(0, 1)))
-    used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in content.findings)]
-    blocks.append(Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used)))
-    tabled: list[tuple[str, tuple[UnitSummary, ...]]] = []
-    for finding in primary:
-        tags = tuple(shown(tag_sentence(tag, finding)) for tag in finding.tags)
-        if tags:
-            blocks.append(Bullets(tags))
-        if finding.units and (finding.measure, finding.units) not in tabled:
-            tabled.append((finding.measure, finding.units))
-            blocks.append(_units_table(finding, looks))
-        if finding.looks:
-            blocks.append(Table(LOOKS_CAPTION, LOOKS_HEAD, looks_rows(finding), wide=(1,), numeric=(3,)))
-        blocks += eyes_blocks(finding)
-    return tuple(blocks)
-
-
-def _number_row(finding: Finding) -> tuple[str, ...]:
-    return (comparison_words(finding), shown(estimate_words(finding)), finding.grade, finding.basis,
-            f"{finding.n_changed} against {finding.n_reference}")
-
-
-def _units_table(finding: Finding, looks: dict[str, ArmLook]) -> Table:
-    rows = []
-    is_said = finding.scale == "identity" and finding.summary == "mean"  # the mean is then the number that is judged
-    for unit in finding.units:
-        look = looks.get(unit.arm)
-        natural = "none"
-        if unit.reached is not None:
-            natural = _reached_words(unit.reached)
-        if unit.treated_mean is not None and finding.summary in ("mean", "change", "swap"):
-            natural = with_unit(figures(natural_value(unit.treated_mean, finding.scale), 3), finding.unit_of_measure)
-        z = "none" if unit.z is None or is_said or finding.summary == "threshold" else figures(unit.z, 3)
-        rows.append((shown(unit.unit), shown(look.words) if look else shown(unit.arm), natural, z, str(unit.days),
-                     shown(unit.spoilt or "")))
-    level = {"swap": "Mean under the reference", "threshold": "Reached"}.get(finding.summary, "Mean")
-    head = ("Unit", "Arm", level if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days",
-            "Why not used")
-    keep = [index for index in range(len(head)) if any(row[index] not in ("", "none") for row in rows) or index < 2]
-    caption = ". ".join(filter(None, (f"{title_words(finding)}: the number of each unit", SCALE_MEANINGS.get(finding.scale))))
-    return Table(caption, tuple(head[index] for index in keep),
-                 tuple(tuple(row[index] for index in keep) for row in rows),
-                 wide=tuple(place for place, index in enumerate(keep) if index in (1, 5)),
-                 numeric=tuple(place for place, index in enumerate(keep) if index in (2, 3, 4)))
-
-
-def _reached_words(reached: tuple[int | None, int | None]) -> str:
-    """Between which days a threshold was reached."""
-    below, at = reached
-    if at is None:
-        return f"not by day {below}"
-    return f"by day {at}" if below is None else f"after day {below}, by day {at}"
-
-
-def _scale_head(finding: Finding) -> str:
-    """The head of the column with the number that is judged: what it is, and on which scale."""
-    words = {"logit": "log-odds", "log": "natural log"}.get(finding.scale, "")
-    if finding.summary == "slope":
-        words = f"{words or finding.unit_of_measure} per day".strip()
-    what = {"change": "Change", "swap": "First less second"}.get(finding.summary, "On the scale")
-    return f"{what} ({words})" if words else what
-
-
 def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
     if not secondary:
         return ()
@@ -264,7 +84,7 @@ def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: d
     for index, finding in enumerate(secondary):
         blocks += [Heading(title_words(finding)), Words(shown(sentence(finding))), *eyes_blocks(finding)]
         if index < MOST_SECONDARY_CURVES:
-            blocks += _curves(content, finding, looks, f"secondary{index}")
+            blocks += curves_blocks(content, [finding], looks, f"secondary{index}")
     return tuple(blocks)
 
 

@@ -4,10 +4,9 @@ The finding has no interval of its own. The one told beside it holds only for a 
 """
 
 from fairtank.finding import Finding
-from fairtank.inference.designs.drawn_start import AT_ONCE, ONLY_THESE_TANKS, THESE_TANKS
 from fairtank.publish.numbers import NO_BREAK, decimals_for, decimals_of, end, figures, interval, p_words, trimmed, with_unit
-from fairtank.publish.phrases import capital, counted, direction, level_words, measure_words, named, plural
-from fairtank.publish.printed import factor, natural_unit, told_apart, unit_in_words
+from fairtank.publish.phrases import capital, direction, level_words, measure_words, named, plural
+from fairtank.publish.printed import difference_in_words, difference_unit, factor, told_apart
 from fairtank.publish.scales import natural_value, scale_value
 
 SUMMARY_METHOD = {
@@ -16,6 +15,7 @@ SUMMARY_METHOD = {
     "slope": "Each {unit}'s series becomes one number: the slope of the least-squares line through its days from the start on minus that "
              "through its days before. Only days on which both {unit}s have a value count.",
 }
+SAME = 1e-9  # relative: nearer than this a limit lies on the estimate, and the distance tells no decimals
 GAPS_METHOD = ("More than 7 days without one on which both {unit}s have a value spoil the comparison. What an event takes out of one "
                "{unit} is left out of both. Nothing is filled in.")
 
@@ -40,10 +40,10 @@ def count_words(finding: Finding) -> str | None:
     if finding.grade not in ("differs", "open") or finding.estimate is None:
         return None
     facts, word = dict(finding.facts), finding.unit_word
-    days = f"{counted(round(facts['days_before']), 'day')} before the start and {counted(round(facts['days_after']), 'day')} from it on"
-    tanks = THESE_TANKS if finding.grade == "differs" else ONLY_THESE_TANKS
+    before, after = round(facts["days_before"]), round(facts["days_after"])
     seen = "Seen" if finding.p_value is None else "Judged"
-    return f"{seen} on one {word} in each arm, with {days}. {tanks.replace('tanks', plural(word, 2))}"
+    return (f"{seen} on one {word} in each arm, by {before} days with values before the start and {after} from it on; it speaks of these "
+            f"two {plural(word, 2)} only.")
 
 
 def summary_words(finding: Finding) -> tuple[str, str]:
@@ -80,22 +80,20 @@ def _seen(finding: Finding) -> str:
     if natural is None:
         return _slope_seen(finding, name, changed, reference)
     if finding.scale == "log":
-        return (f"From the start on, {name} under {changed} was {figures(factor(estimate))} times what it would have been without the "
-                f"change, going by the {word} under {reference}.")
+        return f"{capital(name)} under {changed} was {figures(factor(estimate))} times what the {word} under {reference} lets expect."
     if finding.scale == "identity":
-        size = with_unit(figures(abs(estimate)), unit_in_words(finding))
-        return (f"From the start on, {name} under {changed} was {size} {'lower' if estimate < 0 else 'higher'} than it would have been "
-                f"without the change, going by the {word} under {reference}.")
+        size = with_unit(figures(abs(estimate)), difference_in_words(finding))
+        way = "lower" if estimate < 0 else "higher"
+        return f"{capital(name)} under {changed} was {size} {way} than the {word} under {reference} lets expect."
     one, other = (with_unit(level, natural.unit) for level in told_apart(natural))
-    return (f"From the start on, {name} of {one} under {reference} would be {other} under {changed}, had both stood alike up to the "
-            "start.")
+    return f"{capital(name)} of {one} under {reference} would be {other} under {changed}, if both {plural(word, 2)} had been equal before."
 
 
 def _slope_seen(finding: Finding, name: str, changed: str, reference: str) -> str:
     """The change of the slope, for an effect that builds up."""
     estimate, beyond = finding.estimate or 0.0, f"beyond what it did under {reference}. No interval can be given for it."
     if finding.scale == "identity":
-        size = with_unit(figures(abs(estimate)), unit_in_words(finding))
+        size = with_unit(figures(abs(estimate)), difference_in_words(finding))
         way = "less" if estimate < 0 else "more"
         return f"From the start on, each day added {size} {way} to {name} under {changed} than before, {beyond}"
     what = f"the odds of {name}" if finding.scale == "logit" else name
@@ -107,11 +105,19 @@ def _draws(finding: Finding) -> str:
     """How many of the draws that the lot could have made look at least as striking."""
     if finding.p_value is None:
         return ""
-    draws, word = finding.arrangements, finding.unit_word
+    draws = finding.arrangements
     as_striking = round(finding.p_value * draws)
     look = "looks" if as_striking == 1 else "look"
-    return (f"Of the {draws} draws that the lot could have made (which {word}, and which of {draws // 2} days), {as_striking} {look} at "
-            f"least as striking: p{NO_BREAK}={NO_BREAK}{p_words(finding.p_value)}.")
+    told = f"Of the {draws} draws that the lot could have made, {as_striking} {look} at least as striking"
+    p_value = f"p{NO_BREAK}={NO_BREAK}{p_words(finding.p_value)}"
+    facts = dict(finding.facts)
+    expected, both_ways = facts.get("expected", 0.0), facts.get("p_both_ways")
+    if not expected:
+        return f"{told}: {p_value}."
+    told += f" in the expected direction ({'more' if expected > 0 else 'less'}): one-sided {p_value}"
+    if both_ways is None or expected * (finding.estimate or 0.0) <= 0:
+        return f"{told}."
+    return f"{told}; looked at both ways it would be {p_words(both_ways)}."
 
 
 def _at_once(finding: Finding) -> str:
@@ -123,14 +129,15 @@ def _at_once(finding: Finding) -> str:
         return ""
     if finding.scale == "log":
         bounds = _bounds(factor(estimate), None if low is None else factor(low), None if high is None else factor(high), "times")
-        told = f"{bounds} what it would have been"
+        told = f"{bounds} what was to be expected"
     elif finding.scale == "identity":
-        told = f"a difference of {_bounds(estimate, low, high, natural_unit(finding))}"
+        told = f"a difference of {_bounds(estimate, low, high, difference_unit(finding))}"
     else:
         level = scale_value(natural.reference, finding.scale)
         ends = [None if one is None else natural_value(level + one, finding.scale) for one in (low, high)]
-        told = f"{_bounds(natural.changed, ends[0], ends[1], natural.unit)} under {named(finding.changed_label)}"
-    return f"Had the change worked at once: {told} ({level_words(finding)} interval). {AT_ONCE}"
+        told = _bounds(natural.changed, ends[0], ends[1], natural.unit)
+    what = "interval" if low is not None and high is not None else "limit, one-sided"
+    return f"If the change worked at once and stayed: {told} ({level_words(finding)} {what}); else this misses too often."
 
 
 def _bounds(value: float, low: float | None, high: float | None, unit: str) -> str:
@@ -139,5 +146,7 @@ def _bounds(value: float, low: float | None, high: float | None, unit: str) -> s
         return interval(low, high, decimals_of(value, low, high), unit)
     near = low if low is not None else high
     assert near is not None
-    text = with_unit(trimmed(end(near, decimals_for(abs(value - near)))), unit)
+    gap = abs(value - near)
+    near_text = end(near, decimals_for(gap)) if gap > SAME * max(abs(value), 1.0) else figures(near)
+    text = with_unit(trimmed(near_text), unit)
     return f"{'at least' if low is not None else 'at most'} {text}"

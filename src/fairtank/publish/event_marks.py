@@ -8,7 +8,7 @@ from fairtank.trial import Event, Plan
 
 Days = tuple[int, int, float]  # first and last day with a value, day at the chart's right edge
 
-_BAR_PX, _AXIS_PX, _BETWEEN_PX = 6, 44, 6
+_BAR_PX, _AXIS_PX, _BETWEEN_PX, _NARROWEST_BAR_PX = 6, 44, 6, 6
 LONGEST_KEYS = 24
 
 
@@ -97,8 +97,10 @@ def unplaced_words(plan: Plan, events: Sequence[Event], spans: Sequence[tuple[Da
 
 
 def foot_px(plan: Plan, events: Sequence[Event], days: Days, width_px: int) -> int:
-    """Room below the values for the names of bars, 0 where there is none."""
-    return text_px(width_px) + _BAR_PX + 4 if placed(plan, events, days, width_px) else 0
+    """Room below the values for the bars and their names, so that no curve hides them; 0 where there is no bar."""
+    if placed(plan, events, days, width_px):
+        return text_px(width_px) + _BAR_PX + 4
+    return _BAR_PX + 6 if _seen(events, days) else 0
 
 
 def event_marks(plan: Plan, events: Sequence[Event], x: Spec, days: Days, height: int, width_px: int) -> list[Spec]:
@@ -122,8 +124,9 @@ def event_marks(plan: Plan, events: Sequence[Event], x: Spec, days: Days, height
     list of dict
         Empty without an event.
     """
-    first, last, _ = days
-    rows = [{"day": max(event.day_from, first) - 0.3, "until": min(event.day_until, last) + 0.3} for event in _seen(events, days)]
+    first, last, edge = days
+    half = max(0.3, _NARROWEST_BAR_PX / 2 * (edge - first) / (width_px - _AXIS_PX))
+    rows = [{"day": max(event.day_from, first) - half, "until": min(event.day_until, last) + half} for event in _seen(events, days)]
     if not rows:
         return []
     layers: list[Spec] = [{"data": {"values": rows}, "mark": {"type": "rect", "color": QUIET_INK},

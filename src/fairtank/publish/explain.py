@@ -130,9 +130,18 @@ def _interval(finding: Finding, sums: Sums) -> str:
     df = trimmed(number(finding.df or 0.0, 1))
     times = sums.multiplier(facts["multiplier"])
     shared = f" (more than for one comparison alone: {finding.comparisons} of them share the promise)" if finding.comparisons > 1 else ""
-    return (f"{_scatter(finding, sums)} On {df} degree{'' if df == '1' else 's'} of freedom the {level_words(finding)} interval reaches "
+    freedom = f"{df} degree{'' if df == '1' else 's'} of freedom{_why_so_few(finding, df)}"
+    return (f"{_scatter(finding, sums)} On {freedom} the {level_words(finding)} interval reaches "
             f"{times} standard errors to either side{shared}: {times} × {sums.z(facts['standard_error'])} = {sums.z(half)}. "
             f"{interval_sum(finding, sums)}")
+
+
+def _why_so_few(finding: Finding, df: str) -> str:
+    """Where one arm is twice as large as the other or more, that the smaller one alone sets the degrees of freedom; else empty."""
+    small, large = sorted((finding.n_reference, finding.n_changed))
+    if "difference_1" in dict(finding.facts) or large < 2 * small or df != str(small - 1):
+        return ""
+    return " (one less than the smaller arm has, because the other is twice as large or more)"
 
 
 def _scatter(finding: Finding, sums: Sums) -> str:

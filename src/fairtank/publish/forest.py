@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from fairtank.finding import Finding
 from fairtank.publish.amounts import estimate_words
-from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px
+from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, framed, in_lines, is_narrow, text_px
 from fairtank.publish.numbers import shortened
 from fairtank.publish.phrases import capital, comparison_words, named
 from fairtank.publish.words import GRADE_WORDS
@@ -28,22 +28,21 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
     dict
         Vega-Lite.
     """
-    size, row = text_px(width_px), 70 if is_narrow(width_px) else 56
-    left, right = (0.0, 1.0) if is_narrow(width_px) else (0.42, 1.0)
-    layers: list[Spec] = []
-    texts, bars, marks, bands = [], [], [], []
-    for index, finding in enumerate(findings):
-        top = index * row + size
-        middle = top + (size * 2.2 if is_narrow(width_px) else size * 0.7)
-        room_px = width_px - 16 if is_narrow(width_px) else width_px * left - 14
-        title = fitted(_row_title(finding, findings), room_px - 60, size * 1.06)
-        texts.append({"x": 0.0, "y": top, "t": f"{title}: {finding.grade}", "b": 1})
-        words = estimate_words(finding) if finding.estimate is not None else "no estimate"
-        texts.append({"x": 0.0, "y": top + (size * 4.0 if is_narrow(width_px) else size * 1.45), "t": fitted(words, room_px, size), "b": 0})
-        centre, half = (left + right) / 2, (right - left) / 2 * 0.97
-        numbers = (finding.low, finding.high, finding.estimate, finding.margin)
-        reach = max([abs(value) for value in numbers if value is not None and abs(value) < 1e9]
-                    + [1e-9]) * 1.08
+    size, is_phone = text_px(width_px), is_narrow(width_px)
+    left, right = (0.0, 1.0) if is_phone else (0.42, 1.0)
+    centre, half, room_px = (left + right) / 2, (right - left) / 2 * 0.97, width_px - 16 if is_phone else width_px * left - 14
+    zeros: list[Spec] = []
+    texts, bars, marks, bands, height = [], [], [], [], 0.0
+    for finding in findings:
+        title = in_lines(f"{_row_title(finding, findings)}: {finding.grade}", room_px, size * 1.06)
+        words = in_lines(estimate_words(finding) if finding.estimate is not None else "no estimate", room_px, size)
+        step = size * 1.4
+        middle = height + (size + len(title) * step + 4 if is_phone else size * 0.3 + (len(title) + len(words)) * step / 2)
+        for place, text in enumerate((*title, *words)):
+            is_below = place >= len(title)
+            top = height + size + place * step + (30 if is_phone and is_below else 0)
+            texts.append({"x": 0.0, "y": top, "t": text, "b": int(not is_below)})
+        reach = _reach(finding)
         if finding.margin is not None:
             share = half * min(finding.margin / reach, 1.0)
             bands.append({"x": centre - share, "x2": centre + share, "y": middle - 11, "y2": middle + 11})
@@ -56,10 +55,11 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
         elif finding.estimate is not None:
             marks.append({"x": centre + half * max(min(finding.estimate / reach, 1.0), -1.0), "y": middle,
                           "fill": INK if finding.low is not None else "#ffffff"})
-        layers.append(_zero_line(centre, middle))
-    height = len(findings) * row
-    layers = _bands(bands) + layers + _bars(bars) + _marks(marks) + _texts(texts)
-    layers += _direction_words(left, right, height, findings, width_px)
+        zeros.append(_zero_line(centre, middle))
+        height += max((len(title) + len(words)) * step + (44 if is_phone else 18), 56)
+    height = round(height)
+    layers = _bands(bands) + zeros + _bars(bars) + _marks(marks) + _texts(texts)
+    layers += _direction_words(left, right, height)
     height += size * 2
     for layer in layers:
         for channel, domain in (("x", [0, 1]), ("y", [height, 0])):
@@ -69,11 +69,26 @@ def forest(findings: Sequence[Finding], *, width_px: int) -> Spec:
     return framed(layers, width_px=width_px, height_px=height, description=description(findings))
 
 
+def drawn(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """The findings that have something to draw: an interval, or an estimate beside the band of what does not matter.
+
+    A threshold compares an order of days, and the draws of a lot are counted: neither has an interval on a scale.
+    """
+    return tuple(one for one in findings if one.low is not None or (one.estimate is not None and one.margin is not None
+                                                                    and one.summary != "threshold" and one.design != "drawn_start"))
+
+
 def description(findings: Sequence[Finding]) -> str:
     """The interval chart in words."""
-    rows = "; ".join(f"{shortened(comparison_words(finding), 60)}: {estimate_words(finding)}, {finding.grade}, which means "
+    rows = "; ".join(f"{shortened(comparison_words(finding), 120)}: {estimate_words(finding)}, {finding.grade}, which means "
                      f"{GRADE_WORDS[finding.grade]}" for finding in findings)
     return f"Interval chart, one row for each measure. {rows}."
+
+
+def _reach(finding: Finding) -> float:
+    """How far a row's scale reaches to either side."""
+    numbers = (finding.low, finding.high, finding.estimate, finding.margin)
+    return max([abs(value) for value in numbers if value is not None and abs(value) < 1e9] + [1e-9]) * 1.08
 
 
 def _row_title(finding: Finding, findings: Sequence[Finding]) -> str:
@@ -118,9 +133,8 @@ def _texts(rows: list[Spec]) -> list[Spec]:
     return layers
 
 
-def _direction_words(left: float, right: float, height: int, findings: Sequence[Finding], width_px: int) -> list[Spec]:
-    changed = fitted(findings[0].changed_label, (right - left) * width_px - 90, text_px(width_px))
-    places = ((left, "less", "left"), ((left + right) / 2, changed, "center"), (right, "more", "right"))
+def _direction_words(left: float, right: float, height: int) -> list[Spec]:
+    places = ((left, "less", "left"), ((left + right) / 2, "no difference", "center"), (right, "more", "right"))
     return [{"data": {"values": [{"x": x, "y": height + 8, "t": words}]},
              "mark": {"type": "text", "align": align, "baseline": "middle", "color": QUIET_INK},
              "encoding": {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"},

@@ -11,7 +11,7 @@ from fairtank.publish.numbers import NO_BREAK, plain_number, tick_format, unit_w
 
 _PLOT_PX = 260
 FAR_UP, NOT_DRAWN = "above", "nothing"
-_ROOM, _MOST_ROOM = 1.12, 1.3
+_ROOM, _MOST_ROOM = 1.12, 1.8
 _LETTER_PX, _MARK_PX = 26, 14
 _FAR = 4.0  # times the middle design
 _TICKS = 5
@@ -105,10 +105,10 @@ def _title(showing: Showing) -> str:
     """What is drawn upwards, in which unit, and where it begins."""
     what = f"{showing.title[:1].upper()}{showing.title[1:]}"
     unit = "% of the reference" if showing.is_relative else unit_words(showing.unit)
-    named = f"{what} that would be noticed{f' [{unit}]' if unit else ''}"
+    shown_unit = f" [{unit}]" if unit else ""
     if showing.reference is None:
-        return f"{named.replace('that would be noticed', 'difference that would be noticed')}: lower is better"
-    return f"{named}: the nearer to the reference, below, the better"
+        return f"Difference in {what[:1].lower()}{what[1:]} you would notice{shown_unit}. Lower = smaller difference = better"
+    return f"{what} you would notice{shown_unit}. Lower = smaller difference = better; bottom line = reference"
 
 
 def _within_sight(points: tuple[_Point, ...]) -> tuple[_Point, ...]:
@@ -136,7 +136,7 @@ def _edges(points: tuple[_Point, ...]) -> tuple[float, float, float, float]:
     if not points:
         return 0.0, 1.0, 0.0, 1.0
     right, top = max(one.x for one in points) * _ROOM, max(one.y for one in points) * _ROOM
-    return 0.0, right, 0.0, min(max(top, *(one.high for one in points)), _MOST_ROOM * top)
+    return 0.0, right, 0.0, min(max(top, *(1.04 * one.high for one in points)), _MOST_ROOM * top)
 
 
 def _scaled(layer: Spec, edges: tuple[float, float, float, float], levels: list[tuple[float, str]], x_title: str) -> None:
@@ -185,6 +185,11 @@ def _ranges(points: tuple[_Point, ...], top: float) -> list[Spec]:
             layers.append({"data": {"values": rows},
                            "mark": {"type": "rule", "color": QUIET_INK, "strokeWidth": 1.5, "strokeDash": dash},
                            "encoding": {"x": _q("x"), "y": _q("y"), "y2": {"field": "y2"}}})
+    beyond = [{"x": one.x, "y": top} for one in points if one.high > top]
+    if beyond:
+        layers.append({"data": {"values": beyond}, "mark": {"type": "point", "shape": "triangle-up", "filled": True, "size": 50,
+                                                            "opacity": 1, "color": QUIET_INK, "yOffset": 3},
+                       "encoding": {"x": _q("x"), "y": _q("y")}})
     return layers
 
 
@@ -237,6 +242,8 @@ def _legend(showing: Showing, points: tuple[_Point, ...]) -> list[tuple[str, str
     if any(one.noticed is not None and one.letter not in drawn for one in showing.designs):
         told.append("Above: too large for the picture.")
     told.append("Dashed: if like tanks differ less or more.")
+    if any(one.high > _edges(points)[3] for one in points):
+        told.append("Arrow: the line goes on.")
     if not all(one.of_all_tanks for one in points):
         told.append("Diamond: speaks of its two tanks alone.")
     return [*lines, *((text, "normal", QUIET_INK) for text in told)]

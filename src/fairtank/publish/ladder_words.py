@@ -4,7 +4,7 @@ from fairtank.finding import Finding
 from fairtank.publish.amounts import amount_words as general_amount
 from fairtank.publish.numbers import NO_BREAK, decimals_of, figures, interval, number, with_unit
 from fairtank.publish.phrases import direction, level_note, named, per_day, plural
-from fairtank.publish.printed import factor, natural_unit
+from fairtank.publish.printed import difference_unit, factor
 from fairtank.publish.verdicts import verdict_words as general_verdict
 
 METHOD = ("The {unit}s are the sample, not the photos: a straight line goes through one number for each {unit}, at the dose that was fixed "
@@ -60,10 +60,16 @@ def _per_dose(finding: Finding) -> str:
         decimals = decimals_of(factor(estimate), factor(low), factor(high))
         bounds = interval(factor(low), factor(high), decimals)
         return f"Each 1{one} more multiplies it by {number(factor(estimate), decimals)} ({bounds}{level_note(finding)})."
-    unit, decimals = natural_unit(finding), decimals_of(estimate, low, high)
-    if number(estimate, decimals).strip("0.−") == "":
-        amount = with_unit(figures(estimate), unit)
+    unit, decimals = difference_unit(finding), decimals_of(estimate, low, high)
+    size = number(abs(estimate), decimals)
+    amount = with_unit(figures(abs(estimate)) if size.strip("0.") == "" else size, unit)
+    if low < 0 < high:
+        bounds = f"{_more_or_less(low, decimals, unit)} to {_more_or_less(high, decimals, unit)}"
     else:
-        amount = with_unit(number(estimate, decimals), unit)
-    bounds = f"{number(low, decimals)} to {with_unit(number(high, decimals), unit)}"
-    return f"Each 1{one} more adds {amount}{per_day(finding)} ({bounds}{level_note(finding)})."
+        near, far = sorted((abs(low), abs(high)))
+        bounds = interval(near, far, decimals, unit)
+    return f"Each 1{one} more {'takes away' if estimate < 0 else 'adds'} {amount}{per_day(finding)} ({bounds}{level_note(finding)})."
+
+
+def _more_or_less(value: float, decimals: int, unit: str) -> str:
+    return f"{with_unit(number(abs(value), decimals), unit)} {'less' if value < 0 else 'more'}"

@@ -36,8 +36,14 @@ def count_words(finding: Finding) -> str | None:
         return None
     changed, word = finding.n_changed, finding.unit_word
     first = f"{changed} {plural(word, changed)} under {named(finding.changed_label)}"
-    return (f"Judged on {first} and {finding.n_reference} under {named(finding.reference_label)}, as one of {finding.comparisons} "
-            "comparisons whose intervals are wide enough to hold all together.")
+    return f"Judged on {first} and {finding.n_reference} under {named(finding.reference_label)}. {_together(finding)}"
+
+
+def _together(finding: Finding) -> str:
+    """That all comparisons share one promise, and what that costs each."""
+    count = finding.comparisons
+    both = ("Both comparisons", "both") if count == 2 else (f"All {count} comparisons", "all")
+    return f"{both[0]} hold at once (in {level_words(finding)} of such trials {both[1]} of them do); that makes each interval wider."
 
 
 def ranking_words(finding: Finding) -> str:
@@ -64,14 +70,13 @@ def ranking_words(finding: Finding) -> str:
         return ""
     if all((arm.best, arm.worst) == (1, len(ranked)) for arm in ranked):
         return f"The arms cannot be put in order by {_what(finding)}: each of the {len(ranked)} may have any place."
-    rows = ", ".join(_placed(arm, len(ranked)) for arm in ranked)
-    return (f"{_opening(finding)}: {rows}. The places are those that the intervals of all pairs leave open, held together at "
+    rows = ", ".join(_placed(arm) for arm in ranked)
+    return (f"So far each arm may hold these places, counted from {_opening(finding)}: {rows}. All of this holds together at "
             f"{level_words(finding)}.")
 
 
-def _placed(arm: RankedArm, count: int) -> str:
-    place = f"place {arm.best}" if arm.best == arm.worst else f"place {arm.best} to {arm.worst}"
-    return f"{named(arm.label)} ({place} of {count})" if arm.place == 1 else f"then {named(arm.label)} ({place})"
+def _placed(arm: RankedArm) -> str:
+    return f"{named(arm.label)} {arm.best}" if arm.best == arm.worst else f"{named(arm.label)} {arm.best} to {arm.worst}"
 
 
 def _what(finding: Finding) -> str:
@@ -80,5 +85,5 @@ def _what(finding: Finding) -> str:
 
 
 def _opening(finding: Finding) -> str:
-    opening = {"change": "Largest change upwards in", "slope": "Fastest rise in"}.get(finding.summary, "Highest")
+    opening = {"change": "the largest change upwards in", "slope": "the fastest rise in"}.get(finding.summary, "the highest")
     return f"{opening} {measure_words(finding)}"

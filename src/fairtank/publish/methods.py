@@ -80,6 +80,17 @@ DESIGN_METHODS = {
 }
 
 
+GLOSSARY = {
+    "log-odds": "Log-odds measure a cover so that a step near 0 or 100 % counts as much as one in the middle: 0.1 is the step from 10 % to "
+                "10.9 %, 0.5 the step from 10 % to 15.5 %.",
+    "standard deviation": "Standard deviation (SD): how far single ones typically lie from their mean.",
+    "standard error": "Standard error: how far the difference told here would typically be off, were the trial repeated.",
+    "degrees of freedom": "Degrees of freedom: how many numbers the scatter was learnt from, less those that the means use up; the fewer, "
+                          "the wider the interval.",
+    "p": "p: how often a difference at least this large would come about if the change did nothing.",
+}
+
+
 def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
     """The analysis of one measure in whole sentences, in the order in which it was done.
 
@@ -107,7 +118,9 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
              *(() if eyes_words.is_by_choices(finding) else _summary_words(finding, plan))]
     words.append(_interval_words(finding, plan).format(unit=unit))
     if finding.shuffle_p is not None and finding.arrangements:
-        words.append(f"Shuffle test: of all {finding.arrangements} ways in which the lot could have fallen, "
+        draws = round(dict(finding.facts).get("shuffle_draws", 0.0))
+        counted = f"{draws} drawn at random of" if draws else "all"
+        words.append(f"Shuffle test: of {counted} {finding.arrangements} ways in which the lot could have fallen, "
                      f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}% give a difference at least as large.")
     if finding.role == "primary":
         words.append(looks_words.looks_method(plan))
@@ -115,7 +128,20 @@ def methods_words(finding: Finding, plan: Plan) -> tuple[str, ...]:
     if finding.alternatives:
         alone = " when the measure is taken alone" if finding.role == "secondary" else ""
         words.append(f"Other ways of analysing, fixed beforehand by the method, and the grade each gives{alone}: {ways_words(finding)}.")
-    return tuple(word for word in words if word)
+    return tuple(word for word in (*words, *glossary(finding)) if word)
+
+
+def glossary(finding: Finding) -> tuple[str, ...]:
+    """What the technical words mean that the methods and the sum use, one line each; only those that occur."""
+    told = ["log-odds"] if finding.scale == "logit" and finding.summary != "threshold" else []
+    facts = dict(finding.facts)
+    if finding.low is not None or finding.tipping_spread is not None:
+        told.append("standard deviation")
+    if "standard_error" in facts:
+        told += ["standard error", "degrees of freedom"]
+    if finding.p_value is not None or finding.shuffle_p is not None:
+        told.append("p")
+    return tuple(GLOSSARY[word] for word in told)
 
 
 def _days_words(finding: Finding) -> str:

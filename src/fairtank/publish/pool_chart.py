@@ -5,7 +5,21 @@ import textwrap
 from dataclasses import dataclass
 
 from fairtank.publish.arms import BLUE
-from fairtank.publish.charts import GRID, INK, QUIET_INK, SHADE, WIDE_PX, Spec, fitted, framed, is_narrow, svg_of, text_px, value_ticks
+from fairtank.publish.charts import (
+    GRID,
+    INK,
+    QUIET_INK,
+    SHADE,
+    WIDE_PX,
+    Spec,
+    fitted,
+    fitted_in_the_middle,
+    framed,
+    is_narrow,
+    svg_of,
+    text_px,
+    value_ticks,
+)
 from fairtank.publish.numbers import plain_number, shown
 from fairtank.publish.pool_words import PoolStory, effect_heading, effect_words, letter_of, prediction_words, table_rows
 
@@ -244,7 +258,7 @@ def _row_texts(rows: list[_Row], sheet: _Sheet, width_px: int) -> list[Spec]:
         indent = _LETTER_PX * max(len(one.letter), 1) if one.letter else 0
         # On a phone the words share the line above the interval with the name: the name is cut where both do not fit.
         room = width_px - 16 - len(one.words) * size * 0.53 - 10 if sheet.narrow else sheet.left - 12.0
-        name = fitted(one.name, max(room - indent, size * 4), size)
+        name = fitted_in_the_middle(one.name, max(room - indent, size * 4), size)
         (bold if one.kind == "together" else names).append({"x": indent, "y": top, "t": name})
         if one.letter:
             bold.append({"x": 0, "y": top, "t": one.letter})

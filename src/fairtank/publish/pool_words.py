@@ -3,17 +3,20 @@
 from dataclasses import dataclass, replace
 
 from fairtank.finding import Finding, Natural
+from fairtank.inference.intervals.chi_square import chance_above
 from fairtank.inference.pooling import ForestRow, Pooled
 from fairtank.publish.amounts import amount_words
 from fairtank.publish.numbers import NO_BREAK, decimals_of, end, figures, in_a_row, interval, number, plain_number, shown, with_unit
 from fairtank.publish.phrases import measure_words, named, title_words
-from fairtank.publish.printed import factor, interval_of_ratio, levels_apart, natural_unit, ratio, spread_words
+from fairtank.publish.printed import difference_unit, factor, interval_of_ratio, levels_apart, natural_unit, ratio, spread_words
 from fairtank.publish.scales import natural_value, scale_value
 from fairtank.publish.verdicts import verdict_words
 
 COLUMNS = ("", "trial", "grade", "effect", "weight")
 ALL_OF_THEM = ("Every finished trial of the question belongs in the folder, whatever it showed: leaving out the dull ones makes any effect "
                "look real.")
+CHANCE_AT_MOST = 0.05  # above it trials of one and the same effect often scatter as much
+FEWEST_FOR_TWO_OF_THREE = 10  # with fewer trials how far effects differ is too unsure to say where two of three would lie
 WEIGHTY = 1.2  # times an even share of the weight, before a trial is said to weigh most
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -134,9 +137,14 @@ def prediction_words(story: PoolStory) -> str:
 def span_words(story: PoolStory, low: float, high: float) -> str:
     """Two effects in natural units, as `3 to 20 %`."""
     decimals = decimals_of(*(story.natural(effect) for effect in ((low + high) / 2, low, high)))
-    unit = " times" if story.is_ratio else natural_unit(story.pattern)
+    unit = " times" if story.is_ratio else _effect_unit(story)
     ends = interval(story.natural(low), story.natural(high), decimals, "" if story.is_ratio else unit)
     return ends + unit if story.is_ratio else ends
+
+
+def _effect_unit(story: PoolStory) -> str:
+    """The unit behind an effect that is told as a level or as a difference."""
+    return natural_unit(story.pattern) if story.is_level else difference_unit(story.pattern)
 
 
 def _between_words(story: PoolStory, low: float, high: float) -> str:
@@ -149,7 +157,7 @@ def _between_words(story: PoolStory, low: float, high: float) -> str:
         return f"{ends} the reference{per_day}"
     if low < 0 < high:
         decimals = decimals_of((low + high) / 2, low, high)
-        first, second = (with_unit(end(size, decimals), natural_unit(story.pattern)) for size in (-low, high))
+        first, second = (with_unit(end(size, decimals), difference_unit(story.pattern)) for size in (-low, high))
         return f"{first} less and {second} more than the reference{per_day}"
     near, far = sorted((abs(low), abs(high)))
     return f"{span_words(story, near, far).replace(' to ', ' and ', 1)} {'more' if high > 0 else 'less'} than the reference{per_day}"
@@ -166,11 +174,20 @@ def differ_words(story: PoolStory) -> str:
         return ""
     if tau == 0:
         return ("The trials differ no more than the scatter of their tanks explains; with so few trials that does not show that they are "
-                "alike." if story.pooled.facts.trials < 10 else "The trials differ no more than the scatter of their tanks explains.")
-    middle, per_day = story.pooled.estimate or 0.0, " per day" if story.pattern.summary == "slope" else ""
-    return ("From trial to trial the effect itself differs, by more than the scatter of their tanks explains: in about two of three trials "
-            f"like these it would lie between {_between_words(story, middle - tau, middle + tau)} (a standard deviation of "
-            f"{spread_words(story.pattern, tau)}{per_day}).")
+                "alike." if story.pooled.facts.trials < FEWEST_FOR_TWO_OF_THREE else
+                "The trials differ no more than the scatter of their tanks explains.")
+    trials, per_day = story.pooled.facts.trials, " per day" if story.pattern.summary == "slope" else ""
+    size = f"a standard deviation of {spread_words(story.pattern, tau)}{per_day}"
+    chance = 0.0 if story.pooled.q is None else chance_above(story.pooled.q, trials - 1)
+    if chance > CHANCE_AT_MOST:
+        return ("The trials scatter somewhat more than their tanks explain; chance alone does that in about four of ten sets of trials. "
+                f"The best guess of how far effects differ is {size}, and {trials} trials say that only very roughly.")
+    told = "From trial to trial the effect itself differs, by more than the scatter of their tanks explains"
+    if trials < FEWEST_FOR_TWO_OF_THREE:
+        return f"{told}: the best guess is {size}, and {trials} trials say that only very roughly."
+    middle = story.pooled.estimate or 0.0
+    return (f"{told}: in about two of three trials like these it would lie between {_between_words(story, middle - tau, middle + tau)} "
+            f"({size}).")
 
 
 def direction_words(story: PoolStory) -> str:
@@ -198,7 +215,7 @@ def _weight_words(pooled: Pooled) -> str:
 
 def effect_words(story: PoolStory, estimate: float, low: float | None, high: float | None) -> str:
     """An effect with its interval as a row tells it, in natural units where there are any."""
-    unit = natural_unit(story.pattern)
+    unit = _effect_unit(story)
     if low is None or high is None:
         only = figures(story.natural(estimate))
         return f"{with_unit(only, unit) if not story.is_ratio else only + ' times'}, no interval"
@@ -219,12 +236,12 @@ def effect_heading(story: PoolStory) -> str:
         return f"{what} under {changed} where the reference has {_level_words(story)}"
     if story.pattern.summary == "slope":
         rise = "odds of " if story.pattern.scale == "logit" else ""
-        unit = natural_unit(story.pattern)
+        unit = _effect_unit(story)
         return (f"Daily rise of {rise}{measure_words(story.pattern)} under {changed}, "
                 + ("times that of the reference" if story.is_ratio else f"beyond that of the reference [{unit or 'units'} per day]"))
     if story.is_ratio:
         return f"{what} under {changed}, times the reference"
-    return f"{what} under {changed}, beyond the reference [{natural_unit(story.pattern) or 'units'}]"
+    return f"{what} under {changed}, beyond the reference [{_effect_unit(story) or 'units'}]"
 
 
 def table_rows(story: PoolStory) -> list[list[str]]:

@@ -10,6 +10,7 @@ from fairtank.publish.scales import natural_value, scale_value
 MOST_EXTRA_DECIMALS = 6
 MOST_FIGURES = 7
 # What the units of colour measure.
+PERCENTAGE_POINTS = "percentage points"
 COLOUR_WORDS = {"L*": "lightness", "a*": "redness", "b*": "yellowness"}
 
 
@@ -70,7 +71,7 @@ def limits_words(finding: Finding, low: float, high: float) -> str:
     """Another pair of limits for the same finding, in the words in which its own interval is told: levels, ratios or differences."""
     natural = finding.natural
     if finding.scale == "identity":
-        unit, decimals = natural_unit(finding), decimals_for((high - low) / 2)
+        unit, decimals = difference_unit(finding), decimals_for((high - low) / 2)
         ends = [f"{with_unit(number(abs(limit), decimals), unit)} {'less' if limit < 0 else 'more'}" for limit in (low, high)]
         return " to ".join(ends) + (" per day" if finding.summary == "slope" else "")
     if finding.scale == "logit" and finding.summary != "slope" and natural is not None:
@@ -87,14 +88,14 @@ def distance(finding: Finding, size: float) -> str:
     """How far apart two tanks are, as a factor, in log-odds or in the measure's own unit."""
     if finding.scale == "log":
         return f"a factor of {figures(factor(size), 3)}"
-    return with_unit(figures(size), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+    return with_unit(figures(size), "log-odds" if finding.scale == "logit" else difference_unit(finding))
 
 
 def spread_words(finding: Finding, spread: float) -> str:
     """A standard deviation on the finding's scale."""
     if finding.scale == "log":
         return f"{figures(spread)} in natural logarithms"
-    return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else natural_unit(finding))
+    return with_unit(figures(spread), "log-odds" if finding.scale == "logit" else difference_unit(finding))
 
 
 def figures_apart(one: float, other: float) -> tuple[str, str]:
@@ -121,6 +122,23 @@ def unit_in_words(finding: Finding) -> str:
     """
     unit = natural_unit(finding)
     return f"units of {COLOUR_WORDS[unit]} ({unit})" if unit in COLOUR_WORDS else unit
+
+
+def difference_in_words(finding: Finding) -> str:
+    """The unit of a difference as a sentence names it the first time."""
+    unit = difference_unit(finding)
+    return unit if unit == PERCENTAGE_POINTS else unit_in_words(finding)
+
+
+def difference_unit(finding: Finding) -> str:
+    """The unit behind a difference of values as they are: between two per cents lie percentage points.
+
+    >>> from types import SimpleNamespace
+    >>> difference_unit(SimpleNamespace(natural=None, unit_of_measure="%"))
+    'percentage points'
+    """
+    unit = natural_unit(finding)
+    return PERCENTAGE_POINTS if unit == "%" else unit
 
 
 def natural_unit(finding: Finding) -> str:

@@ -3,10 +3,10 @@
 import math
 
 from fairtank.finding import MOST_NEEDED, Finding, Settling
-from fairtank.publish import detection_words, eyes_words
+from fairtank.publish import detection_words, eyes_words, two_changes_words
 from fairtank.publish.numbers import figures, with_unit
 from fairtank.publish.phrases import capital, counted, per_day, plural
-from fairtank.publish.printed import distance, natural_unit
+from fairtank.publish.printed import difference_unit, distance
 from fairtank.publish.scales import natural_value, scale_value
 
 FEWEST_TRIALS = 5
@@ -15,7 +15,8 @@ SURE_DF = 10
 LEAST = {"pair": "Three pairs are the least from which an interval can be made",
          "round": "Four rounds, with the change in either tank, are the least from which an interval can be made"}
 UNSURE = "There is a difference, as far as one trial can tell"
-NARROWED = "judged together with this trial, would narrow it to about seven tenths of its width"
+MORE_TRIALS = "More tanks in one new trial, or three trials of the question pooled, would tell."
+NARROWED = "A new trial with more tanks per arm would narrow it; so would three trials of the same question, pooled."
 
 
 def settling_words(finding: Finding) -> str:
@@ -43,7 +44,8 @@ def settling_words(finding: Finding) -> str:
         return own
     makers = {"difference": _difference, "width": _width, "size": _size, "count": _count, "repeat": _repeat, "scale": _scale,
               "again": _again, "more": _more, "wait": _wait, "blind": _blind}
-    parts = [*makers[settling.aim](finding, settling), *_rules(finding, settling)]
+    together = two_changes_words.interaction_words(finding) if finding.design == "two_changes" else ""
+    parts = [*makers[settling.aim](finding, settling), together, *_rules(finding, settling)]
     return " ".join(part for part in parts if part)
 
 
@@ -57,8 +59,8 @@ def _difference(finding: Finding, settling: Settling) -> list[str]:
         return [_three_would(finding, settling, margin), *_at_hand(finding, settling)]
     if settling.needed <= settling.have:
         return [f"{capital(_per_arm(finding, settling, settling.have))} notice {margin} 4 times in 5, with {_scatter_words(settling)}; "
-                "this time it stayed open. A repeat of this size, judged together with this trial, would probably settle it.",
-                _range(finding, settling)]
+                "this was one of the times when nothing was settled, or the difference is smaller. "
+                f"{_of_samples(settling, MORE_TRIALS)}", _range(finding, settling)]
     needed = _per_arm(finding, settling, settling.needed, "about ")
     return [f"To notice {margin} 4 times in 5 takes {needed}, with {_scatter_words(settling)}.", _range(finding, settling),
             _other_ways(settling), _days(finding)]
@@ -70,7 +72,7 @@ def _width(finding: Finding, settling: Settling) -> list[str]:
     if settling.spread is None or settling.needed is None:
         return [text, f"More {plural(settling.sample, 2)} would narrow the interval."]
     if settling.needed <= settling.have:
-        return [text, f"The interval lies across the margin. A repeat of the same size, {NARROWED}."]
+        return [text, f"The interval lies across the margin. {_of_samples(settling, NARROWED)}"]
     enough = _per_arm(finding, settling, settling.needed, "about ")
     return [text, f"With {_scatter_words(settling)}, {enough} would let the interval reach no farther than the margin ({margin}) to either "
             "side.", _range(finding, settling), _other_ways(settling)]
@@ -86,7 +88,8 @@ def _range(finding: Finding, settling: Settling) -> str:
         return f"It is {low} to {top} if these tanks vary a third less or half as much again."
     if low > MOST_NEEDED:
         return ""
-    return f"That scatter is itself known only roughly from so few {plural(settling.sample, 2)}: {low} to {top} would be a fair range."
+    return (f"That scatter is itself known only roughly from so few {plural(settling.sample, 2)}: 4 times in 5 the right number lies "
+            f"between {low} and {top}.")
 
 
 def _per_arm(finding: Finding, settling: Settling, count: int, about: str = "") -> str:
@@ -96,6 +99,11 @@ def _per_arm(finding: Finding, settling: Settling, count: int, about: str = "") 
         return f"{more}{number} {plural(settling.sample, number)}"
     where = "for each order" if finding.summary == "swap" else "per arm"
     return f"{more}{number} {plural(settling.sample, number)} {where}"
+
+
+def _of_samples(settling: Settling, text: str) -> str:
+    """The text with what is counted in place of tanks per arm."""
+    return text.replace("tanks per arm" if settling.sample in LEAST else "tanks", plural(settling.sample, 2), 1)
 
 
 def _scatter_words(settling: Settling) -> str:
@@ -123,8 +131,10 @@ def _days(finding: Finding) -> str:
         return ""
     if finding.window[1] - finding.window[0] >= PLATEAU_DAYS:
         word = plural(finding.unit_word, 2)
-        return f"Once {word} have settled, more days buy nothing: {word} stay different however long one looks."
-    return "More days help up to about six weeks, hardly beyond."
+        return f"In settled {word} more days buy nothing; in new ones, where the effect builds up, they do."
+    word = finding.unit_word
+    return (f"In settled {plural(word, 2)} more days hardly help beyond six weeks; in a new {word}, where the effect builds up, they "
+            "do.")
 
 
 # without a known spread -----------------------------------------------------------------------------------------------------
@@ -206,7 +216,7 @@ def size_words(finding: Finding, size: float, *, again: bool = False) -> str:
         below, level, above = (with_unit(told, natural.unit) for told in _apart(low, natural.reference, high))
         return f"{below} or {above}{'' if again else f' instead of {level}'}"
     if finding.scale == "identity":
-        return with_unit(figures(size), natural_unit(finding)) + per_day(finding)
+        return with_unit(figures(size), difference_unit(finding)) + per_day(finding)
     odds = " on the odds" if finding.scale == "logit" else ""
     rise = math.expm1(min(size, 700.0))
     count = 2 if rise >= 1 else 3 - math.floor(math.log10(rise)) - 1
@@ -241,8 +251,8 @@ def _count(finding: Finding, settling: Settling) -> list[str]:
 
 def _repeat(finding: Finding, settling: Settling) -> list[str]:
     word = plural(settling.sample if settling.sample not in LEAST else finding.unit_word, 2)
-    return [f"One trial is one trial. A repeat with other {word}, plants and water would show whether this holds there too; together with "
-            "this trial it would narrow the interval."]
+    return [f"One trial is one trial. A repeat with other {word}, plants and water would show whether it holds there too; from three "
+            "trials on they can be pooled."]
 
 
 def _scale(finding: Finding, settling: Settling) -> list[str]:
@@ -271,8 +281,7 @@ def _more(finding: Finding, settling: Settling) -> list[str]:
         "drawn_start": f"It speaks of these two {word} alone. Three {word} per arm, or a swap where the change can be taken back, would "
                        f"speak of other {word} too.",
         "ladder": f"More {word} would settle it, most of all at the lowest and the highest step: they tell most about the trend.",
-        "two_changes": f"More {word} would settle it, and each of them serves both changes. Whether the changes help or hinder each other "
-                       f"takes about four times as many {word} as either change alone.",
+        "two_changes": f"More {word} would settle it, and each of them serves both changes.",
     }
     return [texts.get(finding.design, f"More {word} per arm would settle it.")]
 
@@ -283,7 +292,7 @@ def _rules(finding: Finding, settling: Settling) -> list[str]:
     if settling.aim == "wait":
         return rules
     if "fragile" in finding.tags and settling.aim != "again":
-        rules.append("Because the grade hangs on the way of analysing, a repeat is worth more here than another look at the same numbers.")
+        rules.append("Because the answer hangs on the way of analysing, a repeat is worth more here than another look at the same numbers.")
     if "not by lot" in finding.tags:
         rules.append(f"Let the lot decide which {finding.unit_word} gets what: else whatever went with the choice stays a possible cause.")
     if "not blinded" in finding.tags:

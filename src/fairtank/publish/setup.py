@@ -8,10 +8,10 @@ from datetime import timedelta
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.blocks import Block, Facts, Heading, Table, Words
 from fairtank.publish.content import ReportContent
-from fairtank.publish.numbers import plain_number, shown, unit_words, with_unit
+from fairtank.publish.numbers import NO_BREAK, plain_number, shown, unit_words, with_unit
 from fairtank.publish.phrases import title_words
 from fairtank.publish.seal_words import sealed_words
-from fairtank.trial import BuildLine, Event, Plan, Seal
+from fairtank.trial import BuildLine, Event, Plan, Reading, Seal
 
 KIND_WORDS = {
     "side_by_side": "side by side", "run_in": "side by side after a run-in in which all were alike",
@@ -100,9 +100,9 @@ def readings_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[
     for quantity, unit in dict.fromkeys((reading.quantity, reading.unit_of_measure) for reading in readings):
         cells = []
         for look in looks.values():
-            values = [reading.value for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit)
-                      and plan.arm_of(reading.unit).key == look.key]
-            cells.append(_tests_words(values, unit))
+            own = [reading for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit)
+                   and plan.arm_of(reading.unit).key == look.key]
+            cells.append(_tests_words(own, unit))
         below = sum(reading.below_detection for reading in readings if (reading.quantity, reading.unit_of_measure) == (quantity, unit))
         rows.append((quantity_words(quantity), *cells, str(below)))
     head = ("Quantity", *(f"Arm {look.letter}" for look in looks.values()), "Below detection")
@@ -119,16 +119,26 @@ def quantity_words(quantity: str) -> str:
     return QUANTITY_WORDS.get(quantity.strip().lower(), shown(quantity))
 
 
-def _tests_words(values: Sequence[float], unit: str) -> str:
-    """Median and range of an arm's tests; one value only where they all gave the same."""
-    if not values:
+def _tests_words(readings: Sequence[Reading], unit: str) -> str:
+    """Median and range of an arm's tests; one value only where they all gave the same.
+
+    A test that showed nothing holds its limit, printed as `< 0.05`; so is a median that such tests can only bound from above.
+    """
+    if not readings:
         return "none"
-    low, high = plain_number(min(values)), plain_number(max(values))
-    if len(values) == 1:
+    ordered = sorted(readings, key=lambda reading: (reading.value, not reading.below_detection))
+    low, high = (_test_words(end.value, is_limit=end.below_detection) for end in (ordered[0], ordered[-1]))
+    if len(ordered) == 1:
         return f"{with_unit(low, unit)}, 1 test"
     if low == high:
-        return f"{with_unit(low, unit)} in all, {len(values)} tests"
-    return f"{plain_number(statistics.median(values))} ({low} to {with_unit(high, unit)}), {len(values)} tests"
+        return f"{with_unit(low, unit)} in all, {len(ordered)} tests"
+    median, middle = statistics.median(reading.value for reading in ordered), ordered[(len(ordered) - 1) // 2 : len(ordered) // 2 + 1]
+    is_limit = any(reading.below_detection and (reading in middle or reading.value > median) for reading in ordered)
+    return f"{_test_words(median, is_limit=is_limit)} ({low} to {with_unit(high, unit)}), {len(ordered)} tests"
+
+
+def _test_words(value: float, *, is_limit: bool) -> str:
+    return f"<{NO_BREAK}{plain_number(value)}" if is_limit else plain_number(value)
 
 
 def events_blocks(events: Sequence[Event]) -> tuple[Block, ...]:

@@ -3,8 +3,8 @@
 from fairtank.finding import Finding
 from fairtank.publish.amounts import amount_words as general_amount
 from fairtank.publish.numbers import decimals_of, interval, number, with_unit
-from fairtank.publish.phrases import capital, direction, measure_words, per_day, plural
-from fairtank.publish.printed import factor, natural_unit
+from fairtank.publish.phrases import capital, direction, level_words, measure_words, per_day, plural
+from fairtank.publish.printed import difference_unit, factor
 from fairtank.publish.verdicts import verdict_words as general_verdict
 
 WITH, WITHOUT = "with ", "without "
@@ -44,9 +44,8 @@ def verdict_words(finding: Finding) -> str | None:
 
 
 def amount_words(finding: Finding) -> str | None:
-    """The number with its interval, and what was seen of the two changes together."""
-    text = _tidy(general_amount(finding))
-    return " ".join(part for part in (text, interaction_words(finding)) if part) if text else None
+    """The number with its interval; what was seen of the two changes together is told once, below (`interaction_words`)."""
+    return _tidy(general_amount(finding)) or None
 
 
 def count_words(finding: Finding) -> str | None:
@@ -54,7 +53,7 @@ def count_words(finding: Finding) -> str | None:
     if finding.grade in ("spoilt", "alone"):
         return None
     facts, name, word = dict(finding.facts), change_words(finding), finding.unit_word
-    together = "the intervals of both changes are wide enough to hold together"
+    together = f"the intervals of both changes hold at once, in {level_words(finding)} of such trials"
     if "blocks" in facts:
         return f"Judged on {facts['blocks']:.0f} blocks of four {plural(word, 2)}; {together}."
     changed, reference = finding.n_changed, finding.n_reference
@@ -62,18 +61,19 @@ def count_words(finding: Finding) -> str | None:
 
 
 def interaction_words(finding: Finding) -> str:
-    """Whether the change does more with the other one: told with its interval, and left open because it was not asked."""
+    """Whether the two changes help or hinder each other: told with its interval, the same for both, and left open as it was not asked."""
     facts = dict(finding.facts)
-    if "interaction_low" not in facts or "interaction_high" not in facts:
+    if finding.grade == "spoilt" or "interaction_low" not in facts or "interaction_high" not in facts:
         return ""
     low, high = facts["interaction_low"], facts["interaction_high"]
-    name, amount = change_words(finding), _told(finding, facts["interaction"], low, high)
+    amount, what = _told(finding, facts["interaction"], low, high), measure_words(finding)
     if low > 0 or high < 0:
         more = "more" if low > 0 else "less"
-        return (f"It looks as if {name} did {more} to {measure_words(finding)} where the other change was there too ({amount}); this was "
-                "not the question and decides nothing, but the average hides it.")
-    return (f"Whether {name} would do more where the other change is there too stays open ({amount}): it takes about four times the "
-            f"{plural(finding.unit_word, 2)} to settle that as well.")
+        return (f"The two changes together seem to give {more} {what} than what each does alone would add up to: {amount}. This was not "
+                "the question and decides nothing, but each change's average hides it.")
+    return (f"Whether the two changes help or hinder each other stays open: together they give {amount} than what each does alone would "
+            "add up to. To notice that takes twice as large a difference as for one change alone, or four times the "
+            f"{plural(finding.unit_word, 2)}.")
 
 
 def _told(finding: Finding, estimate: float, low: float, high: float) -> str:
@@ -81,14 +81,14 @@ def _told(finding: Finding, estimate: float, low: float, high: float) -> str:
     if finding.scale == "log":
         ends = [factor(one) for one in (estimate, low, high)]
         decimals = decimals_of(*ends)
-        return f"{number(ends[0], decimals)} times as much, {interval(ends[1], ends[2], decimals)} times"
-    unit, decimals = "log-odds" if finding.scale == "logit" else natural_unit(finding), decimals_of(estimate, low, high)
+        return f"{number(ends[0], decimals)} times as much ({interval(ends[1], ends[2], decimals)} times)"
+    unit, decimals = "log-odds" if finding.scale == "logit" else difference_unit(finding), decimals_of(estimate, low, high)
     if low < 0 < high:
         bounds = f"{_more_or_less(low, decimals, unit)} to {_more_or_less(high, decimals, unit)}"
     else:
         near, far = sorted((abs(low), abs(high)))
         bounds = f"{interval(near, far, decimals, unit)} {'more' if high > 0 else 'less'}"
-    return f"{_more_or_less(estimate, decimals, unit)}{per_day(finding)}, {bounds}"
+    return f"{_more_or_less(estimate, decimals, unit)}{per_day(finding)} ({bounds})"
 
 
 def _more_or_less(value: float, decimals: int, unit: str) -> str:

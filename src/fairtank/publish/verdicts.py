@@ -1,5 +1,7 @@
 """The verdict of a finding in its settled wording, one sentence or two for each grade."""
 
+import re
+
 from fairtank.finding import Finding
 from fairtank.inference.unfinished import NOT_OVER
 from fairtank.publish import detection_words, eyes_words
@@ -9,6 +11,7 @@ from fairtank.publish.phrases import capital, direction, measure_words, named, p
 from fairtank.publish.words import is_without_scatter
 
 MOST_REASONS = 3
+NO_UNIT = "no usable unit in "
 
 
 def verdict_words(finding: Finding) -> str:
@@ -19,7 +22,8 @@ def verdict_words(finding: Finding) -> str:
 
 def _spoilt(finding: Finding) -> str:
     """A trial ends here; a secondary measure only goes without a judgement. A trial that is still running is not called spoilt."""
-    reason = shown(finding.spoilt_reason) or next((shown(unit.spoilt) for unit in finding.units if unit.spoilt), "")
+    reason = _with_articles(shown(finding.spoilt_reason), finding)
+    reason = reason or next((shown(unit.spoilt) for unit in finding.units if unit.spoilt), "")
     if eyes_words.is_shown_only(finding):
         return eyes_words.not_judged_words(finding)
     if reason.startswith(NOT_OVER):
@@ -31,6 +35,17 @@ def _spoilt(finding: Finding) -> str:
     if finding.role == "secondary":
         return f"This measure was not judged: {_after_colon('. '.join(reasons))}."
     return f"This trial was spoilt: {'. '.join(reasons)}. No finding."
+
+
+def _with_articles(reason: str, finding: Finding) -> str:
+    """The reason with its arms as they stand inside a sentence: `no usable tank in the 8 h block: ...`."""
+    where, colon, rest = reason.partition(":")
+    if not where.startswith(NO_UNIT):
+        return reason
+    arms = where.removeprefix(NO_UNIT)
+    for label in {shown(finding.reference_label), shown(finding.changed_label)}:
+        arms = re.sub(rf"(^|(?<= and )){re.escape(label)}(?= and |$)", named(label).replace("\\", r"\\"), arms)
+    return f"no usable {finding.unit_word} in {arms}{colon}{rest}"
 
 
 def _matters(finding: Finding) -> str:
@@ -48,7 +63,7 @@ def _differs(finding: Finding) -> str:
     if finding.summary == "threshold":
         score = dict(finding.facts).get("score", finding.estimate)
         when = "at another time" if score is None else "later" if score > 0 else "earlier"
-        return f"{changed} reached the threshold of {measure_words(finding)} {when}; how much is still unsure."
+        return f"{changed} reached the threshold of {measure_words(finding)} {when}; how much {when} is not told by this test."
     return f"{changed} gave {direction(finding)}; how much is still unsure."
 
 
@@ -57,8 +72,8 @@ def _open(finding: Finding) -> str:
         cases = f"{figures(100 * finding.shuffle_p, 2)}{NO_BREAK}%"
         return f"Cannot tell: the interval leaves out no effect, but re-drawing the lot gives such a difference in {cases} of cases."
     if finding.summary == "threshold" and finding.shuffle_p is None:
-        return ("Cannot tell: for a day on which a threshold is reached, fewer than 4 "
-                f"{plural(finding.unit_word, 2)} in an arm can never settle the order.")
+        return ("Cannot tell: on which day a threshold is reached, this method does not decide with fewer than 4 "
+                f"{plural(finding.unit_word, 2)} in an arm.")
     if finding.summary == "threshold" and "not blinded" in finding.tags:
         return "Cannot tell: the scores were not blinded, and such scores decide nothing."
     if finding.summary == "threshold" and holm_refused(finding):

@@ -10,7 +10,7 @@ GRADE_WORDS = {
     "alone": "too few tanks to learn from them how far like tanks end up apart: no interval can be given",
     "matters": "the whole interval lies beyond the smallest difference that matters",
     "alike": "the whole interval lies inside the smallest difference that matters",
-    "differs": "the interval leaves out no effect, but the size is still unsure",
+    "differs": "“no effect” does not fit what was seen, but the size is still unsure",
     "open": "what was seen fits more than one answer",
 }
 
@@ -18,7 +18,7 @@ TAG_WORDS = {
     "not by lot": "The arms were not drawn by lot, so whatever went with that choice may be the cause.",
     "not blinded": "The scores were given by people who could know which tank had which arm.",
     "stopped early": "The trial was stopped before its last planned day.",
-    "fragile": "Fragile: another way of analysing, fixed beforehand by the method, gives another grade.",
+    "fragile": "Fragile: another way of analysing, fixed beforehand by the method, gives another answer.",
     "at the limit of the scale": "Many values lie at the limit of the scale, where differences can no longer be seen.",
     "uneven arms": "The arms have uneven numbers of tanks.",
     "gaps": "Gaps in the record took out more tanks in one arm than in the other.",
@@ -29,8 +29,9 @@ TAG_WORDS = {
 
 BASIS_WORDS = {
     "own tanks": "",
-    "own and earlier tanks": "Earlier like tanks helped to judge the spread: the interval is only as good as “these tanks vary like the "
-                             "earlier ones, at most half as much again”.",
+    "own and earlier tanks": "Earlier like tanks were weighed in; with two tanks per arm the plan uses this interval, be it the wider or "
+                             "the narrower one. It is only as good as “these tanks vary like the earlier ones, at most half as much "
+                             "again”.",
     "earlier tanks only": "The spread is borrowed from earlier like tanks alone: the interval is only as good as “these tanks vary like "
                           "the earlier ones, at most half as much again”.",
     "none": "",
@@ -44,7 +45,7 @@ def grade_words(grade: str) -> str:
     """What a grade stands for, as half a sentence for a table's legend.
 
     >>> grade_words("differs")
-    'the interval leaves out no effect, but the size is still unsure'
+    '“no effect” does not fit what was seen, but the size is still unsure'
     """
     return GRADE_WORDS.get(grade, grade)
 

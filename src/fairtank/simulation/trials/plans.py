@@ -75,10 +75,11 @@ def ladder_plan(doses: Sequence[float], each: int, *, days: int = 42, dose_unit:
     return replace(plan_with("ladder", arms, in_arms([(arm.key, each) for arm in arms]), days=days), dose_unit=dose_unit)
 
 
-def two_changes_plan(each: int, *, days: int = 42, changes: tuple[str, str] = ("first", "second")) -> Plan:
-    """Two changes at once: neither, one, the other, both; so many tanks of each."""
+def two_changes_plan(each: int, *, days: int = 42, changes: tuple[str, str] = ("first", "second"),
+                     keys: tuple[str, str] = ("F", "S")) -> Plan:
+    """Two changes at once: neither (N), one, the other, both (B); so many tanks of each. keys: of the arms with one change alone."""
     first, second = changes
-    arms = (Arm("N", "reference"), Arm("F", "changed", changes=(first,)), Arm("S", "changed", changes=(second,)),
+    arms = (Arm("N", "reference"), Arm(keys[0], "changed", changes=(first,)), Arm(keys[1], "changed", changes=(second,)),
             Arm("B", "changed", changes=(first, second)))
     return plan_with("two_changes", arms, in_arms([(arm.key, each) for arm in arms]), days=days)
 
