@@ -7,6 +7,7 @@ from functools import cache
 from fairtank import registry
 from fairtank.errors import DesignError
 from fairtank.inference.contrast import Contrasting, two_arms
+from fairtank.inference.designs.allotment import check_allotment
 from fairtank.inference.series.windows import Window, days_later
 from fairtank.trial import MeasureChoice, Plan
 
@@ -95,14 +96,7 @@ def check_arms(plan: Plan) -> None:
     if sorted(arm.role for arm in plan.arms) != ["changed", "reference"]:
         raise DesignError(f"The plan has {len(plan.arms)} arms; this version judges one reference arm against one changed arm. "
                           "Name one arm of each role, or judge two arms at a time.")
-    keys = [arm.key for arm in plan.arms]
-    for unit in plan.units:
-        if unit.arm not in keys:
-            raise DesignError(f"Unit {unit.key} has {f'the arm {unit.arm}, which is not in the plan' if unit.arm else 'no arm yet'}. "
-                              f"Draw the lot, or give it one of {', '.join(keys)}.")
-    for key in keys:
-        if not any(unit.arm == key for unit in plan.units):
-            raise DesignError(f"No unit is allotted to the arm {key}. Draw the lot, or allot at least one unit to it.")
+    check_allotment(plan)
 
 
 def _check_ratio_margin(choice: MeasureChoice, scale: str) -> None:

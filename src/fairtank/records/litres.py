@@ -1,7 +1,7 @@
 """How large the tanks of a trial are, from what its folder says of them."""
 
 from fairtank.errors import FairtankError
-from fairtank.planning.buildsheet import build_sheet
+from fairtank.planning.building.boxes import body_of
 from fairtank.trial import TrialFolder
 
 
@@ -15,7 +15,7 @@ def tank_litres_of(folder: TrialFolder) -> float | None:
     Returns
     -------
     float or None
-        None where neither says it, or the setup cannot be worked out.
+        None where neither says it, or the glass cannot be worked out.
 
     References
     ----------
@@ -23,10 +23,10 @@ def tank_litres_of(folder: TrialFolder) -> float | None:
     """
     if folder.plan.tank_litres is not None:
         return folder.plan.tank_litres
-    if folder.setup is None:
+    setup = folder.setup
+    if setup is None or not setup.units:
         return None
     try:
-        sheet = build_sheet(folder.setup)
+        return sum(body_of(setup.tank_of(unit)).gross_l for unit in setup.units) / len(setup.units)
     except FairtankError:
         return None
-    return sum(unit.gross_l for unit in sheet.units) / len(sheet.units) if sheet.units else None

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.columns import aligned
 from fairtank.cli.options import Number, OneOf, folder_argument, json_option, options_named, out_of, out_option
 from fairtank.cli.progress import progress_shown
 from fairtank.cli.reading import folder_tell
@@ -56,14 +57,6 @@ def command(folder: Path, reference: float | None, sd: float | None, tanks: str,
 def said(showing: Showing) -> list[str]:
     """The sentence, what one tank can and cannot do, the table, and what all of it rests on."""
     told = [*opening(showing), ""]
-    told += aligned(table_rows(showing))
+    told += aligned(table_rows(showing), ("tanks", "last day", "cost"))
     told += ["", *look_sentences(showing), *notes(showing)]
     return told
-
-
-def aligned(rows: list[list[str]]) -> list[str]:
-    """Rows of cells as lines with columns; numbers of tanks, days and cost to the right."""
-    widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
-    to_the_right = {place for place, heading in enumerate(rows[0]) if heading in ("tanks", "last day", "cost")}
-    return ["  ".join(cell.rjust(width) if place in to_the_right else cell.ljust(width)
-                      for place, (cell, width) in enumerate(zip(row, widths, strict=True))).rstrip() for row in rows]

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from fairtank.errors import DesignError
+from fairtank.inference.designs.allotment import check_units_have_arms
 from fairtank.trial import Plan
 
 FEWEST_DOSES = 3
@@ -50,8 +51,4 @@ def check_ladder(plan: Plan) -> None:
     if len(doses) < FEWEST_DOSES:
         raise DesignError(f"The ladder has {len(doses)} different doses; a trend needs at least {FEWEST_DOSES}. With two doses plan the "
                           "trial side by side.")
-    keys = [arm.key for arm in plan.arms]
-    for unit in plan.units:
-        if unit.arm not in keys:
-            given = f"the arm {unit.arm}, which is not in the plan" if unit.arm else "no arm yet"
-            raise DesignError(f"Unit {unit.key} has {given}. Draw the lot, or give it one of {', '.join(keys)}.")
+    check_units_have_arms(plan)

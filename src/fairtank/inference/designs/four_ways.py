@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from fairtank.errors import DesignError
+from fairtank.inference.designs.allotment import check_units_have_arms
 from fairtank.trial import Plan
 
 Cell = tuple[bool, bool]
@@ -59,10 +60,7 @@ def check_two_changes(plan: Plan) -> None:
                           "side.")
     if plan.arm(arms[CELLS[0]]).role != "reference" or [arm.role for arm in plan.arms].count("reference") != 1:
         raise DesignError(f"The one arm with the role reference is that with {way_words(names, CELLS[0])}: {arms[CELLS[0]]}.")
-    for unit in plan.units:
-        if unit.arm not in arms.values():
-            given = f"the arm {unit.arm}, which is not in the plan" if unit.arm else "no arm yet"
-            raise DesignError(f"Unit {unit.key} has {given}. Draw the lot, or give it one of {', '.join(arms.values())}.")
+    check_units_have_arms(plan)
     for cell, key in arms.items():
         if not any(unit.arm == key for unit in plan.units):
             raise DesignError(f"No unit is allotted to the arm {key} ({way_words(names, cell)}). Draw the lot, or allot at least two to "

@@ -14,6 +14,7 @@ from itertools import combinations
 from fairtank.errors import DesignError, NotEnoughDataError
 from fairtank.finding import Finding, RankedArm, UnitSummary
 from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of, z_of
+from fairtank.inference.designs.allotment import check_allotment
 from fairtank.inference.findings import finding_of
 from fairtank.inference.grades import is_clipped_arm
 from fairtank.inference.intervals.multiple import many_to_one_critical, many_to_one_tail
@@ -34,6 +35,11 @@ SIDE = "other"  # the role of an arm that one comparison passes over
 EVEN_WIDENING, UNEVEN_WIDENING, WIDENING_OF_TWO = 1.05, 1.15, 1.3
 
 Settling = Callable[[Plan], Question]
+
+
+def widening_of(n_1: int, n_2: int) -> float:
+    """How much farther the interval of two arms of these sizes reaches."""
+    return WIDENING_OF_TWO if min(n_1, n_2) == 2 else UNEVEN_WIDENING if n_1 != n_2 else EVEN_WIDENING
 
 
 def held_together(reference: Sequence[float], changed: Sequence[float], comparisons: int, *, alpha: float, scale: str) -> Interval:
@@ -89,8 +95,7 @@ def _held_together(reference: tuple[float, ...], changed: tuple[float, ...], com
     df = degrees_of_freedom(share_1, n_1, share_2, n_2)
     if n_1 != n_2:
         df = min(df, 2.0 * (min(n_1, n_2) - 1))
-    widening = WIDENING_OF_TWO if min(n_1, n_2) == 2 else UNEVEN_WIDENING if n_1 != n_2 else EVEN_WIDENING
-    error, alike = widening * math.sqrt(share_1 + share_2), (0.0,) * comparisons
+    error, alike = widening_of(n_1, n_2) * math.sqrt(share_1 + share_2), (0.0,) * comparisons
     half = many_to_one_critical(alpha, df, alike) * error
     return settled(Interval(difference, difference - half, difference + half, df, many_to_one_tail(abs(difference) / error, df, alike)))
 
@@ -163,14 +168,7 @@ def check_several(plan: Plan, choice: MeasureChoice) -> None:
         raise DesignError("Several arms need exactly one with the role reference, against which the others are held.")
     if choice.summary == "threshold":
         raise DesignError(f"The summary of {choice.key} is threshold; with more than two arms this version judges mean, change and slope.")
-    keys = [arm.key for arm in plan.arms]
-    for unit in plan.units:
-        if unit.arm not in keys:
-            given = f"the arm {unit.arm}, which is not in the plan" if unit.arm else "no arm yet"
-            raise DesignError(f"Unit {unit.key} has {given}. Draw the lot, or give it one of {', '.join(keys)}.")
-    for key in keys:
-        if not any(unit.arm == key for unit in plan.units):
-            raise DesignError(f"No unit is allotted to the arm {key}. Draw the lot, or allot at least one unit to it.")
+    check_allotment(plan)
 
 
 def for_two(plan: Plan, first: str, second: str) -> Plan:

@@ -7,8 +7,8 @@ from functools import partial
 import numpy as np
 
 from fairtank.errors import DesignError, NotEnoughDataError
-from fairtank.finding import UnitSummary
-from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of
+from fairtank.inference.contrast import Contrast, Terms, Units, in_units, level_of
+from fairtank.inference.designs.matching import Match, matched
 from fairtank.inference.intervals.shuffle import DRAWS, FEWEST_SHOWN, MOST_COUNTED, drawn_share, seeded_by
 from fairtank.inference.intervals.student import quantile, upper_tail
 from fairtank.inference.intervals.welch import Interval, is_constant, mean, variance
@@ -121,16 +121,11 @@ def check_pairs(plan: Plan) -> None:
                           "each tank.")
 
 
-def whole_pairs(plan: Plan, units: Units) -> tuple[list[tuple[str, UnitSummary, UnitSummary]], tuple[tuple[str, str], ...]]:
+def whole_pairs(plan: Plan, units: Units) -> tuple[list[Match], tuple[tuple[str, str], ...]]:
     """The pairs with both units usable (name, reference, changed), and the units left without a partner, each with its sentence."""
-    names = {unit.key: unit.pair for unit in plan.units}
-    reference, changed = ({names[unit.unit]: unit for unit in group} for group in by_role(plan, units))
-    order = dict.fromkeys(unit.pair for unit in plan.units)
-    whole = [(pair, reference[pair], changed[pair]) for pair in order if pair in reference and pair in changed]
+    whole, left = matched(plan, units, {unit.key: unit.pair for unit in plan.units})
     partner = {unit.key: other.key for unit in plan.units for other in plan.units if unit.pair == other.pair and unit.key != other.key}
-    paired = {unit.unit for _, first, second in whole for unit in (first, second)}
-    return whole, tuple((unit.unit, f"{unit.unit} is left without its partner: {partner[unit.unit]} has no number.")
-                        for unit in units if unit.unit not in paired)
+    return whole, tuple((unit, f"{unit} is left without its partner: {partner[unit]} has no number.") for unit in left)
 
 
 def paired(plan: Plan, units: Units, terms: Terms) -> Contrast:

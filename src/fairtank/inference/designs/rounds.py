@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fairtank.errors import DesignError
-from fairtank.finding import UnitSummary
-from fairtank.inference.contrast import Contrast, Terms, Units, by_role, in_units, level_of
+from fairtank.inference.contrast import Contrast, Terms, Units, in_units, level_of
+from fairtank.inference.designs.matching import Match, matched
 from fairtank.inference.intervals.student import quantile, upper_tail
 from fairtank.inference.intervals.welch import SMALLEST_RELATIVE_VARIANCE, SMALLEST_VARIANCE, Interval, mean
 from fairtank.inference.rounding import settled
@@ -99,15 +99,11 @@ def check_rounds(plan: Plan) -> None:
                           "from an effect. Let the change go to and fro between the tanks.")
 
 
-def _whole_rounds(plan: Plan, units: Units) -> tuple[list[tuple[str, UnitSummary, UnitSummary]], tuple[tuple[str, str], ...]]:
+def _whole_rounds(plan: Plan, units: Units) -> tuple[list[Match], tuple[tuple[str, str], ...]]:
     """The rounds with both units usable (name, reference, changed), and the units left alone in their round, each with its sentence."""
     names = {unit.key: unit.round for unit in plan.units}
-    reference, changed = ({names[unit.unit]: unit for unit in group} for group in by_role(plan, units))
-    order = dict.fromkeys(unit.round for unit in plan.units)
-    whole = [(key, reference[key], changed[key]) for key in order if key in reference and key in changed]
-    kept = {key for key, _, _ in whole}
-    return whole, tuple((unit.unit, f"{unit.unit} is left alone in round {names[unit.unit]}: the other tank has no number.")
-                        for unit in units if names[unit.unit] not in kept)
+    whole, left = matched(plan, units, names)
+    return whole, tuple((unit, f"{unit} is left alone in round {names[unit]}: the other tank has no number.") for unit in left)
 
 
 def _leaning(signs: list[int], first: str, second: str) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from fairtank.errors import NotEnoughDataError
 from fairtank.inference.designs.ladder import FEWEST_UNITS, fit_line
 from fairtank.inference.designs.ladder import WIDENING as LADDER_WIDENING
-from fairtank.inference.designs.many_arms import EVEN_WIDENING, UNEVEN_WIDENING, WIDENING_OF_TWO
+from fairtank.inference.designs.many_arms import widening_of
 from fairtank.inference.designs.two_changes import FEWEST_BLOCKS, FEWEST_PER_WAY, QUESTIONS
 from fairtank.inference.designs.two_changes import UNEVEN_WIDENING as UNEVEN_WAYS_WIDENING
 from fairtank.inference.foresight.power import USUAL_ALPHA, USUAL_POWER, critical_multiplier, smallest_where
@@ -100,8 +100,7 @@ def several_arms_difference(sizes: tuple[int, ...], *, all_pairs: bool = False, 
         df = np.full(DRAWS, float(smaller - 1))
     elif n_1 != n_2:
         df = np.minimum(df, 2.0 * (smaller - 1))
-    widening = WIDENING_OF_TWO if smaller == 2 else UNEVEN_WIDENING if n_1 != n_2 else EVEN_WIDENING
-    widths = widening * np.sqrt(whole) * _criticals(np.maximum(df, 1.0), alpha, comparisons)
+    widths = widening_of(n_1, n_2) * np.sqrt(whole) * _criticals(np.maximum(df, 1.0), alpha, comparisons)
     return _found(widths, math.sqrt(1.0 / n_1 + 1.0 / n_2), power)
 
 
