@@ -34,12 +34,12 @@ from fairtank.records.folder import read_folder
 from fairtank.records.services.measuring import folder_measure, views_of
 from fairtank.records.store import Store
 from fairtank.trial import Photo, TrialFolder
-from fairtank.vision.colours import CELLS, ColourLookup, learn_colours
+from fairtank.vision.classes.lookup import CELLS, ColourLookup, learn_colours
 from fairtank.vision.load import load_photo
 from fairtank.vision.measure import THUMBNAIL_WIDTH_PX, PhotoResult, frame_in_photo, jpeg, measure_photo
-from fairtank.vision.quality import picture_state
+from fairtank.vision.quality.verdicts import picture_state
 from fairtank.vision.scene import scene_of
-from fairtank.vision.strokes import gathered, load_strokes, painted
+from fairtank.vision.classes.strokes import gathered, load_strokes, painted
 from fairtank.vision.view import View, rectified
 
 LIMITS = {"chain_per_decode": 5.0, "worker_mb": 400.0, "two_workers": 1.8}
@@ -70,7 +70,7 @@ def learnt(folder: TrialFolder, view: View) -> ColourLookup:
     return learn_colours(gathered(folder.label_classes, pictures), seen)
 
 
-def chain(root: Path, photo: Photo, view: View, lookup: ColourLookup) -> PhotoResult:
+def chain(root: Path, photo: Photo, view: View, lookup: Classifier) -> PhotoResult:
     """Everything that is done with one photo."""
     return measure_photo(photo, load_photo(root / photo.path), view, lookup, version="bench")
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 SOURCE = Path(__file__).resolve().parent.parent / "src"
-ROOMS = ("errors", "names", "units", "sources", "registry", "trial", "science", "planning", "vision", "inference", "simulation", "publish")
+ROOMS = ("errors", "names", "units", "sources", "registry", "card", "trial", "science", "planning", "vision", "inference", "simulation",
+         "publish")
 
 
 def module_names():

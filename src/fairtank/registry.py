@@ -84,7 +84,8 @@ class Entry:
     unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
     function: the function itself. inputs: of a calculator; outputs: the parts of its result, where it has several. cautions: of a
     calculator, keys of `science.cautions`. scale: of a measure, the scale on which like tanks scatter evenly
-    (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. designs: of an analysis,
+    (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. over: of a measure, what it is taken
+    from: `photo`, one scene, or `sequence`, the photos of one unit in order. designs: of an analysis,
     the design kinds it can judge.
     """
 
@@ -101,6 +102,7 @@ class Entry:
     scale: str = "identity"
     caution: str = ""
     designs: tuple[str, ...] = ()
+    over: str = "photo"
 
 
 _entries: dict[tuple[str, str], Entry] = {}
@@ -133,12 +135,14 @@ def calculator(
 
 
 def measure(
-    *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], caution: str = ""
+    *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], caution: str = "", over: str = "photo"
 ) -> Callable[[Function], Function]:
-    """Declare a measure taken from a photo."""
+    """Declare a measure: over one `photo` its function takes a Scene and gives zone -> value; over a `sequence` it takes a unit's
+    moments in the order of time and gives one such mapping for each."""
 
     def declare(function: Function) -> Function:
-        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, caution=caution))
+        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, caution=caution,
+                        over=over))
         return function
 
     return declare

@@ -7,7 +7,7 @@ import shutil
 from datetime import datetime, timedelta
 
 import pytest
-from tests.vision.pictures import PHOTO, loaded, lookup, tank_picture, view
+from tests.vision.pictures import PHOTO, classifier, loaded, tank_picture, view
 
 from fairtank.records.store import FOLDER_NAME, Store, store_of
 from fairtank.vision.measure import PhotoResult, measure_photo, unusable
@@ -19,7 +19,7 @@ SHA, VERSION = "ab" * 32, "1-0123456789ab"
 def fresh() -> PhotoResult:
     """A real result: a made-up photo, measured."""
     picture = tank_picture()
-    return measure_photo(PHOTO, loaded(picture), view(picture), lookup(), version=VERSION)
+    return measure_photo(PHOTO, loaded(picture), view(picture), classifier(), version=VERSION)
 
 
 @pytest.fixture

@@ -8,7 +8,8 @@ import numpy as np
 from PIL import Image
 
 from fairtank.trial import Frame, Photo, Zone
-from fairtank.vision.colours import CELLS, ColourLookup, Strokes, cell_index, learn_colours
+from fairtank.vision.classes.classifier import Classifier
+from fairtank.vision.classes.lookup import CELLS, ColourLookup, Strokes, cell_index, learn_colours
 from fairtank.vision.load import LoadedPhoto
 from fairtank.vision.view import View, view_of
 
@@ -53,6 +54,10 @@ def lookup() -> ColourLookup:
         parts.append(Strokes(key, key, noisy))
     seen = np.bincount(cell_index(tank_picture()[120:620, 150:850]).ravel(), minlength=CELLS)
     return learn_colours(tuple(parts), seen)
+
+
+def classifier() -> Classifier:
+    return Classifier(lookup())
 
 
 def encoded(picture: np.ndarray, kind: str = "PNG", **options: object) -> bytes:

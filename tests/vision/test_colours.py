@@ -5,7 +5,7 @@ import pytest
 from tests.vision.pictures import BLUE, BROWN, GREEN, lookup
 
 from fairtank.errors import NotEnoughDataError
-from fairtank.vision.colours import CELLS, CLASSES, Strokes, cell_index, learn_colours
+from fairtank.vision.classes.lookup import CELLS, CLASSES, Strokes, cell_index, learn_colours
 
 
 def cluster(rgb: tuple[int, int, int], count: int = 500, spread: float = 8.0, seed: int = 1) -> np.ndarray:

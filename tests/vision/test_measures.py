@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.vision.pictures import GREEN, PHOTO, encoded, loaded, lookup, tank_picture, turned, view
+from tests.vision.pictures import GREEN, PHOTO, classifier, encoded, loaded, tank_picture, turned, view
 
 from fairtank import registry
 from fairtank.science.colour import lab_from_srgb
@@ -16,7 +16,7 @@ FLOOR = Zone("T1", "bed", "floor", ((0, 40), (70, 40), (70, 50), (0, 50)))
 
 
 def values(picture: np.ndarray, zones=(), learnt=None, audit=()) -> dict[tuple[str, str], float]:
-    result = measure_photo(PHOTO, loaded(picture), view(picture, zones=zones), learnt or lookup(), version="t", audit=audit)
+    result = measure_photo(PHOTO, loaded(picture), view(picture, zones=zones), learnt or classifier(), version="t", audit=audit)
     return {(row.measure, row.zone): row.value for row in result.measured}
 
 
@@ -64,7 +64,7 @@ def test_exif_orientation_does_not_change_a_number():
     rows = []
     for orientation in (1, 3, 6, 8):
         photo = decoded_photo(turned(picture, orientation), "t.png")
-        rows.append(measure_photo(PHOTO, photo, view(picture), lookup(), version="t").measured)
+        rows.append(measure_photo(PHOTO, photo, view(picture), classifier(), version="t").measured)
     assert rows[0] == rows[1] == rows[2] == rows[3]
     assert len(rows[0]) > 5
 
@@ -74,7 +74,7 @@ def test_exif_orientation_of_a_jpeg_changes_numbers_by_less_than_the_measurement
     covers = []
     for orientation in (1, 3, 6, 8):
         photo = decoded_photo(turned(picture, orientation, "JPEG", quality=92), "t.jpg")
-        covers.append(measure_photo(PHOTO, photo, view(picture), lookup(), version="t").measured[0].value)
+        covers.append(measure_photo(PHOTO, photo, view(picture), classifier(), version="t").measured[0].value)
     assert np.ptp(covers) < 0.2
 
 
@@ -86,7 +86,7 @@ def test_noise_and_compression_move_cover_by_less_than_a_fifth_of_a_point():
 
 
 def test_without_audit_points_no_standard_error_is_claimed():
-    result = measure_photo(PHOTO, loaded(tank_picture()), view(tank_picture()), lookup(), version="t")
+    result = measure_photo(PHOTO, loaded(tank_picture()), view(tank_picture()), classifier(), version="t")
     assert all(row.se is None for row in result.measured)
 
 
@@ -99,7 +99,7 @@ def test_audit_points_give_cover_a_standard_error_that_grows_with_disagreement()
     careless = tuple(replace(point, answer="background") if number % 4 == 0 else point for number, point in enumerate(careful))
 
     def se(audit):
-        rows = measure_photo(PHOTO, loaded(picture), view(picture), lookup(), version="t", audit=audit).measured
+        rows = measure_photo(PHOTO, loaded(picture), view(picture), classifier(), version="t", audit=audit).measured
         return next(row.se for row in rows if row.measure == "plant_cover" and row.zone == "")
 
     assert 0.2 < se(careful) < se(careless) < 15
@@ -109,7 +109,7 @@ def test_audit_points_give_cover_a_standard_error_that_grows_with_disagreement()
 def test_a_view_from_above_has_no_canopy_height():
     picture = tank_picture()
     above = replace(view(picture), view="top")
-    rows = measure_photo(PHOTO, loaded(picture), above, lookup(), version="t").measured
+    rows = measure_photo(PHOTO, loaded(picture), above, classifier(), version="t").measured
     assert "canopy_height" not in {row.measure for row in rows}
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from fairtank.vision.mixture import log_likelihood, mixture
+from fairtank.vision.classes.mixture import log_likelihood, mixture
 
 
 def test_a_mixture_finds_two_clusters_their_sizes_and_places():

@@ -5,8 +5,8 @@ import numpy as np
 import pytest
 from tests.vision.pictures import CORNERS, tank_picture
 
-from fairtank.vision.edges import NORMAL_LONG_SIDE_PX
-from fairtank.vision.placing import is_plausible, placed, reference_of
+from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX
+from fairtank.vision.framing.placing import is_plausible, placed, reference_of
 
 PICTURE = tank_picture()
 NORMAL = NORMAL_LONG_SIDE_PX / 1000

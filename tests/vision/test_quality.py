@@ -3,17 +3,18 @@
 import cv2
 import numpy as np
 import pytest
-from tests.vision.pictures import PHOTO, loaded, lookup, tank_picture, view
+from tests.vision.pictures import PHOTO, classifier, loaded, lookup, tank_picture, view
 
 from fairtank.vision.measure import measure_photo
-from fairtank.vision.placing import Placement
-from fairtank.vision.quality import picture_state, quality_of
+from fairtank.vision.quality.evidence import Evidence
+from fairtank.vision.quality.state import picture_state
+from fairtank.vision.quality.verdicts import quality_of
 
 PICTURE = tank_picture()
 
 
 def quality(picture: np.ndarray, mode: str = "fixed"):
-    return measure_photo(PHOTO, loaded(picture), view(PICTURE, mode), lookup(), version="t").quality
+    return measure_photo(PHOTO, loaded(picture), view(PICTURE, mode), classifier(), version="t").quality
 
 
 def test_the_reference_photo_itself_is_usable_without_remarks():
@@ -43,9 +44,9 @@ def test_half_the_light_is_a_reason_for_doubt(times, expected):
 
 
 def test_a_frame_whose_edges_were_found_only_roughly_says_so():
-    placement = Placement(np.zeros((4, 2)), 4, 1.5, 100)
     state = picture_state(PICTURE, np.ones(PICTURE.shape[:2], bool))
-    verdict, reasons = quality_of(state, state, placement, "registered", 0.0)
+    roughly = Evidence("registered", edges_found=4, residual_px=1.5, detail=state.detail, level=state.level)
+    verdict, reasons = quality_of(roughly, state, 0.0)
     assert verdict == "doubtful"
     assert reasons == ("The glass edges were found only roughly, so the frame is less exact.",)
 

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from fairtank.simulation import render_photo, scenario, strokes_on
-from fairtank.vision.colours import CELLS, learn_colours
+from fairtank.vision.classes.classifier import learn_classes
+from fairtank.vision.classes.strokes import class_numbers, stroke_picture
 from fairtank.vision.load import decoded_photo
-from fairtank.vision.measure import frame_in_photo, measure_photo
-from fairtank.vision.strokes import class_numbers, gathered, painted
-from fairtank.vision.view import view_of
+from fairtank.vision.measure import measure_photo
+from fairtank.vision.prepare import prepared_photo
+from fairtank.vision.view import relative, view_of
 
 TRIAL = scenario("midday")
 STROKE_SEED = 1
@@ -27,7 +28,7 @@ HEAVIEST = ("T1", 37)
 @pytest.fixture(scope="module")
 def compared():
     """(unit, day) -> what was measured and what is true, for every tested photo."""
-    views, pictures, seen, found = {}, [], np.zeros(CELLS), {}
+    views, pictures, found = {}, [], {}
     rendered = {}
     for unit, day in (*TESTED, HEAVIEST, *PAINTED):
         photo = render_photo(TRIAL, unit, day, TRIAL.photo_size)
@@ -38,15 +39,14 @@ def compared():
             views[frame.unit] = view_of(frame, zones, rendered[frame.unit, 0][0])
     for unit, day in PAINTED:
         loaded, truth = rendered[unit, day]
-        corners, _ = frame_in_photo(loaded, views[unit], None)
+        prepared = prepared_photo(loaded, views[unit])
+        corners = relative(prepared.corners_px, max(truth.label.shape))
         strokes = class_numbers(strokes_on(TRIAL, truth, TRIAL.photo(unit, day), STROKE_SEED), TRIAL.label_classes)
-        colours, cells = painted(loaded, strokes, corners, views[unit], TRIAL.label_classes)
-        pictures.append(colours)
-        seen += cells
-    lookup = learn_colours(gathered(TRIAL.label_classes, pictures), seen)
+        pictures.append(stroke_picture(f"{unit}-{day}", prepared.picture, strokes, corners, views[unit]))
+    classifier = learn_classes(tuple(pictures), TRIAL.label_classes)
     for unit, day in (*TESTED, HEAVIEST):
         loaded, truth = rendered[unit, day]
-        result = measure_photo(TRIAL.photo(unit, day), loaded, views[unit], lookup, version="t")
+        result = measure_photo(TRIAL.photo(unit, day), loaded, views[unit], classifier, version="t")
         found[unit, day] = ({row.measure: row.value for row in result.measured if row.zone == ""}, truth, result.quality)
     return found
 

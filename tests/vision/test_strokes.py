@@ -3,13 +3,12 @@
 import numpy as np
 import pytest
 from PIL import Image
-from tests.vision.pictures import CORNERS, GREEN, loaded, tank_picture, view
+from tests.vision.pictures import CORNERS, GREEN, tank_picture, view
 
 from fairtank.errors import PhotoError
 from fairtank.trial import LabelClass
-from fairtank.vision.colours import CELLS
-from fairtank.vision.strokes import UNPAINTED, load_strokes, painted
-from fairtank.vision.view import relative
+from fairtank.vision.classes.strokes import UNPAINTED, gathered, load_strokes, stroke_picture
+from fairtank.vision.view import rectified, relative
 
 PLANT, GROUND = LabelClass("plant", (0, 158, 115), "plant"), LabelClass("background", (0, 0, 0), "background")
 CLASSES = (PLANT, GROUND)
@@ -34,16 +33,15 @@ def test_only_whole_strokes_count_on_any_ground(tmp_path, ground):
     assert set(np.unique(numbers)) == {0, 1, UNPAINTED}
 
 
-def test_painted_gives_the_photos_colours_under_each_stroke():
+def test_strokes_gathered_give_the_photos_colours_under_each_stroke():
     numbers = np.full((750, 1000), UNPAINTED, np.uint8)
     numbers[450:460, 300:400] = 0
     picture = tank_picture()
-    found, seen = painted(loaded(picture), numbers, relative(CORNERS, 1000), view(picture), CLASSES)
-    assert len(found["plant"]) == pytest.approx(1000, rel=0.05)
-    assert (found["plant"] == GREEN).all(axis=1).mean() > 0.95  # the rest are the small dots of the picture
-    assert len(found["background"]) == 0
-    assert seen.shape == (CELLS,)
-    assert seen.sum() == view(picture).counted.sum()
+    framed = rectified(picture, relative(CORNERS, 1000), view(picture).width_px, view(picture).height_px)
+    plant, ground = gathered(CLASSES, (stroke_picture("a.jpg", framed, numbers, relative(CORNERS, 1000), view(picture)),))
+    assert len(plant.pixels) == pytest.approx(1000, rel=0.05)
+    assert (plant.pixels == GREEN).all(axis=1).mean() > 0.95  # the rest are the small dots of the picture
+    assert len(ground.pixels) == 0
 
 
 def test_strokes_that_are_no_png_are_refused_with_their_name(tmp_path):

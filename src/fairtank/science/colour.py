@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from fairtank.errors import OutOfRangeError
 from fairtank.registry import Input, calculator
 from fairtank.science.ranges import Floats, numbers_of, plain
+from fairtank.science.srgb import linear_from_srgb
 
 # Linear sRGB to XYZ, as printed in IEC 61966-2-1, and the white D65 of x 0.3127, y 0.3290. The printed matrix is rounded to
 # four digits, so that a grey comes out up to 0.008 away from a* = b* = 0.
@@ -71,9 +72,7 @@ def lab_from_srgb(rgb: ArrayLike) -> NDArray[np.float64]:
     >>> lab_from_srgb([34, 139, 34]).round(2).tolist()
     [50.59, -49.59, 45.02]
     """
-    stored = _channels(_RGB, rgb) / 255
-    linear = np.where(stored <= 0.04045, stored / 12.92, ((stored + 0.055) / 1.055) ** 2.4)
-    ratio = linear @ XYZ_FROM_LINEAR.T / WHITE_XYZ
+    ratio = linear_from_srgb(_channels(_RGB, rgb) / 255) @ XYZ_FROM_LINEAR.T / WHITE_XYZ
     root = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
     x, y, z = root[..., 0], root[..., 1], root[..., 2]
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)

@@ -1,7 +1,7 @@
-"""Photos to numbers: `view_of` prepares a unit, `learn_colours` its trial's classes, `measure_photo` measures one photo."""
+"""Photos to numbers: `view_of` prepares a unit, `learn_classes` its trial's classifier, `measure_photo` measures one photo."""
 
-from fairtank.vision.colours import ColourLookup, learn_colours
+from fairtank.vision.classes.classifier import Classifier, learn_classes
 from fairtank.vision.measure import METHOD, measure_photo
 from fairtank.vision.view import View, view_of
 
-__all__ = ["METHOD", "ColourLookup", "View", "learn_colours", "measure_photo", "view_of"]
+__all__ = ["METHOD", "Classifier", "View", "learn_classes", "measure_photo", "view_of"]

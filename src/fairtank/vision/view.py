@@ -6,13 +6,16 @@ import numpy as np
 
 from fairtank.errors import PhotoError
 from fairtank.trial import Corners, Frame, Zone
-from fairtank.vision.edges import NORMAL_LONG_SIDE_PX
+from fairtank.vision.colour.correction import uncorrected
+from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX
+from fairtank.vision.framing.placing import Reference, reference_of
 from fairtank.vision.load import LoadedPhoto
-from fairtank.vision.placing import Reference, reference_of
-from fairtank.vision.quality import PictureState, picture_state
+from fairtank.vision.quality.state import PictureState, picture_state
+from fairtank.vision.rectify import rectified_in_colour
 
-# The rectified picture: one px is a fixed part of a cm for all photos of a unit. Its long side never exceeds this.
-RECTIFIED_LONG_SIDE_PX = 960
+# The rectified picture: one px is a fixed part of a cm for all photos of a unit. A frame that is longer than this in its reference
+# photo is reduced, and then to REDUCED_LONG_SIDE_PX: on rendered tanks more px changed cover by less than its error.
+RECTIFIED_LONG_SIDE_PX, REDUCED_LONG_SIDE_PX = 960, 720
 OUTSIDE = 255
 
 
@@ -105,7 +108,8 @@ def view_of(frame: Frame, zones: tuple[Zone, ...], photo: LoadedPhoto) -> View:
     sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T) * long_px
     across, down = (sides[0] + sides[2]) / 2, (sides[1] + sides[3]) / 2
     native = max(across / frame.width_cm, down / frame.height_cm)
-    px_per_cm = min(native, RECTIFIED_LONG_SIDE_PX / max(frame.width_cm, frame.height_cm))
+    long_cm = max(frame.width_cm, frame.height_cm)
+    px_per_cm = native if native * long_cm <= RECTIFIED_LONG_SIDE_PX else REDUCED_LONG_SIDE_PX / long_cm
     width_px, height_px = max(8, round(px_per_cm * frame.width_cm)), max(8, round(px_per_cm * frame.height_cm))
     masks = {zone.key: _polygon_mask(zone, frame, width_px, height_px) for zone in zones}
     seen = np.ones((height_px, width_px), bool)
@@ -127,7 +131,7 @@ def view_of(frame: Frame, zones: tuple[Zone, ...], photo: LoadedPhoto) -> View:
         frame.unit, frame.mode, frame.view, frame.width_cm, frame.height_cm, corners, width_px, height_px, counted, seen,
         tuple(zone.key for zone in measured), tuple(zone.kind for zone in measured),
         tuple(masks[zone.key] & counted for zone in measured), reference,
-        picture_state(rectified(photo.pixels, corners, width_px, height_px), counted),
+        picture_state(rectified_in_colour(photo.pixels, corners, width_px, height_px, uncorrected()), counted),
     )  # fmt: skip
 
 

@@ -29,22 +29,22 @@ from fairtank.records.services import measuring
 from fairtank.records.services.measuring import NO_STROKES, MeasuredTrial, folder_measure
 from fairtank.records.store import Store
 from fairtank.trial import MeasureChoice
-from fairtank.vision.quality import NOT_USABLE
+from fairtank.vision.quality.verdicts import NOT_USABLE
 
 
 @pytest.fixture(scope="module", autouse=True)
 def _same_colours_are_learnt_once():
     """Learning is a pure function and the dearest step here: the same strokes and colours are not learnt again in this process."""
-    learnt, known = measuring.learn_colours, {}
+    learnt, known = measuring.learn_classes, {}
 
-    def remembered(strokes, seen):
-        key = (tuple((part.key, part.counts_as, part.pixels.tobytes()) for part in strokes), seen.tobytes())
+    def remembered(pictures, kinds):
+        key = (tuple((one.photo, *(part.tobytes() for part in (one.picture, one.numbers, one.counted))) for one in pictures), kinds)
         if key not in known:
-            known[key] = learnt(strokes, seen)
+            known[key] = learnt(pictures, kinds)
         return known[key]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(measuring, "learn_colours", remembered)
+        patch.setattr(measuring, "learn_classes", remembered)
         yield
 
 

@@ -9,17 +9,16 @@ from dataclasses import dataclass, field
 from importlib.metadata import version as installed_version
 from pathlib import Path
 
-import numpy as np
-
 from fairtank.errors import JobError, NotEnoughDataError, PhotoError
 from fairtank.records.fanout import fanout_twice
 from fairtank.records.store import Store
 from fairtank.trial import AuditPoint, Corners, Frame, Measured, Photo, PhotoQuality, TrialFolder
-from fairtank.vision.colours import CELLS, ColourLookup, learn_colours
+from fairtank.vision.classes.classifier import Classifier, learn_classes
+from fairtank.vision.classes.strokes import load_strokes, stroke_picture
 from fairtank.vision.load import load_photo
-from fairtank.vision.measure import METHOD, PhotoResult, frame_in_photo, measure_photo, unusable
-from fairtank.vision.strokes import gathered, load_strokes, painted
-from fairtank.vision.view import View, view_of
+from fairtank.vision.measure import METHOD, PhotoResult, measure_photo, unusable
+from fairtank.vision.prepare import prepared_photo
+from fairtank.vision.view import View, relative, view_of
 
 Progress = Callable[[int, int, int], None]
 NO_STROKES = "No strokes were painted (folder labels/), so plants and algae could not be told apart and no cover was measured."
@@ -48,7 +47,7 @@ class _Task:
     root: Path
     views: dict[str, View]
     view_errors: dict[str, str]
-    lookup: ColourLookup | None
+    classifier: Classifier | None
     versions: dict[str, str]
     by_hand: dict[str, Corners]
     audit: dict[str, tuple[AuditPoint, ...]]
@@ -150,40 +149,42 @@ def by_hand_corners(folder: TrialFolder) -> dict[str, Corners]:
 
 
 def _task(folder: TrialFolder, versions: dict[str, str]) -> tuple[_Task, tuple[str, ...]]:
-    """Views and colour lookup, made once in this process and handed to the workers."""
+    """Views and classifier, made once in this process and handed to the workers."""
     views, errors = views_of(folder)
     audit: dict[str, tuple[AuditPoint, ...]] = {}
     counts_as = {part.key: part.counts_as for part in folder.label_classes}
     for point in folder.audit:
         seen = AuditPoint(point.photo, point.x, point.y, counts_as.get(point.answer, point.answer), point.rater)
         audit[point.photo] = (*audit.get(point.photo, ()), seen)
-    lookup, cautions = _lookup(folder, views)
-    return _Task(folder.root, views, errors, lookup, versions, by_hand_corners(folder), audit), cautions
+    classifier, cautions = _classifier(folder, views)
+    return _Task(folder.root, views, errors, classifier, versions, by_hand_corners(folder), audit), cautions
 
 
-def _lookup(folder: TrialFolder, views: dict[str, View]) -> tuple[ColourLookup | None, tuple[str, ...]]:
-    """One colour lookup for the whole trial, learnt from all stroke pictures of all units together."""
+def _classifier(folder: TrialFolder, views: dict[str, View]) -> tuple[Classifier | None, tuple[str, ...]]:
+    """One classifier for the whole trial, learnt from all stroke pictures of all units together."""
     if not folder.labels:
         return None, ()
     photos = {photo.path: photo for photo in folder.photos}
     by_hand = by_hand_corners(folder)
-    pictures, seen, cautions = [], np.zeros(CELLS), []
+    pictures, cautions = [], []
     for label in folder.labels:
         view = views.get(photos[label.photo].unit)
         if view is None:
             continue
         try:
             loaded = load_photo(folder.root / label.photo)
-            corners, _ = frame_in_photo(loaded, view, by_hand.get(label.photo))
             strokes = load_strokes(folder.root / label.path, folder.label_classes)
         except PhotoError as error:
             cautions.append(f"The strokes of {label.photo} could not be used: {error}")
             continue
-        found, cells = painted(loaded, strokes, corners, view, folder.label_classes)
-        pictures.append(found)
-        seen += cells
+        prepared = prepared_photo(loaded, view, by_hand.get(label.photo))
+        if prepared.picture is None or prepared.corners_px is None:
+            cautions.append(f"The strokes of {label.photo} could not be used: {prepared.evidence.failure}")
+            continue
+        corners = relative(prepared.corners_px, max(loaded.full_width_px, loaded.full_height_px))
+        pictures.append(stroke_picture(label.photo, prepared.picture, strokes, corners, view))
     try:
-        return learn_colours(gathered(folder.label_classes, pictures), seen), tuple(cautions)
+        return learn_classes(tuple(pictures), folder.label_classes), tuple(cautions)
     except NotEnoughDataError as error:
         return None, (*cautions, str(error))
 
@@ -226,7 +227,7 @@ def _measure(photo: Photo) -> PhotoResult:
     except PhotoError as error:
         return unusable(photo, str(error), version)
     return measure_photo(
-        photo, loaded, view, task.lookup, version=version, by_hand=task.by_hand.get(photo.path), audit=task.audit.get(photo.path, ())
+        photo, loaded, view, task.classifier, version=version, by_hand=task.by_hand.get(photo.path), audit=task.audit.get(photo.path, ())
     )
 
 

@@ -6,7 +6,7 @@ from fairtank.records.services.measuring import MeasuredTrial, unit_frames
 from fairtank.trial import Frame, Photo, PhotoQuality, TrialFolder
 from fairtank.vision.load import load_photo
 from fairtank.vision.measure import jpeg
-from fairtank.vision.quality import NOT_USABLE
+from fairtank.vision.quality.verdicts import NOT_USABLE
 from fairtank.vision.view import rectified, relative
 
 _LARGE_WIDTH_PX = 900

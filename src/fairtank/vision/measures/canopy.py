@@ -42,13 +42,13 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     import cv2
 
     view = scene.view
-    plant = (scene.fine_plant & view.seen).astype(np.uint8)
+    plant = (scene.map.fine_plant & view.seen).astype(np.uint8)
     if view.view != "front" or not scene.has_plant or not plant.any():
         return {}
     numbers, areas = _parts(plant)
     plant = ((areas >= PIECE_SHARE * plant.size)[numbers] & (plant > 0)).astype(np.uint8)
     numbers, areas = _parts(cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8)))
-    sure = np.bincount(numbers[(plant > 0) & ~scene.unsure & view.counted], minlength=len(areas))
+    sure = np.bincount(numbers[(plant > 0) & ~scene.map.unsure & view.counted], minlength=len(areas))
     large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * areas)
     plant = (large[numbers] & (plant > 0)).astype(np.uint8)
     columns = plant.any(axis=0)

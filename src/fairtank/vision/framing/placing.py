@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fairtank.vision.edges import NORMAL_LONG_SIDE_PX, EdgeStrips, edge_strips, refined_corners
+from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX, EdgeStrips, edge_strips, refined_corners
 
 MATCH_LONG_SIDE_PX = 1008
 # (features, longest side of the picture they are found in); the second try is for photos that changed a lot.
@@ -28,13 +28,15 @@ class Placement:
     """Where the frame lies in a photo.
 
     corners: array (4, 2), normalised px, top-left first, clockwise. edges_found: glass edges found again, 0 to 4.
-    residual_px: the worst edge's median residual. inliers: matched features (0 when nothing was matched).
+    residual_px: the worst edge's median residual. inliers: matched features (0 when nothing was matched). way: how the coarse place
+    was found.
     """
 
     corners: np.ndarray
     edges_found: int
     residual_px: float
     inliers: int
+    way: str = "features"
 
 
 def lightness(pixels: np.ndarray) -> np.ndarray:

@@ -10,7 +10,7 @@ import numpy as np
 
 from fairtank.errors import NotEnoughDataError
 from fairtank.science.colour import lab_from_srgb
-from fairtank.vision.mixture import log_likelihood, mixture
+from fairtank.vision.classes.mixture import log_likelihood, mixture
 
 CLASSES = ("background", "plant", "algae")
 BITS = 5

@@ -1,13 +1,13 @@
 """A keeper's strokes: which px of a photo were painted with which class colour."""
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from fairtank.errors import PhotoError
 from fairtank.trial import LabelClass
-from fairtank.vision.colours import CELLS, Strokes, cell_index
-from fairtank.vision.load import LoadedPhoto
+from fairtank.vision.classes.lookup import Strokes
 from fairtank.vision.view import OUTSIDE, View, rectified
 
 UNPAINTED = OUTSIDE
@@ -79,46 +79,56 @@ def class_numbers(pixels: np.ndarray, classes: tuple[LabelClass, ...]) -> np.nda
     return numbers
 
 
-def painted(
-    loaded: LoadedPhoto, strokes: np.ndarray, corners: np.ndarray, view: View, classes: tuple[LabelClass, ...]
-) -> tuple[dict[str, np.ndarray], np.ndarray]:
-    """The photo's px under each class's strokes, and how often each colour cell occurs in the frame.
+@dataclass(frozen=True, eq=False)
+class StrokePicture:
+    """A rectified photo and what was painted on it.
+
+    photo: its path. picture: array (h, w, 3), uint8, in the colours of the trial. numbers: array (h, w), uint8, place of each px's class,
+    UNPAINTED where none was painted. counted: array (h, w), bool: the px of the frame that count.
+    """
+
+    photo: str
+    picture: np.ndarray
+    numbers: np.ndarray
+    counted: np.ndarray
+
+
+def stroke_picture(photo: str, picture: np.ndarray, strokes: np.ndarray, corners: np.ndarray, view: View) -> StrokePicture:
+    """A photo's strokes brought into its frame.
 
     Photo and strokes are brought into the frame in the same way as for measuring, so that a colour means the same in both.
 
     Parameters
     ----------
-    loaded : LoadedPhoto
+    photo : str
+        Path of the photo.
+    picture : array of shape (h, w, 3), uint8
+        The rectified photo, as it is measured.
     strokes : array of shape (h, w), uint8
-        From `load_strokes`, with the same classes.
+        From `load_strokes`.
     corners : array of shape (4, 2)
         The frame in this photo, in parts of its long side.
     view : View
         Of the photo's unit.
-    classes : tuple of LabelClass
 
     Returns
     -------
-    (dict of class key to array of shape (n, 3) uint8, array of shape (32768,))
+    StrokePicture
 
     References
     ----------
     arithmetic (keys from sources.py).
     """
-    picture = rectified(loaded.pixels, corners, view.width_px, view.height_px)
-    numbers = rectified(strokes, corners, view.width_px, view.height_px, nearest=True)
-    found = {part.key: picture[numbers == number] for number, part in enumerate(classes)}
-    return found, np.bincount(cell_index(picture[view.counted]), minlength=CELLS)
+    return StrokePicture(photo, picture, rectified(strokes, corners, view.width_px, view.height_px, nearest=True), view.counted)
 
 
-def gathered(classes: tuple[LabelClass, ...], pictures: list[dict[str, np.ndarray]]) -> tuple[Strokes, ...]:
+def gathered(classes: tuple[LabelClass, ...], pictures: tuple[StrokePicture, ...]) -> tuple[Strokes, ...]:
     """The strokes of all pictures, one entry per class.
 
     Parameters
     ----------
     classes : tuple of LabelClass
-    pictures : list of dict
-        From `painted`, one per stroke picture.
+    pictures : tuple of StrokePicture
 
     Returns
     -------
@@ -131,10 +141,13 @@ def gathered(classes: tuple[LabelClass, ...], pictures: list[dict[str, np.ndarra
     Examples
     --------
     >>> moss = LabelClass("moss", (0, 200, 0), "plant")
-    >>> parts = gathered((moss,), [{"moss": np.zeros((2, 3), np.uint8)}, {"moss": np.ones((1, 3), np.uint8)}])
+    >>> one = StrokePicture("a.jpg", np.zeros((2, 2, 3), np.uint8), np.array([[0, 0], [255, 255]], np.uint8), np.ones((2, 2), bool))
+    >>> parts = gathered((moss,), (one,))
     >>> parts[0].counts_as, parts[0].pixels.shape
-    ('plant', (3, 3))
+    ('plant', (2, 3))
     """
     empty = np.zeros((0, 3), np.uint8)
-    pixels = {part.key: np.concatenate([empty, *(picture[part.key] for picture in pictures)]) for part in classes}
-    return tuple(Strokes(part.key, part.counts_as, pixels[part.key]) for part in classes)
+    return tuple(
+        Strokes(part.key, part.counts_as, np.concatenate([empty, *(one.picture[one.numbers == number] for one in pictures)]))
+        for number, part in enumerate(classes)
+    )

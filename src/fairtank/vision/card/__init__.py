@@ -1,0 +1,1 @@
+"""The photo card and the corner stickers found in a photo."""

@@ -1,0 +1,1 @@
+"""Strokes to classes: what a keeper painted becomes one frozen classifier for the whole trial."""

@@ -1,0 +1,1 @@
+"""Photos made comparable in colour."""

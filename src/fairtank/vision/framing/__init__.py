@@ -1,0 +1,1 @@
+"""Where the frame lies in a photo."""

@@ -1,0 +1,1 @@
+"""Whether a photo can be trusted as a measurement."""

@@ -1,0 +1,48 @@
+"""Measures that need the photos before or after: what one unit's photos say together, in the order of time."""
+
+from dataclasses import dataclass
+
+from fairtank import registry
+from fairtank.trial import Event, Measured, Photo
+from fairtank.vision.spots import SpotNote
+
+
+@dataclass(frozen=True, eq=False)
+class Moment:
+    """One usable photo of a unit. values: by (measure, zone). events: of the unit, after this photo and up to its next one."""
+
+    photo: Photo
+    quality: str
+    version: str
+    values: dict[tuple[str, str], float]
+    spots: SpotNote | None
+    events: tuple[Event, ...] = ()
+
+
+def sequence_measures(moments: tuple[Moment, ...]) -> tuple[Measured, ...]:
+    """Every measure that is taken over photos, for one unit.
+
+    Parameters
+    ----------
+    moments : tuple of Moment
+        Usable photos of one unit, in the order of time.
+
+    Returns
+    -------
+    tuple of Measured
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    rows = []
+    for entry in registry.entries("measure"):
+        if entry.over != "sequence":
+            continue
+        for moment, values in zip(moments, entry.function(moments), strict=True):
+            photo = moment.photo
+            for zone, value in values.items():
+                rounded = float(f"{value:.6g}")
+                place = (photo.path, photo.unit, photo.taken_at, photo.day, entry.key, zone)
+                rows.append(Measured(*place, rounded, entry.unit, None, moment.quality, moment.version))
+    return tuple(rows)
