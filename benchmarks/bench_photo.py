@@ -1,9 +1,12 @@
 """What a 12 megapixel photo costs: CPU time of the whole chain beside decoding alone, plain baselines, memory, two workers.
 
-    python benchmarks/bench_photo.py [--cache FOLDER] [--repeats 7] [--record]
+    python benchmarks/bench_photo.py [--cache FOLDER] [--repeats 7] [--quick] [--record]
 
-The chain is what `fairtank measure` does with a photo: load, place in the frame, rectify, judge its quality, classify, take every
-measure, make the small picture. Each repeat decodes the same file alone right before it, so that a busy machine slows both.
+The chain is what `fairtank measure` does with a photo: load, find the frame, read the card, correct the colours, rectify, judge its
+quality, look for spots, keep the prepared photo, classify, take every measure, make the small picture. Each repeat decodes the same file
+alone right before it, so that a busy machine slows both. The second stage alone is what changed strokes cost. Algae are told from plants by
+what lies around each px; with one green its colour alone decides, and that chain is timed beside it. A 24 megapixel file is made of a
+12 megapixel one.
 """
 
 # ruff: noqa: E402 - the libraries read how many threads they may use when they are imported
@@ -13,6 +16,7 @@ for _library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ[_library] = "1"
 
 import argparse
+import dataclasses
 import multiprocessing
 import resource
 import tempfile
@@ -31,18 +35,22 @@ from recording import circumstances, told
 
 from fairtank import registry
 from fairtank.records.folder import read_folder
-from fairtank.records.services.measuring import folder_measure, views_of
-from fairtank.records.store import Store
+from fairtank.records.services.measuring import folder_measure
+from fairtank.records.services.preparing import task_of
+from fairtank.records.services.versions import versions_of
+from fairtank.records.store import Store, prepared_bytes, prepared_of
 from fairtank.trial import Photo, TrialFolder
-from fairtank.vision.classes.lookup import CELLS, ColourLookup, learn_colours
+from fairtank.vision import measure, prepare
+from fairtank.vision.classes.classifier import Classifier
 from fairtank.vision.load import load_photo
-from fairtank.vision.measure import THUMBNAIL_WIDTH_PX, PhotoResult, frame_in_photo, jpeg, measure_photo
-from fairtank.vision.quality.verdicts import picture_state
-from fairtank.vision.scene import scene_of
-from fairtank.vision.classes.strokes import gathered, load_strokes, painted
-from fairtank.vision.view import View, rectified
+from fairtank.vision.measure import PhotoResult, measure_photo, measure_prepared
+from fairtank.vision.prepare import prepared_photo
+from fairtank.vision.view import View
 
-LIMITS = {"chain_per_decode": 5.0, "worker_mb": 400.0, "two_workers": 1.8}
+LIMITS = {
+    "chain_per_decode": 2.5, "one_green_per_decode": 2.2, "again_ms": 20.0, "large_per_chain": 1.3, "worker_mb": 350.0, "two_workers": 1.8,
+}  # fmt: skip
+LARGE = (5632, 4224)
 
 
 def cpu_ms(work: Callable[[], Any]) -> tuple[float, Any]:
@@ -58,64 +66,105 @@ def half_decoded(content: bytes) -> np.ndarray:
     return simplejpeg.decode_jpeg(content, "RGB", fastdct=True, fastupsample=True, min_width=width_px, min_height=height_px, min_factor=1)
 
 
-def learnt(folder: TrialFolder, view: View) -> ColourLookup:
-    """The trial's colour lookup, as folder_measure learns it."""
-    pictures, seen = [], np.zeros(CELLS)
-    for label in folder.labels:
-        loaded = load_photo(folder.root / label.photo)
-        corners, _ = frame_in_photo(loaded, view, None)
-        found, cells = painted(loaded, load_strokes(folder.root / label.path, folder.label_classes), corners, view, folder.label_classes)
-        pictures.append(found)
-        seen += cells
-    return learn_colours(gathered(folder.label_classes, pictures), seen)
+def learnt(folder: TrialFolder) -> tuple[View, Classifier]:
+    """The tank's view and the trial's classifier, as folder_measure makes them."""
+    with tempfile.TemporaryDirectory() as place:
+        task, cautions, _ = task_of(folder, Store(Path(place)), versions_of(folder))
+    assert task.classifier is not None, cautions
+    return next(iter(task.views.values())), task.classifier
 
 
-def chain(root: Path, photo: Photo, view: View, lookup: Classifier) -> PhotoResult:
+def one_green(folder: TrialFolder) -> TrialFolder:
+    """The same folder, as if all that lives had been painted as plant."""
+    plain = (dataclasses.replace(kind, counts_as="plant") if kind.counts_as == "algae" else kind for kind in folder.label_classes)
+    return dataclasses.replace(folder, label_classes=tuple(plain))
+
+
+def chain(root: Path, photo: Photo, view: View, classifier: Classifier) -> PhotoResult:
     """Everything that is done with one photo."""
-    return measure_photo(photo, load_photo(root / photo.path), view, lookup, version="bench")
+    return measure_photo(photo, load_photo(root / photo.path), view, classifier, version="bench")
 
 
-def chain_timed(root: Path, photos: list[Photo], view: View, lookup: ColourLookup, repeats: int) -> dict[str, Any]:
-    """Milliseconds of decoding alone and of the whole chain, medians per photo, and their ratio."""
-    decode, whole = [], []
+def chain_timed(root: Path, photos: list[Photo], view: View, classifier: Classifier, repeats: int) -> dict[str, Any]:
+    """Milliseconds of decoding alone, of the whole chain and of its second stage, medians per photo, and their ratio."""
+    decode, whole, again, unpacked = [], [], [], []
     for photo in photos:
         content = (root / photo.path).read_bytes()
-        alone, all_of_it = [], []
+        kept = prepared_bytes(prepared_photo(load_photo(root / photo.path), view))
+        prepared = prepared_of(kept)
+        assert prepared is not None
+        times: list[list[float]] = [[], [], [], []]
         for _ in range(repeats):
-            alone.append(cpu_ms(lambda file=content: half_decoded(file))[0])
-            all_of_it.append(cpu_ms(lambda one=photo: chain(root, one, view, lookup))[0])
-        decode.append(float(np.median(alone)))
-        whole.append(float(np.median(all_of_it)))
+            times[0].append(cpu_ms(lambda file=content: half_decoded(file))[0])
+            times[1].append(cpu_ms(lambda one=photo: chain(root, one, view, classifier))[0])
+            times[2].append(cpu_ms(lambda one=photo, held=prepared: measure_prepared(one, held, view, classifier, version="bench"))[0])
+            times[3].append(cpu_ms(lambda held=kept: prepared_of(held))[0])
+        for found, those in zip((decode, whole, again, unpacked), times, strict=True):
+            found.append(float(np.median(those)))
     ratios = [one / other for one, other in zip(whole, decode, strict=True)]
     return {
         "decode_ms": float(np.median(decode)), "chain_ms": float(np.median(whole)), "chain_per_decode": float(np.median(ratios)),
         "chain_per_decode_worst": max(ratios), "file_mb": float(np.mean([(root / photo.path).stat().st_size for photo in photos])) / 1e6,
+        "again_ms": float(np.median(again)), "unpack_ms": float(np.median(unpacked)), "kept_kb": len(kept) / 1e3,
     }  # fmt: skip
 
 
-def steps_timed(root: Path, photos: list[Photo], view: View, lookup: ColourLookup, repeats: int) -> dict[str, float]:
-    """Milliseconds of each step, medians over photos and repeats."""
+def large_timed(root: Path, photos: list[Photo], view: View, classifier: Classifier, repeats: int) -> float:
+    """The chain on a file of twice the px, over the chain on the file it was made of; median over photos. Both keep the same content."""
+    ratios = []
+    with tempfile.TemporaryDirectory() as place:
+        for photo in photos:
+            pixels = simplejpeg.decode_jpeg((root / photo.path).read_bytes(), "RGB")
+            larger = cv2.resize(pixels, LARGE, interpolation=cv2.INTER_CUBIC)
+            file = Path(place) / photo.path
+            file.parent.mkdir(exist_ok=True)
+            file.write_bytes(simplejpeg.encode_jpeg(larger, JPEG_QUALITY, "RGB", "420"))
+            times = []
+            for _ in range(repeats):
+                times.append([cpu_ms(lambda at=at, one=photo: chain(at, one, view, classifier))[0] for at in (root, Path(place))])
+            small, large = np.median(times, axis=0)
+            ratios.append(large / small)
+    return float(np.median(ratios))
+
+
+STEPS = (
+    (measure, ("classified", "jpeg", "spot_note", "verdicts_of", "as_kept")),
+    (prepare, ("placed", "correction_of", "rectified_in_colour", "look_of", "with_look", "spot_candidates")),
+)
+
+
+def steps_timed(root: Path, photos: list[Photo], view: View, classifier: Classifier, repeats: int) -> dict[str, float]:
+    """Milliseconds of each step inside the chain, medians over photos and repeats; `measures` are all declared ones together."""
     spent: dict[str, list[float]] = {}
 
-    def timed(step: str, work: Callable[[], Any]) -> Any:
-        took, result = cpu_ms(work)
-        spent.setdefault(step, []).append(took)
-        return result
+    def timed(name: str, work: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*values: Any, **more: Any) -> Any:
+            took, result = cpu_ms(lambda: work(*values, **more))
+            spent.setdefault(name, []).append(took)
+            return result
 
-    for photo in photos * repeats:
-        loaded = timed("load", lambda p=photo: load_photo(root / p.path))
-        corners, _ = timed("placing", lambda pixels=loaded: frame_in_photo(pixels, view, None))
-        picture = timed("rectify", lambda pixels=loaded.pixels, at=corners: rectified(pixels, at, view.width_px, view.height_px))
-        timed("quality", lambda pixels=picture: picture_state(pixels, view.counted))
-        scene = timed("classify", lambda pixels=picture: scene_of(pixels, view, lookup))
-        timed("unsure", lambda seen=scene: seen.unsure_fraction)
-        for entry in registry.entries("measure"):
-            timed(entry.key, lambda declared=entry, seen=scene: declared.function(seen))
-        timed("thumbnail", lambda pixels=picture: jpeg(pixels, THUMBNAIL_WIDTH_PX))
-    return {step: float(np.median(times)) for step, times in spent.items()}
+        return call
+
+    first = {(module, name): getattr(module, name) for module, names in STEPS for name in names}
+    try:
+        for (module, name), work in first.items():
+            setattr(module, name, timed(name, work))
+        loading, taking = timed("load", load_photo), timed("measures", measure._measured)
+        held, measure._measured = measure._measured, taking
+        for photo in photos * repeats:
+            loaded = loading(root / photo.path)
+            measure_photo(photo, loaded, view, classifier, version="bench")
+    finally:
+        measure._measured = held
+        for (module, name), work in first.items():
+            setattr(module, name, work)
+    for entry in registry.entries("measure"):
+        if entry.over == "photo":
+            spent[entry.key] = []
+    return {step: float(np.median(times)) for step, times in spent.items() if times}
 
 
-def baselines(root: Path, photos: list[Photo], view: View, lookup: ColourLookup, repeats: int) -> dict[str, dict[str, float]]:
+def baselines(root: Path, photos: list[Photo], view: View, classifier: Classifier, repeats: int) -> dict[str, dict[str, float]]:
     """Plain ways beside ours: CPU time, and cover error in points against the truth of plants, and of plants and algae together.
 
     The baselines decode whole and use one crop for all photos: the frame of the reference photo without its ignored and static zones.
@@ -139,7 +188,7 @@ def baselines(root: Path, photos: list[Photo], view: View, lookup: ColourLookup,
         found[name] = {"ms": float(np.median(times)), **_errors({photo.path: (cover(photo), cover(photo)) for photo in photos}, truth)}
     ours = {}
     for photo in photos:
-        values = {row.measure: row.value for row in chain(root, photo, view, lookup).measured if row.zone == ""}
+        values = {row.measure: row.value for row in chain(root, photo, view, classifier).measured if row.zone == ""}
         ours[photo.path] = (values["plant_cover"], values["plant_cover"] + values["algae_cover"])
     found["fairtank"] = _errors(ours, truth)
     return found
@@ -154,14 +203,14 @@ def _errors(covers: dict[str, tuple[float, float]], truth: dict[str, dict[str, f
     }  # fmt: skip
 
 
-_held: tuple[Path, View, ColourLookup] | None = None
+_held: tuple[Path, View, Classifier] | None = None
 
 
-def begin(root: Path, view: View, lookup: ColourLookup) -> None:
-    """Set up a worker as the fan-out does: one thread, view and lookup handed over."""
+def begin(root: Path, view: View, classifier: Classifier) -> None:
+    """Set up a worker as the fan-out does: one thread, view and classifier handed over."""
     global _held
     cv2.setNumThreads(1)
-    _held = root, view, lookup
+    _held = root, view, classifier
 
 
 def measured_in_worker(photo: Photo) -> str:
@@ -184,10 +233,10 @@ def counted_up(count: int) -> int:
     return sum(range(count))
 
 
-def workers_timed(root: Path, photos: tuple[Photo, ...], view: View, lookup: ColourLookup, count: int) -> tuple[float, float, float]:
+def workers_timed(root: Path, photos: tuple[Photo, ...], view: View, classifier: Classifier, count: int) -> tuple[float, float, float]:
     """Wall seconds for all photos in a pool whose workers have begun, best of three; the same for counting; a worker's peak memory."""
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(count, mp_context=context, initializer=begin, initargs=(root, view, lookup)) as pool:
+    with ProcessPoolExecutor(count, mp_context=context, initializer=begin, initargs=(root, view, classifier)) as pool:
         list(pool.map(measured_in_worker, photos[: 2 * count]))
         walls: dict[str, list[float]] = {"photos": [], "counting": []}
         for _ in range(3):
@@ -219,26 +268,32 @@ def main() -> None:
     cv2.setNumThreads(1)
     root = large_trial(options.cache)
     folder = read_folder(root)
-    view = next(iter(views_of(folder)[0].values()))
-    lookup = learnt(folder, view)
+    view, classifier = learnt(folder)
     photos = measured_photos(folder.photos)
-    chain(root, photos[0], view, lookup)  # the first call imports what is imported late
-    row: dict[str, Any] = {"photo": f"rendered {SIZE[0]}x{SIZE[1]} quality {JPEG_QUALITY}", "days": MEASURED_DAYS}
-    row |= chain_timed(root, photos, view, lookup, options.repeats)
+    chain(root, photos[0], view, classifier)  # the first call imports what is imported late
+    row: dict[str, Any] = {"photo": f"rendered {SIZE[0]}x{SIZE[1]} quality {JPEG_QUALITY}, card in the picture", "days": MEASURED_DAYS}
+    row |= chain_timed(root, photos, view, classifier, options.repeats)
+    plain = chain_timed(root, photos, view, learnt(one_green(folder))[1], options.repeats)
+    row |= {"one_green_per_decode": plain["chain_per_decode"], "one_green_ms": plain["chain_ms"], "one_green_again_ms": plain["again_ms"]}
     limit = LIMITS["chain_per_decode"]
     print(f"decode {row['decode_ms']:.1f} ms, chain {row['chain_ms']:.1f} ms: {row['chain_per_decode']:.2f} x (limit {limit:g})")
-    row["steps_ms"] = steps_timed(root, photos, view, lookup, options.repeats)
+    print(f"with one green {row['one_green_ms']:.1f} ms: {row['one_green_per_decode']:.2f} x (limit {LIMITS['one_green_per_decode']:g})")
+    print(f"second stage {row['again_ms']:.1f} ms (limit {LIMITS['again_ms']:g}), reading what was kept {row['unpack_ms']:.1f} ms; "
+          f"{row['kept_kb']:.0f} kB a photo")
+    row["steps_ms"] = steps_timed(root, photos, view, classifier, options.repeats)
     for step, took in row["steps_ms"].items():
         print(f"  {step:18} {took:6.2f} ms")
     if options.quick:
         return
-    row["baselines"] = baselines(root, photos, view, lookup, options.repeats)
+    row["large_per_chain"] = large_timed(root, photos[:3], view, classifier, min(options.repeats, 3))
+    print(f"24 megapixels: {row['large_per_chain']:.2f} x the time of 12 (limit {LIMITS['large_per_chain']:g})")
+    row["baselines"] = baselines(root, photos, view, classifier, options.repeats)
     for name, found in row["baselines"].items():
         took = found.get("ms", row["chain_ms"])
         print(f"  {name:13} {took:6.0f} ms, plants off by {found['plant_error']:.2f} points (bias {found['plant_bias']:+.2f}), "
               f"with algae {found['living_error']:.2f} ({found['living_bias']:+.2f})")
     row["load_at_workers"] = os.getloadavg()[0]
-    (one, one_counting, memory), (two, two_counting, _) = (workers_timed(root, folder.photos, view, lookup, count) for count in (1, 2))
+    (one, one_counting, memory), (two, two_counting, _) = (workers_timed(root, folder.photos, view, classifier, count) for count in (1, 2))
     row |= {"worker_mb": memory, "one_worker_s": one, "two_workers_s": two, "two_workers": one / two, "photos": len(folder.photos)}
     row["two_workers_counting"] = one_counting / two_counting
     row |= {"folder_one_s": folder_s(folder, 1), "folder_two_s": folder_s(folder, 2)}

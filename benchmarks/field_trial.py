@@ -1,6 +1,7 @@
-"""Hand-labelled field photos as a real trial folder, with strokes such as a keeper would paint cut from the labels of three of them.
+"""Hand-labelled field photos as a real trial folder, with strokes such as a keeper would paint cut from the labels of a few of them.
 
-The photos' folder holds images/*.jpg and labels/*.png of the same size: green = crop, red = weed, black = background.
+The photos' folder holds images/*.jpg and labels/*.png of the same size: green = crop, red = weed, black = background. The crop stands
+for plants and the weed for algae: two greens that colour alone does not tell apart.
 """
 
 import io
@@ -17,7 +18,7 @@ from fairtank.trial import Arm, Frame, Label, LabelClass, MeasureChoice, Photo, 
 
 CLASSES = (
     LabelClass("plant", (0, 158, 115), "plant"),
-    LabelClass("weed", (213, 94, 0), "plant"),
+    LabelClass("weed", (213, 94, 0), "algae"),
     LabelClass("background", (86, 180, 233), "background"),
 )
 STROKE_PHOTOS = 3
@@ -40,16 +41,16 @@ def names_of(source: Path) -> list[str]:
     return [path.stem for path in sorted((source / "images").glob("*.jpg")) if (source / "labels" / f"{path.stem}.png").is_file()]
 
 
-def drawn_names(source: Path, seed: int) -> list[str]:
+def drawn_names(source: Path, seed: int, count: int = STROKE_PHOTOS) -> list[str]:
     """The photos to paint strokes on, drawn by lot among those with more than 1 % of both greens."""
     shares = {name: truth_masks(source / "labels" / f"{name}.png") for name in names_of(source)}
     rich = [name for name, masks in shares.items() if min(masks["plant"].mean(), masks["weed"].mean()) > 0.01]
-    return sorted(np.random.default_rng(seed).choice(rich, STROKE_PHOTOS, replace=False).tolist())
+    return sorted(np.random.default_rng(seed).choice(rich, count, replace=False).tolist())
 
 
-def field_trial_write(source: Path, root: Path, seed: int) -> list[str]:
+def field_trial_write(source: Path, root: Path, seed: int, count: int = STROKE_PHOTOS) -> list[str]:
     """Write the trial folder of one draw; returns the photos that were painted."""
-    names, painted = names_of(source), drawn_names(source, seed)
+    names, painted = names_of(source), drawn_names(source, seed, count)
     units = (Unit("F1", "R"), Unit("F2", "C"))
     photos = []
     for number, name in enumerate(names):
@@ -58,22 +59,23 @@ def field_trial_write(source: Path, root: Path, seed: int) -> list[str]:
         photos.append(Photo(f"photos/{name}.jpg", units[number % 2].key, moment, day))
     plan = Plan(
         title="Field photos with hand labels", start=_START, days=photos[-1].day, kind="side_by_side",
-        arms=(Arm("R", "reference"), Arm("C", "changed")), units=units, measures=(MeasureChoice("plant_cover", "primary", "mean"),),
+        arms=(Arm("R", "reference"), Arm("C", "changed")), units=units,
+        measures=(MeasureChoice("plant_cover", "primary", "mean"), MeasureChoice("algae_cover", "secondary", "mean")),
     )  # fmt: skip
     write_folder(
         root, plan, picture=lambda path: _picture(source, path, seed), photos=photos,
-        frames=[_frame(source, photo) for photo in photos[:2]], label_classes=CLASSES,
+        frames=[_frame(source, photo) for photo in photos], label_classes=CLASSES,
         labels=[Label(f"photos/{name}.jpg", f"labels/{name}.png") for name in painted],
     )  # fmt: skip
     return painted
 
 
 def _frame(source: Path, photo: Photo) -> Frame:
-    """The whole picture, one centimetre per ten px."""
+    """The whole picture, one centimetre per ten px; set for each photo, since each shows another place."""
     with Image.open(source / "images" / Path(photo.path).name) as picture:
         width, height = picture.size
     corners = ((0.0, 0.0), (float(width), 0.0), (float(width), float(height)), (0.0, float(height)))
-    return Frame(photo.unit, photo.path, "fixed", "top", corners, width * _CM_PER_PX, height * _CM_PER_PX)
+    return Frame(photo.unit, photo.path, "by_hand", "top", corners, width * _CM_PER_PX, height * _CM_PER_PX)
 
 
 def _picture(source: Path, path: str, seed: int) -> bytes:
@@ -81,15 +83,23 @@ def _picture(source: Path, path: str, seed: int) -> bytes:
     name = Path(path).stem
     if path.startswith("photos/"):
         return (source / "images" / f"{name}.jpg").read_bytes()
-    masks = truth_masks(source / "labels" / f"{name}.png")
-    picture = np.zeros((*masks["plant"].shape, 3), np.uint8)
-    for kind in CLASSES:
-        mask = masks[kind.key]
-        chance = np.random.default_rng([seed, names_of(source).index(name)])
-        picture[_strokes(mask, chance, _SHARE * _PART[kind.key], by_thing=kind.counts_as == "plant")] = kind.rgb
+    numbers = stroke_numbers(source, name, seed)
+    picture = np.zeros((*numbers.shape, 3), np.uint8)
+    for number, kind in enumerate(CLASSES):
+        picture[numbers == number] = kind.rgb
     out = io.BytesIO()
     Image.fromarray(picture).save(out, "PNG")
     return out.getvalue()
+
+
+def stroke_numbers(source: Path, name: str, seed: int) -> np.ndarray:
+    """The strokes of a photo in one draw: place in CLASSES, 255 elsewhere."""
+    masks = truth_masks(source / "labels" / f"{name}.png")
+    numbers = np.full(masks["plant"].shape, 255, np.uint8)
+    for number, kind in enumerate(CLASSES):
+        chance = np.random.default_rng([seed, names_of(source).index(name)])
+        numbers[_strokes(masks[kind.key], chance, _SHARE * _PART[kind.key], by_thing=kind.key != "background")] = number
+    return numbers
 
 
 def _strokes(mask: np.ndarray, chance: np.random.Generator, share: float, *, by_thing: bool) -> np.ndarray:

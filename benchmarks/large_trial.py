@@ -1,4 +1,4 @@
-"""A trial folder of one rendered tank at 12 megapixels, with the exact truth beside it: what bench_photo.py measures.
+"""A trial folder of one rendered tank at 12 megapixels, a photo card beside it, with the exact truth: what bench_photo.py measures.
 
 It holds 24 photos of one tank, strokes on three of them, and truth/<stem>.png (0 other, 1 plant, 2 algae, at the photo's own size).
 """
@@ -22,14 +22,14 @@ _TRUTH_COLUMNS = ("photo", "day", "plant_cover", "algae_cover", "carpet_cover", 
 
 def large_trial(cache: Path) -> Path:
     """The folder, rendered when it is not there yet (about two minutes)."""
-    root = cache / f"{UNIT}-{SIZE[0]}x{SIZE[1]}-q{JPEG_QUALITY}"
+    root = cache / f"{UNIT}-{SIZE[0]}x{SIZE[1]}-q{JPEG_QUALITY}-card"
     if root.is_dir():
         return root
     partial = cache / f".{root.name}.partial"
     shutil.rmtree(partial, ignore_errors=True)
     for folder in ("photos", "labels", "truth"):
         (partial / folder).mkdir(parents=True)
-    planned = dataclasses.replace(scenario("midday"), photo_size=SIZE)
+    planned = dataclasses.replace(scenario("midday"), photo_size=SIZE, cards=True)
     photos = tuple(photo for photo in planned.photos if photo.unit == UNIT and (photo.day % 3 < 2 or photo.day in STROKE_DAYS))
     rows = []
     for photo in photos:
@@ -46,6 +46,7 @@ def large_trial(cache: Path) -> Path:
     write_tables(
         partial, planned.plan, photos=photos, frames=[frame for frame in planned.frames if frame.unit == UNIT],
         zones=[zone for zone in planned.zones if zone.unit == UNIT], label_classes=planned.label_classes,
+        cards=[card for card in planned.cards_of_units if card.unit == UNIT],
     )  # fmt: skip
     partial.rename(root)
     return root

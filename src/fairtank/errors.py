@@ -10,6 +10,7 @@ FairtankError
 └─ JobError              work that was begun and could not be finished
 """
 
+import errno
 from dataclasses import dataclass
 
 
@@ -96,3 +97,19 @@ class FolderError(FairtankError):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         self.problems = problems
         super().__init__("\n".join(str(problem) for problem in problems))
+
+
+_PLAIN = {
+    errno.ENOENT: "there is no such file or folder", errno.EISDIR: "it is a folder, not a file",
+    errno.ENOTDIR: "a file lies where a folder should be", errno.EACCES: "you may not do that there",
+    errno.EPERM: "you may not do that there", errno.EROFS: "nothing can be written there",
+}  # fmt: skip
+
+
+def plain_reason(error: OSError) -> str:
+    """Why a file could not be used, in words that need no knowledge of computers where there are such.
+
+    >>> plain_reason(FileNotFoundError(errno.ENOENT, "No such file or directory"))
+    'there is no such file or folder'
+    """
+    return _PLAIN.get(error.errno or 0) or error.strerror or str(error) or "unknown reason"

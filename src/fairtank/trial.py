@@ -11,6 +11,7 @@ from typing import Any
 
 from fairtank.build import Setup
 from fairtank.finding import Eyes
+from fairtank.lens import Lens
 
 DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds", "ladder", "two_changes")
 COMPARED = ("reference", "all")
@@ -21,7 +22,7 @@ ROLES = ("reference", "changed")
 MEASURE_ROLES = ("primary", "secondary")
 FRAME_MODES = ("registered", "fixed", "by_hand")
 VIEWS = ("front", "top")
-ZONE_KINDS = ("water", "floor", "static", "ignore")
+ZONE_KINDS = ("water", "floor", "plant", "backdrop", "static", "ignore", "patch")
 EFFECTS = ("keep", "exclude_window", "exclude_unit")
 QUALITIES = ("usable", "doubtful", "not usable")
 
@@ -382,6 +383,8 @@ class TrialFolder:
     file_digests: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
     seal: Seal | None = None
     cautions: tuple[str, ...] = ()
+    cards: tuple["CardOfUnit", ...] = ()
+    lens: tuple[Lens, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -410,6 +413,12 @@ class PhotoQuality:
     """What is known about a photo as a measurement: quality is one of QUALITIES, reasons are whole sentences.
 
     corners are the frame's corners found in this photo [px of the upright photo], None when it could not be placed.
+    map_at_audit: what the map says at each of this photo's audit points, one letter each in the order of audit.csv: `b` background,
+    `p` plant, `a` algae, `-` outside what is counted; empty where there was no map. verdicts: keys of what is wrong, in the order of
+    reasons.
+    colour_basis: what makes its colours comparable: `card`, `patch` or `none`; empty where that was not told.
+    new_fraction: share of what counts in colours that no stroke showed. closeness: how close plants and algae came to each other, mean over
+    the frame [0 to 0.5]. classifier: digest of what told the classes apart, the same in all photos of a trial; empty where nothing did.
     """
 
     photo: str
@@ -423,3 +432,18 @@ class PhotoQuality:
     light_level: float | None
     uncertain_fraction: float | None
     version: str
+    map_at_audit: str = ""
+    verdicts: tuple[str, ...] = ()
+    colour_basis: str = ""
+    new_fraction: float | None = None
+    closeness: float | None = None
+    classifier: str = ""
+
+
+@dataclass(frozen=True)
+class CardOfUnit:
+    """Which photo card stands beside a unit: its number, which its markers tell, and the code that is printed on it."""
+
+    unit: str
+    card: int
+    code: str

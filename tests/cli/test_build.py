@@ -125,7 +125,7 @@ def test_guessing_at_a_keepers_rows_is_refused(capsys, soil, tmp_path):
 @pytest.mark.parametrize(("place", "told"), [
     ("missing", "missing: there is no such folder; accepted: a folder that holds setup.toml.\n"),
     ("empty", "setup.toml: the file is missing; accepted: what is to be built (docs/guide/trial-folder.md shows how to write it, "
-     "python3 run.py demo makes an example).\n"),
+     "fairtank demo makes an example).\n"),
 ])
 def test_a_folder_without_a_setup_is_refused_in_one_sentence(capsys, tmp_path, place, told):
     (tmp_path / "empty").mkdir()

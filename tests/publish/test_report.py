@@ -76,6 +76,15 @@ def test_the_sentence_comes_before_everything_and_is_the_same_in_both(full):
     assert paper.index(said) < paper.index("The picture")
 
 
+def test_a_measure_without_a_p_alone_has_none_after_holm_either(full):
+    content = full[0]
+    findings = tuple(replace(finding, p_value=None) if finding.measure == "plant_cover" else finding for finding in content.findings)
+    (section,) = (one for one in document(replace(content, findings=findings)).sections if one.title.startswith("Secondary"))
+    (table,) = (block for block in section.blocks if isinstance(block, Table) and "p after Holm" in block.head)
+    assert [row[3:] for row in table.rows if row[0] == "Plant cover"] == [("none", "none")]
+    assert "One without a p is counted among them" in section.blocks[0].text
+
+
 def test_html_and_pdf_have_the_same_parts_in_the_same_order(full):
     content, files = full
     page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())

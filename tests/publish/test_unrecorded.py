@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 from invented_trials import dark_break, one_cover_glass
 
+from fairtank.publish.audit_words import NOT_CHECKED
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.trial import Seal, Sealing
 
@@ -21,6 +22,12 @@ def test_cover_without_audit_points_carries_the_measurers_bias():
             "photos look (light, colour of the water) can shift that bias in one arm only.") in unrecorded(dark_break())
 
 
+def test_a_map_that_nobody_checked_is_told_among_the_cautions_and_not_once_more():
+    content = dark_break()
+    findings = tuple(replace(finding, cautions=(*finding.cautions, NOT_CHECKED)) for finding in content.findings)
+    assert not any("audit" in text for text in unrecorded(replace(content, findings=findings)))
+
+
 def test_what_was_recorded_is_not_complained_about():
     content = dark_break()
     plan = replace(content.folder.plan, rationale="Algae need an even day.", disclosure="None.", blinded=True)
@@ -35,5 +42,4 @@ def test_a_measure_that_needs_a_caution_brings_it_along():
     colour = replace(content.folder.plan.measures[0], key="plant_redness")
     plan = replace(content.folder.plan, measures=(colour,))
     said = unrecorded(replace(content, folder=replace(content.folder, plan=plan)))
-    assert any("colour card" in text for text in said)
     assert not any("told by colour" in text for text in said)

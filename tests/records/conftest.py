@@ -79,6 +79,8 @@ unit,material,kind,planned,weighed,unit_of_measure,batch,note
 T1,sand,substrate,4.5,4.48,kg,A,
 T2,sand,substrate,4.5,,kg,A,
 """,
+    "cards.csv": "unit,card,code\nT1,17,WUM\nT2,0,KAL\n",
+    "lens.csv": "camera,focal_px,k1,k2,residual_px,pictures,units\nphone,1512.4,-0.0312,0.0081,0.081,6,T1;T2\n",
 }
 
 

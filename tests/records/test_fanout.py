@@ -61,6 +61,36 @@ def test_a_piece_whose_process_died_by_chance_is_done_at_the_second_try(tmp_path
     assert list(fanout_twice(processes, dead_once, work)) == [(work[0], 8)]
 
 
+def test_only_what_was_under_way_is_tried_alone_and_the_rest_goes_on_in_new_processes():
+    """Ten thousand pieces must not be done one process each because the third of them killed one."""
+    made = []
+
+    def counted(number: int | None) -> Executor:
+        made.append(number)
+        return processes(number)
+
+    work = [("work", 0), ("kill", 1), *(("work", number) for number in range(2, 30))]
+    results = dict(fanout_twice(counted, doubled_or_dead, work, ahead=3))
+    assert isinstance(results.pop(("kill", 1)), JobError)
+    assert results == {("work", number): 2 * number for number in range(30) if number != 1}
+    assert made.count(None) == 2
+    assert made.count(1) <= 2
+
+
+def test_work_is_taken_only_as_it_is_needed_and_results_are_not_piled_up():
+    taken = []
+
+    def units():
+        for number in range(200):
+            taken.append(number)
+            yield number
+
+    with ThreadPoolExecutor(2) as executor:
+        for handed_over, _ in enumerate(fanout(executor, doubled, units(), ahead=4), start=1):
+            assert len(taken) <= handed_over + 4
+    assert handed_over == 200
+
+
 def test_work_that_is_handed_in_after_a_death_is_lost_like_the_rest_and_not_an_error():
     def slowly():
         yield ("exit", 0)

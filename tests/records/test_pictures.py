@@ -214,10 +214,18 @@ FRAME_FAULTS = [
      "frames.csv, row 2, column reference_photo: photos/T2-a.webp is a photo of T2; accepted: a photo of T1."),
     ("T1,photos/T1-a.jpg,registered", "T1,photos/T9.jpg,registered", "frames.csv, row 2, column reference_photo: "
      "photos/T9.jpg is not a photo that photos.csv lists; accepted: a photo that photos.csv lists."),
-    ("T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-b.png,registered,front,4,3,60,4,59,44,5,45,45,30\n"
+    ("T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-a.jpg,registered,front,4,3,60,4,59,44,5,45,45,30\n"
      "T2,photos/T2-a.webp,fixed,front,",
-     "frames.csv, row 3, column unit: T1 already has a frame in row 2; accepted: one row for each unit, or mode by_hand with a "
-     "row for each photo."),
+     "frames.csv, row 3, column reference_photo: photos/T1-a.jpg already has a frame; accepted: for a further row the first photo of "
+     "the new layout or camera place, or mode by_hand with a row for each photo."),
+    ("T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-b.png,registered,front,4,3,60,4,59,44,5,45,44,30\n"
+     "T2,photos/T2-a.webp,fixed,front,",
+     "frames.csv, row 3, column width_cm: 44 differs from row 2 of the same unit; accepted: 45, since all rows of a unit show the same "
+     "glass."),
+    ("T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-b.png,registered,top,4,3,60,4,59,44,5,45,45,30\n"
+     "T2,photos/T2-a.webp,fixed,front,",
+     "frames.csv, row 3, column view: top differs from row 2 of the same unit; accepted: front, since all rows of a unit show the same "
+     "glass."),
     ("T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-b.png,by_hand,front,4,3,60,4,59,44,5,45,45,30\n"
      "T2,photos/T2-a.webp,fixed,front,",
      "frames.csv, row 3, column mode: by_hand differs from row 2 of the same unit; accepted: registered, one mode for each unit."),
@@ -254,6 +262,12 @@ def test_a_frame_by_hand_for_each_photo_is_fine(lone):
     lone.swap("frames.csv", "T1,photos/T1-a.jpg,registered,",
               "T1,photos/T1-b.png,by_hand,front,4,3,60,4,59,44,5,45,45,30\nT1,photos/T1-a.jpg,by_hand,")
     assert [frame.reference_photo for frame in read_folder(lone.root).frames] == ["photos/T1-b.png", "photos/T1-a.jpg", "photos/T2-a.webp"]
+
+
+def test_a_unit_may_have_a_further_frame_from_a_later_photo_on(lone):
+    lone.swap("frames.csv", "T2,photos/T2-a.webp,by_hand,front,", "T1,photos/T1-b.png,registered,front,4,3,60,4,59,44,5,45,45.4,30\n"
+              "T2,photos/T2-a.webp,fixed,front,")
+    assert [frame.reference_photo for frame in read_folder(lone.root).frames] == ["photos/T1-a.jpg", "photos/T1-b.png", "photos/T2-a.webp"]
 
 
 def test_corners_are_judged_in_the_upright_photo(lone, make_picture):

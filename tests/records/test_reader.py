@@ -154,7 +154,8 @@ def test_a_folder_with_twelve_different_faults_yields_twelve_sentences_and_write
         "accepted: an ISO 8601 time such as 2026-03-01T18:30, or a date such as 2026-03-01.",
         "frames.csv, row 2, column mode: aligned is none of the words known here; accepted: registered, fixed, by_hand.",
         "zones.csv, row 2, column polygon: the point 95 24 lies outside the frame; accepted: x from 0 to 45 and y from 0 to 30 cm.",
-        "audit.csv, row 2, column class: moss is not a class of labels/classes.csv; accepted: plant, algae, background, plant_red.",
+        "audit.csv, row 2, column class: moss is not a class of labels/classes.csv; accepted: plant, algae, background, plant_red, "
+        "unsure.",
         'readings.csv, row 2, column value: "<5" is not a number; accepted: a number.',
         "events.csv, row 3, column units: T9 is not a unit of trial.toml; "
         "accepted: T1, T2, parted by ; where there are several, or * for all.",
@@ -214,7 +215,7 @@ def test_a_folder_that_is_not_there_is_refused(tmp_path):
 
 def test_a_folder_without_a_plan_is_refused(plain):
     plain.drop("trial.toml")
-    accepted = "accepted: the plan of the trial (docs/guide/trial-folder.md shows how to write one, python3 run.py demo makes an example)."
+    accepted = "accepted: the plan of the trial (docs/guide/trial-folder.md shows how to write one, fairtank demo makes an example)."
     assert plain.sentence() == f"trial.toml: the file is missing; {accepted}"
     plain.put("Trial.toml.txt", "x")
     assert plain.sentence() == f"trial.toml: the file is missing (Trial.toml.txt lies there: rename it if it is meant); {accepted}"
@@ -245,7 +246,8 @@ def test_a_long_trial_is_read_whole(plain):
     assert sum(len(series.days) for series in read_folder(plain.root).series) == 2880
 
 
-KNOWN = "algae_area, algae_cover, canopy_height, carpet_cover, plant_area, plant_cover, plant_lightness, plant_redness, plant_yellowness"
+KNOWN = ("algae_area, algae_cover, algae_spots, canopy_height, carpet_cover, haze, plant_area, plant_cover, plant_growth_rate, "
+         "plant_lightness, plant_redness, plant_yellowness, water_tint")
 
 
 def test_a_measure_that_nobody_knows_is_refused_with_the_keys_that_are_known(plain):

@@ -101,7 +101,7 @@ ONE_CHANGE = [
     ("zones.csv", "floor,0 24; 45 24; 45 30; 0 30\n", "floor,0 24; 45 24; 45 30; 0 30\nT1,bed,static,0 24; 45 24; 45 30\n",
      'zones.csv, row 3, column zone: the zone "T1 bed" is already in row 2; accepted: each one once.'),
     ("labels/classes.csv", "167,plant\n", "167,\n", "labels/classes.csv, row 5, column counts_as: nothing says what plant_red counts as; "
-     "accepted: plant, algae, background."),
+     "accepted: plant, algae, background, static."),
     ("labels/classes.csv", "213,94,0,", "213,94,0,plant",
      "labels/classes.csv, row 3, column counts_as: algae counts as itself, not as plant; accepted: algae, or nothing."),
     ("labels/classes.csv", "plant_red,204,121,167", "plant_red,0,158,115",

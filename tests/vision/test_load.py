@@ -1,6 +1,9 @@
 """Any photo becomes upright sRGB px at analysis scale, or a sentence."""
 
+import importlib
 import io
+import sys
+import time
 import zlib
 from pathlib import Path
 
@@ -10,7 +13,9 @@ from PIL import Image, ImageCms, ImageOps
 from tests.vision.pictures import encoded, tank_picture, turned
 
 from fairtank.errors import PhotoError
-from fairtank.vision.load import LONG_SIDE_PX, decoded_photo, load_photo
+from fairtank.vision.framing.camera import PHONE_FOCAL_PX
+from fairtank.vision.load import LONG_SIDE_PX, LoadedPhoto, decoded_photo, load_photo
+from fairtank.vision.prepare import _noted_focal_px
 
 PICTURE = tank_picture()
 
@@ -102,3 +107,81 @@ def test_a_photo_of_too_many_px_is_refused_before_it_is_decoded():
 def test_a_missing_file_is_named(tmp_path):
     with pytest.raises(PhotoError, match=r"gone\.jpg cannot be read"):
         load_photo(tmp_path / "gone.jpg")
+
+
+def test_a_cmyk_photo_is_decoded_at_half_size_too():
+    out = io.BytesIO()
+    Image.fromarray(np.tile(PICTURE, (4, 4, 1))).convert("CMYK").save(out, "JPEG", quality=80)
+    photo = decoded_photo(out.getvalue(), "cmyk.jpg")
+    assert (photo.pixels.shape, photo.full_width_px) == ((1500, 2000, 3), 4000)
+
+
+def test_a_few_bytes_that_claim_a_huge_jpeg_are_refused_before_they_are_decoded():
+    small = bytearray(encoded(np.zeros((16, 16, 3), np.uint8), "JPEG"))
+    place = small.index(b"\xff\xc0")
+    small[place + 5 : place + 9] = (10_000).to_bytes(2, "big") + (11_000).to_bytes(2, "big")
+    with pytest.raises(PhotoError, match=r"damaged or cut off and cannot be decoded \(.* for 110 megapixels\)"):
+        decoded_photo(bytes(small), "claims.jpg")
+
+
+def test_a_plain_grey_photo_of_many_px_is_no_claim():
+    assert decoded_photo(encoded(np.full((3000, 4000, 3), 128, np.uint8), "JPEG"), "grey.jpg").pixels.shape == (1500, 2000, 3)
+
+
+def test_a_sentence_about_a_damaged_photo_speaks_of_the_photo_only():
+    """What a decoder says of its own insides (names with underscores, objects in angle brackets) is left out."""
+    said = [sentence for number in range(0, 200, 3) if (sentence := refusal(cases().case(5, number)[1]))]
+    assert len(said) > 20
+    for sentence in said:
+        assert sentence.startswith("photo.jpg ")
+        assert sentence.endswith(".")
+        assert not any(sign in sentence for sign in "<>_"), sentence
+
+
+def refusal(content: bytes) -> str:
+    """What the loader says against a file; nothing when it gives px."""
+    try:
+        decoded_photo(content, "photo.jpg")
+    except PhotoError as error:
+        return str(error)
+    return ""
+
+
+def cases():
+    """The spoilt files that the long run of the fuzz uses, too."""
+    folder = str(Path(__file__).resolve().parents[2] / "benchmarks")
+    if folder not in sys.path:
+        sys.path.append(folder)
+    return importlib.import_module("loader_cases")
+
+
+def test_three_hundred_spoilt_files_of_every_format_give_px_or_a_sentence():
+    """6,600 of them, in a process with a limit of memory and time, are in benchmarks/results/fuzz_loader.jsonl."""
+    answers = {"px": 0, "sentence": 0}
+    start = time.process_time()
+    for number in range(300):
+        name, content = cases().case(2, number)
+        try:
+            photo = decoded_photo(content, name)
+            assert photo.pixels.dtype == np.uint8
+            assert photo.pixels.shape[2] == 3
+            answers["px"] += 1
+        except PhotoError:
+            answers["sentence"] += 1
+    assert min(answers.values()) > 50, "both must happen, else the files are spoilt too much or too little"
+    assert time.process_time() - start < 30
+
+
+@pytest.mark.parametrize(("noted", "expected"), [(26, 26.0), (0, None), (3, None), (None, None), ("wide", None)])
+def test_the_focal_length_that_the_camera_noted_is_told_and_nonsense_is_not(noted, expected):
+    exif = Image.Exif()
+    if noted is not None:
+        exif.get_ifd(0x8769)[0xA405 if not isinstance(noted, str) else 0x9286] = noted
+    assert decoded_photo(encoded(PICTURE, "JPEG", exif=exif.tobytes()), "x.jpg").focal_35mm == expected
+
+
+def test_a_noted_focal_length_counts_like_the_assumed_one_of_a_phone_and_twice_of_it_twice():
+    one, two = (_noted_focal_px(LoadedPhoto(PICTURE, 4000, 3000, focal)) for focal in (26.0, 52.0))
+    assert one == pytest.approx(PHONE_FOCAL_PX)
+    assert two == pytest.approx(2 * one)
+    assert _noted_focal_px(LoadedPhoto(PICTURE, 4000, 3000)) is None

@@ -4,13 +4,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.vision.pictures import GREEN, PHOTO, classifier, encoded, loaded, tank_picture, turned, view
+from tests.vision.pictures import BLUE, GREEN, PHOTO, classifier, encoded, loaded, tank_picture, turned, view
 
 from fairtank import registry
 from fairtank.science.colour import lab_from_srgb
 from fairtank.trial import AuditPoint, Zone
+from fairtank.vision.classes.classifier import Classifier, classified
+from fairtank.vision.classes.lookup import CELLS, Strokes, cell_index, learn_colours
 from fairtank.vision.load import decoded_photo
 from fairtank.vision.measure import measure_photo
+from fairtank.vision.measures.canopy import canopy_line_px
+from fairtank.vision.prepare import prepared_photo
+from fairtank.vision.scene import Scene
 
 FLOOR = Zone("T1", "bed", "floor", ((0, 40), (70, 40), (70, 50), (0, 50)))
 
@@ -55,8 +60,36 @@ def test_a_speck_near_the_surface_does_not_lift_the_canopy():
 
 
 def test_every_value_is_there_for_every_declared_measure():
-    found = values(tank_picture(), zones=(FLOOR,))
-    assert {key for key, zone in found if zone == ""} == {entry.key for entry in registry.entries("measure")}
+    """Over one photo; tint needs colours that compare, which a drawn tank without a card or a patch has not."""
+    back = Zone("T1", "back", "backdrop", ((30, 2), (60, 2), (60, 14), (30, 14)))
+    heater = Zone("T1", "heater", "static", ((0, 30), (9, 30), (9, 50), (0, 50)))
+    picture = tank_picture()
+    picture[440:600, 160:230] = (30, 32, 34)
+    found = values(picture, zones=(FLOOR, back, heater))
+    over_one_photo = {entry.key for entry in registry.entries("measure") if entry.over == "photo"}
+    assert {key for key, zone in found if zone == ""} == over_one_photo - {"water_tint"}
+
+
+def test_a_zone_around_one_plant_has_its_own_cover_and_area():
+    fern = Zone("T1", "fern", "plant", ((10, 20), (30, 20), (30, 50), (10, 50)))
+    found = values(tank_picture(), zones=(fern,))
+    assert found["plant_area", "fern"] == pytest.approx(20 * 22 - 10 * 4, rel=0.02)
+    assert found["plant_cover", "fern"] == pytest.approx(100 * found["plant_area", "fern"] / 600, rel=0.01)
+    assert found["plant_cover", ""] == values(tank_picture())["plant_cover", ""]
+
+
+def test_the_canopys_line_and_its_height_say_the_same():
+    picture, learnt = tank_picture(), classifier()
+    seen = view(picture)
+    prepared = prepared_photo(loaded(picture), seen)
+    line_px = canopy_line_px(Scene(prepared.picture, classified(prepared.picture, learnt), seen, learnt.known))
+    assert (seen.height_px - line_px) / seen.px_per_cm[1] == pytest.approx(values(picture)["canopy_height", ""], abs=0.1)
+
+
+def test_colour_measures_say_that_they_need_comparable_colours():
+    assert {entry.key for entry in registry.entries("measure") if entry.needs_colour} == {
+        "plant_lightness", "plant_redness", "plant_yellowness", "water_tint",
+    }  # fmt: skip
 
 
 def test_exif_orientation_does_not_change_a_number():
@@ -118,3 +151,21 @@ def test_without_strokes_a_photo_still_gets_its_quality():
     assert result.measured == ()
     assert result.quality.quality == "usable"
     assert result.thumbnail[:2] == b"\xff\xd8"
+
+
+def test_kinds_of_plants_have_shares_of_the_frame_that_add_up_to_the_plants():
+    """The left half of the plants is painted another green, with strokes of its own."""
+    picture = tank_picture()
+    other = (120, 170, 40)
+    left = (picture == GREEN).all(axis=2) & (np.arange(picture.shape[1])[None] < 500)
+    picture[left] = other
+    rng = np.random.default_rng(5)
+    colours = (("plant_dark", GREEN), ("plant_light", other), ("background", BLUE), ("background", (25, 40, 40)))
+    strokes = tuple(
+        Strokes(key, key.partition("_")[0], np.clip(np.array(rgb) + rng.normal(0, 8, (400, 3)), 0, 255).astype(np.uint8))
+        for key, rgb in colours
+    )
+    seen = np.bincount(cell_index(picture[120:620, 150:850]).ravel(), minlength=CELLS)
+    found = values(picture, learnt=Classifier(learn_colours(strokes, seen)))
+    assert found["plant_cover", "plant_dark"] + found["plant_cover", "plant_light"] == pytest.approx(found["plant_cover", ""], rel=1e-4)
+    assert found["plant_cover", "plant_light"] == pytest.approx(100 * left.sum() / 350000, abs=1.5)

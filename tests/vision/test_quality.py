@@ -5,10 +5,9 @@ import numpy as np
 import pytest
 from tests.vision.pictures import PHOTO, classifier, loaded, lookup, tank_picture, view
 
+from fairtank.trial import Frame
 from fairtank.vision.measure import measure_photo
-from fairtank.vision.quality.evidence import Evidence
-from fairtank.vision.quality.state import picture_state
-from fairtank.vision.quality.verdicts import quality_of
+from fairtank.vision.view import view_of
 
 PICTURE = tank_picture()
 
@@ -43,14 +42,6 @@ def test_half_the_light_is_a_reason_for_doubt(times, expected):
     assert any("darker" in reason for reason in found.reasons) == (expected == "doubtful")
 
 
-def test_a_frame_whose_edges_were_found_only_roughly_says_so():
-    state = picture_state(PICTURE, np.ones(PICTURE.shape[:2], bool))
-    roughly = Evidence("registered", edges_found=4, residual_px=1.5, detail=state.detail, level=state.level)
-    verdict, reasons = quality_of(roughly, state, 0.0)
-    assert verdict == "doubtful"
-    assert reasons == ("The glass edges were found only roughly, so the frame is less exact.",)
-
-
 def test_a_burnt_out_photo_is_told():
     found = quality(np.clip(PICTURE.astype(int) * 2, 0, 255).astype(np.uint8))
     assert found.quality == "not usable"
@@ -67,6 +58,36 @@ def test_a_photo_of_another_scene_is_not_placed():
     assert found.quality == "not usable"
     assert found.corners is None
     assert "does not match the reference photo" in found.reasons[0]
+
+
+def ground(seed: int, width_px: int, height_px: int) -> np.ndarray:
+    """A patch of ground: clods of soil, and leaves in other places in every photo."""
+    chance = np.random.default_rng(seed)
+    clods = cv2.resize(chance.integers(40, 110, (height_px // 8, width_px // 8), dtype=np.uint8), (width_px, height_px))
+    picture = np.stack([clods, clods // 5 * 4, clods // 2], axis=-1)
+    for x, y in chance.integers((0, 0), (width_px, height_px), (25, 2)):
+        cv2.circle(picture, (int(x), int(y)), int(width_px * chance.uniform(0.01, 0.05)), (40, 150, 50), -1)
+    return picture
+
+
+@pytest.mark.parametrize("side", ["top", "front"])
+@pytest.mark.parametrize("size", [(960, 720), (320, 240)])
+@pytest.mark.parametrize("mode", ["fixed", "by_hand"])
+def test_photos_that_each_show_another_patch_of_ground_all_give_values(mode, size, side):
+    corners = ((0.0, 0.0), (float(size[0]), 0.0), (float(size[0]), float(size[1])), (0.0, float(size[1])))
+    frame = Frame("T1", "photos/T1.png", mode, side, corners, 96.0, 72.0)
+    of_unit = view_of(frame, (), loaded(ground(1, *size)))
+    for seed in (2, 3, 4, 5):
+        by_hand = corners if mode == "by_hand" else None
+        result = measure_photo(PHOTO, loaded(ground(seed, *size)), of_unit, classifier(), version="t", by_hand=by_hand)
+        assert result.quality.quality in ("usable", "doubtful"), result.quality.reasons
+        assert {row.measure for row in result.measured} >= {"plant_cover", "algae_cover"}
+        assert not {"glare", "obstructed", "water_lowered"} & set(result.quality.verdicts)
+
+
+def test_plants_that_fill_a_drawn_tank_are_nothing_before_the_glass():
+    for top in (300, 200, 150):
+        assert quality(tank_picture(plant_top=top), "registered").quality == "usable"
 
 
 def test_a_photo_full_of_colours_that_strokes_leave_open_asks_for_strokes():

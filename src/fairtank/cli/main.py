@@ -20,11 +20,12 @@ import click
 
 from fairtank import __version__
 from fairtank.cli.options import did_you_mean
-from fairtank.errors import FairtankError
+from fairtank.errors import FairtankError, plain_reason
 
 _COMMANDS = Path(__file__).parent / "commands"
 # In the order in which a keeper meets them.
-_ORDER = ("demo", "example", "build", "detect", "seal", "run", "measure", "judge", "report", "pool", "spread", "serve", "calc")
+_ORDER = ("demo", "example", "build", "cards", "lens", "detect", "seal", "strokes", "run", "measure", "audit",
+          "judge", "report", "pool", "spread", "serve", "calc")
 
 
 class Commands(click.Group):
@@ -110,7 +111,7 @@ def _tell(error: Exception) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(1)
     if isinstance(error, OSError):
-        _refuse(f"{error.filename or 'A file'} could not be used: {error.strerror or error}.")
+        _refuse(f"{error.filename or 'A file'} could not be used: {plain_reason(error)}.")
     if os.environ.get("FAIRTANK_DEBUG"):
         raise error
     _refuse(f"fairtank stopped because of a mistake of its own ({type(error).__name__}: {error}). Set FAIRTANK_DEBUG=1 to see where.")

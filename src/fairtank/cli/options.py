@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from fairtank.errors import InputError
+from fairtank.records.cluster import address_check
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
@@ -83,6 +84,22 @@ out_option = click.option(
 )
 workers_option = click.option("--workers", type=Number(1, 64, whole=True),
                               help="Processes that measure photos, 1 to 64. Without it: one per core.")
+
+
+def _address(context: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
+    """An address that has the form of one; anything else is wrong usage, also where nothing is left to measure."""
+    if value is not None:
+        try:
+            address_check(value)
+        except InputError as error:
+            raise click.BadParameter(f"'{value}' is not {error.accepted}. {error.hint}", context, parameter) from error
+    return value
+
+
+cluster_option = click.option(
+    "--cluster", metavar="ADDRESS", callback=_address,
+    help="Dask scheduler whose workers measure photos instead of this computer, such as tcp://192.168.1.20:8786. Private networks only.",
+)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output and nothing else there.")
 port_option = click.option(
     "--port", type=Number(0, 65535, whole=True), default=8321, show_default=True,

@@ -78,7 +78,7 @@ def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: d
     blocks: list[Block] = [Words(methods.holm_words(content.findings), "quiet")]
     rows = tuple((title_words(finding), shown(estimate_words(finding)), finding.grade,
                   "none" if finding.p_value is None else p_words(finding.p_value),
-                  "none" if finding.holm_p is None else p_words(finding.holm_p)) for finding in secondary)
+                  "none" if finding.p_value is None or finding.holm_p is None else p_words(finding.holm_p)) for finding in secondary)
     blocks.append(Table("Secondary measures, intervals one at a time",
                         ("Measure", "Estimate with interval", "Grade", "p alone", "p after Holm"), rows, wide=(0, 1), numeric=(3, 4)))
     for index, finding in enumerate(secondary):

@@ -228,8 +228,10 @@ def holm_words(findings: Sequence[Finding]) -> str:
     if count == 1:
         return ("There is one secondary measure only, so that no adjustment for several of them is needed. It can neither raise nor "
                 "lower the grade of the primary measure.")
+    without = any(finding.role == "secondary" and finding.p_value is None and finding.holm_p is not None for finding in findings)
+    told = " One without a p is counted among them, as one that shows nothing." if without else ""
     return (f"The {count} secondary measures are judged one at a time; Holm's adjustment then counts them "
-            "together. They can neither raise nor lower the grade of the primary measure.")
+            f"together.{told} They can neither raise nor lower the grade of the primary measure.")
 
 
 def references(findings: Sequence[Finding], plan: Plan) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """What was not recorded: the honest list at the end of a report."""
 
 from fairtank import registry
+from fairtank.publish.audit_words import NOT_CHECKED
 from fairtank.publish.content import ReportContent
 
 
@@ -23,6 +24,7 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
     """
     folder, plan = content.folder, content.folder.plan
     measured = any(not one.ready_made for one in content.series) and bool(folder.photos)
+    said_already = any(NOT_CHECKED in finding.cautions for finding in content.findings)  # the same, among the cautions
     missing = [
         (not plan.question, "No question was written down."),
         (not plan.rationale, "No reason was given why the change should do anything."),
@@ -35,7 +37,8 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
          "The smallest difference that matters was not fixed beforehand."),
         (folder.seal is None, "The plan was not sealed: that it was fixed before the data came cannot be shown."),
         (not folder.photos, "There are no photos: the values were handed over ready-made and cannot be measured again."),
-        (measured and any("cover" in one.measure or "area" in one.measure for one in content.series) and not folder.audit,
+        (measured and any("cover" in one.measure or "area" in one.measure for one in content.series) and not folder.audit
+         and not said_already,
          "No audit points were answered by a person: cover and area carry the measurer's own unknown bias. A change that "
          "alters how the photos look (light, colour of the water) can shift that bias in one arm only."),
         (measured and not content.qualities, "The quality of the photos was not assessed."),

@@ -122,6 +122,15 @@ def spots(view: View, chance: np.random.Generator, count: int = 90) -> Spots:
     return Spots(view.point(x, height), chance.uniform(0.045, 0.105, count) * view.px_per_cm, 1.5 + 22 * chance.random(count) ** 0.8)
 
 
+def spots_seen(view: View, seen: Spots, algae_pct: float) -> tuple[np.ndarray, np.ndarray]:
+    """The spots that `paint_spots` paints: middles (n, 2) from the frame's top-left, and radii [cm]."""
+    grown = np.clip((algae_pct - seen.from_pct) / 4, 0, 1) ** 0.5
+    there = grown > 0.1
+    places = (seen.centre[there] - (view.left_px, view.top_px)) / view.px_per_cm
+    radius: np.ndarray = (seen.radius[there] * grown[there] + 0.8) / view.px_per_cm
+    return places, radius
+
+
 def paint_spots(canvas: np.ndarray, algae: np.ndarray, seen: Spots, algae_pct: float) -> None:
     """Paint the spots that have appeared, on the canvas and on the algae mask."""
     import cv2

@@ -117,6 +117,7 @@ def _midday() -> Scenario:
         readings=_readings(seed, units, start, (0, 9, 23, 37)),
         build=_build(seed, units),
         setup=demo_setup("midday", plan),
+        cards=True,
     )
 
 
@@ -161,6 +162,7 @@ def _cover_glass() -> Scenario:
         build=_build(seed, units),
         setup=demo_setup("cover_glass", plan),
         lid_on_changed=True,
+        cards=True,
     )
 
 

@@ -40,10 +40,16 @@ def paint_room(view: View, chance: np.random.Generator) -> np.ndarray:
 
 def _wall_light(view: View, chance: np.random.Generator, x: np.ndarray, height: np.ndarray) -> np.ndarray:
     """Light on the wall: a pool behind the lamp, and the plaster's fine and broad unevenness."""
-    from_lamp = np.hypot((x - 22.5) * 0.75, height - LAMP_HEIGHT_CM)
-    shape = from_lamp.shape
+    shape = len(height), x.shape[1]
     uneven = 0.012 * clouds(chance, shape, 9 * view.scale, octaves=3) + 0.03 * clouds(chance, shape, 500 * view.scale, octaves=2)
-    light: np.ndarray = (0.30 + 0.62 * np.exp(-((from_lamp / 11) ** 1.1)) + 0.0012 * (height - 10)) * (1 + uneven)
+    light: np.ndarray = room_light(x, height) * (1 + uneven)
+    return light
+
+
+def room_light(x: np.ndarray, height: np.ndarray) -> np.ndarray:
+    """Light that falls on what stands upright beside the tank or behind it: a pool around the lamp, dimmer further off."""
+    from_lamp = np.hypot((x - 22.5) * 0.75, height - LAMP_HEIGHT_CM)
+    light: np.ndarray = 0.30 + 0.62 * np.exp(-((from_lamp / 11) ** 1.1)) + 0.0012 * (height - 10)
     return light
 
 

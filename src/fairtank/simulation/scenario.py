@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from fairtank.build import Setup
+from fairtank.card import cards_of_plan
 from fairtank.simulation import camera
 from fairtank.simulation.chance import generator
 from fairtank.simulation.tank import GrowthParameters, TankState, tank_state
 from fairtank.simulation.truth import zones_cm
-from fairtank.trial import BuildLine, Event, Frame, LabelClass, Photo, Plan, Reading, Zone
+from fairtank.trial import BuildLine, CardOfUnit, Event, Frame, LabelClass, Photo, Plan, Reading, Zone
 
 LABEL_CLASSES = (
     LabelClass("plant", (0, 158, 115), "plant"),
@@ -23,8 +24,9 @@ class Scenario:
 
     name: its key. seed: of everything random in its pictures. growth: what drives the tanks. clock: when photos are taken.
     missed: (day, unit key or "" for all) without a photo. labelled: (unit, day) of the photos that get brush strokes.
-    lid_on_changed: the changed tanks carry a visible cover glass. setup: what was to be built. The other fields are nouns of
-    `fairtank.trial`.
+    water_course: how the water turns, knots of (day, tint, haze), see `simulation.water`. lid_on_changed: the changed tanks carry a
+    visible cover glass. cards: a photo card stands beside each tank. stickers: each glass carries its corner stickers. setup: what
+    was to be built. The other fields are nouns of `fairtank.trial`.
     """
 
     name: str
@@ -40,6 +42,9 @@ class Scenario:
     setup: Setup
     lid_on_changed: bool = False
     photo_size: tuple[int, int] = (2048, 1536)
+    cards: bool = False
+    stickers: bool = False
+    water_course: tuple[tuple[float, float, float], ...] = ()
 
     def taken_at(self, unit: str, day: int) -> datetime:
         """When the photo of a tank was taken on a day: one after the other, a little early or late."""
@@ -87,6 +92,11 @@ class Scenario:
         """Zones of every tank: equipment, floor, and what does not count."""
         found = zones_cm(camera.View(*self.photo_size))
         return tuple(Zone(unit.key, key, kind, polygon) for unit in self.plan.units for key, (kind, polygon) in found.items())
+
+    @property
+    def cards_of_units(self) -> tuple[CardOfUnit, ...]:
+        """The card of each tank, drawn by lot; none where the scenario has no cards."""
+        return cards_of_plan(self.plan) if self.cards or self.stickers else ()
 
     @property
     def label_photos(self) -> tuple[Photo, ...]:

@@ -13,6 +13,7 @@ import numpy as np
 
 from fairtank.errors import InputError
 from fairtank.simulation import algae, camera, fish, hardscape, room, substrate
+from fairtank.simulation.card import paint_paper
 from fairtank.simulation.carpet import paint_carpet
 from fairtank.simulation.chance import generator
 from fairtank.simulation.leaves import TUFT_MASK, Easel
@@ -23,7 +24,8 @@ from fairtank.simulation.rosettes import paint_rosette
 from fairtank.simulation.scenario import Scenario
 from fairtank.simulation.stems import paint_stem
 from fairtank.simulation.tank import TankState
-from fairtank.simulation.truth import truth_of
+from fairtank.simulation.truth import Glass, truth_of
+from fairtank.simulation.water import Water, through_water, water_on
 
 PHOTO_SIZE = (2048, 1536)
 # Algae mask: 255 where tufts were drawn in the present band, this where algae are known to be visible.
@@ -89,7 +91,9 @@ def still_scene(seed: int, unit: str, lid: bool, size: tuple[int, int]) -> Still
     return StillScene(view, ground, strip[box] * np.uint8(255), part, alpha[box].copy(), receives, sides, coat, dots, plan, lid)
 
 
-def render_photo(scenario: Scenario, unit_key: str, day: int, size: tuple[int, int] = PHOTO_SIZE) -> RenderedPhoto:
+def render_photo(
+    scenario: Scenario, unit_key: str, day: int, size: tuple[int, int] = PHOTO_SIZE, *, taken: camera.Shot | None = None
+) -> RenderedPhoto:
     """The photo of one tank on one day, and its truth: a pure function of the scenario's seed, the tank and the day.
 
     Parameters
@@ -102,6 +106,8 @@ def render_photo(scenario: Scenario, unit_key: str, day: int, size: tuple[int, i
         Whole days since the start. [d], 0 or more
     size : (int, int)
         Width and height of the photo, 4 to 3. [px], at least 512 wide
+    taken : camera.Shot or None
+        How the phone stood and how it exposed; None for what the scenario's seed gives.
 
     Returns
     -------
@@ -129,12 +135,18 @@ def render_photo(scenario: Scenario, unit_key: str, day: int, size: tuple[int, i
     cv2.setNumThreads(1)
     lid = scenario.lid_on_changed and scenario.plan.arm_of(unit_key).role == "changed"
     still = still_scene(scenario.seed, unit_key, lid, size)
-    canvas, plants, algae_seen = _paint_day(still, scenario, unit_key, day)
-    exposure = camera.shot(still.view, scenario.seed, unit_key, day)
+    canvas, plants, algae_seen, hidden = _paint_day(still, scenario, unit_key, day)
+    stuck_over = paint_paper(canvas, still.view, scenario, unit_key)
+    if stuck_over is not None:
+        plants, algae_seen, hidden = plants & ~stuck_over, algae_seen & ~stuck_over, hidden | stuck_over
+    exposure = taken or camera.shot(still.view, scenario.seed, unit_key, day)
     image = camera.develop(canvas, still.view, exposure, generator(scenario.seed, unit_key, "noise", day))
     label = np.zeros(still.view.canvas, np.uint8)
     label[still.view.tank_box] = np.where(algae_seen, 2, np.where(plants, 1, 0))
-    return RenderedPhoto(image, truth_of(label, still.view, exposure), scenario.taken_at(unit_key, day))
+    spots = np.column_stack(algae.spots_seen(still.view, still.dots, scenario.state(unit_key, day).algae_pct))
+    first, now = (water_on(scenario.water_course, moment) for moment in (0, day))
+    glass = Glass(spots, hidden, still.ground[still.view.tank_box], first, now)
+    return RenderedPhoto(image, truth_of(label, still.view, exposure, glass), scenario.taken_at(unit_key, day))
 
 
 def truth_rows(scenario: Scenario, size: tuple[int, int] = PHOTO_SIZE) -> Iterator[dict[str, str | int | float | None]]:
@@ -144,8 +156,8 @@ def truth_rows(scenario: Scenario, size: tuple[int, int] = PHOTO_SIZE) -> Iterat
         yield {"photo": photo.path, "unit": photo.unit, "day": photo.day, **truth.row()}
 
 
-def _paint_day(still: StillScene, scenario: Scenario, unit: str, day: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """The canvas of a day (RGB), and where plants and algae are visible in the tank box (bool)."""
+def _paint_day(still: StillScene, scenario: Scenario, unit: str, day: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """The canvas of a day (RGB), where plants and algae are visible in the tank box, and where they hide the open water (bool)."""
     import cv2
 
     view, box = still.view, still.view.tank_box
@@ -153,7 +165,9 @@ def _paint_day(still: StillScene, scenario: Scenario, unit: str, day: int) -> tu
     share = state.algae_pct / 100
     ground = still.ground.copy()
     part = np.ascontiguousarray(ground[box])
+    water = water_on(scenario.water_course, day)
     film_seen = algae.film_on(part, still.coat, "walls", share, 0.66) | algae.film_on(part, still.coat, "floor", share, 0.80, relief=True)
+    _fill(part, view, water)
     ground[box] = part
     easel = Easel(cv2.cvtColor(ground, cv2.COLOR_RGB2RGBA), np.zeros(view.canvas, np.uint8), view)
     easel.canvas[..., 3] = 0
@@ -163,6 +177,7 @@ def _paint_day(still: StillScene, scenario: Scenario, unit: str, day: int) -> tu
     _paint_band(easel, still.planting.back, state, plants, receives, 0.5)
     fish.paint_fish(easel, scenario.seed, unit, day)
     _take_fish(easel, plants)
+    _fill(easel.canvas[box], view, water)
     _lay_hardscape(easel, still, share, plants, receives)
     _paint_band(easel, still.planting.middle, state, plants, receives, 0.6)
     paint_carpet(easel, still.planting.carpet, state.carpet_fraction)
@@ -170,14 +185,23 @@ def _paint_day(still: StillScene, scenario: Scenario, unit: str, day: int) -> tu
     inner = ground
     strip = still.strip > 0
     part = cv2.cvtColor(np.ascontiguousarray(easel.canvas[box]), cv2.COLOR_RGBA2RGB)
+    _fill(part, view, water)
     _mirror_in_sides(part, still.sides, (plants | algae_mask) > 0)
     part[strip] = still.ground[box][strip]
     plants[strip], algae_mask[strip] = 0, 0
     algae_mask[algae.film_on(part, still.coat, "glass", share, 0.82)] = _SEEN
     inner[box] = part
+    hidden = (plants > 127) | (easel.algae[box] > 0)
     algae.paint_spots(inner, easel.algae, still.dots, state.algae_pct)
     room.paint_glass(inner, view, still.lid)
-    return inner, plants > 127, easel.algae[box] > 0
+    return inner, plants > 127, easel.algae[box] > 0, hidden
+
+
+def _fill(part: np.ndarray, view: camera.View, water: Water) -> None:
+    """Lay one layer of the day's water over the tank box below the water line, in place."""
+    if not water.is_clear:
+        wet = part[round((camera.TANK_HEIGHT_CM - room.WATER_LINE_CM) * view.px_per_cm) :, :, :3]
+        wet[...] = through_water(np.ascontiguousarray(wet), water)
 
 
 def _paint_band(easel: Easel, band: tuple[Plant, ...], state: TankState, plants: np.ndarray, receives: np.ndarray, depth: float) -> None:

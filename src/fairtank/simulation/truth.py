@@ -1,14 +1,17 @@
 """What is truly in a rendered photo: visible labels, cover, canopy, corners and gains."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from fairtank.simulation import room, substrate
 from fairtank.simulation.camera import TANK_HEIGHT_CM, TANK_WIDTH_CM, Shot, View, corners_in_photo
+from fairtank.simulation.water import Water, tint_and_haze
 from fairtank.trial import Corners
 
 OTHER, PLANT, ALGAE = 0, 1, 2
+# Smaller spots do not count. [cm]
+SPOT_CM = 0.06
 
 
 @dataclass(frozen=True)
@@ -19,8 +22,10 @@ class Truth:
     of a plant are algae). corners: of the front glass [px of the upright photo]. plant_frame_pct, algae_frame_pct: share of the whole
     frame [%]. plant_cover_pct, algae_cover_pct: share of the frame without equipment, the substrate strip and the dry rim [%].
     carpet_cover_pct: plants on the floor zone [%]. canopy_height_cm: 90th percentile, over the columns that hold plants, of the top of
-    the plants above the substrate's line at the front glass [cm at the front glass]; None without plants. gains: of red, green and
-    blue in linear light.
+    the plants above the substrate's line at the front glass [cm at the front glass]; None without plants. gains: of red, green and blue
+    in linear light. spots: array (n, 3): middle from the frame's top-left and radius of every spot on the front glass, where neither
+    plant nor film hides the open water [cm]. algae_spots: number of those with a radius of SPOT_CM or more, per 100 cm² of it.
+    water_tint: CIEDE2000 of the backdrop against the first photo's. haze_pct: contrast lost since then [%].
     """
 
     label: np.ndarray
@@ -32,7 +37,10 @@ class Truth:
     carpet_cover_pct: float
     canopy_height_cm: float | None
     gains: tuple[float, float, float]
-
+    spots: np.ndarray = field(default_factory=lambda: np.zeros((0, 3)))
+    algae_spots: float = 0.0
+    water_tint: float = 0.0
+    haze_pct: float = 0.0
 
     def row(self) -> dict[str, float | None]:
         """The truth as one row: measure key to value; cover in % of the valid area, canopy in cm."""
@@ -41,6 +49,9 @@ class Truth:
             "algae_cover": self.algae_cover_pct,
             "carpet_cover": self.carpet_cover_pct,
             "canopy_height": self.canopy_height_cm,
+            "algae_spots": self.algae_spots,
+            "water_tint": self.water_tint,
+            "haze": self.haze_pct,
             "plant_cover_of_frame": self.plant_frame_pct,
             "algae_cover_of_frame": self.algae_frame_pct,
             "gain_red": self.gains[0],
@@ -59,6 +70,7 @@ def zones_cm(view: View) -> dict[str, tuple[str, tuple[tuple[float, float], ...]
         "heater": ("static", room.equipment_outline_cm(view, room.HEATER)),
         "inlet": ("static", room.equipment_outline_cm(view, room.INLET)),
         "floor": ("floor", ((0.0, line), (TANK_WIDTH_CM, line), (x1, y0), (x0, y0))),
+        "backdrop": ("backdrop", ((15.0, 5.5), (31.0, 5.5), (31.0, 9.5), (15.0, 9.5))),
         "front strip": ("ignore", ((0.0, line), (TANK_WIDTH_CM, line), (TANK_WIDTH_CM, TANK_HEIGHT_CM), (0.0, TANK_HEIGHT_CM))),
         "dry rim": ("ignore", ((0.0, 0.0), (TANK_WIDTH_CM, 0.0), (TANK_WIDTH_CM, dry), (0.0, dry))),
     }
@@ -74,13 +86,39 @@ def _zone_mask(view: View, shape: tuple[int, int], *kinds: str) -> np.ndarray:
     return mask > 0
 
 
-def truth_of(label: np.ndarray, view: View, exposure: Shot) -> Truth:
-    """The truth of a photo from the labels of its canvas."""
+@dataclass(frozen=True)
+class Glass:
+    """What is on and behind the front glass of a photo. spots: array (n, 3), middles and radii [cm]. hidden: bool mask of the tank box,
+    where plants or a film hide the open water. ground: the bare tank box in clear water, uint8 RGB. first, now: the water.
+    """
+
+    spots: np.ndarray
+    hidden: np.ndarray
+    ground: np.ndarray
+    first: Water
+    now: Water
+
+
+def _spots_in_open_water(view: View, glass: Glass, valid: np.ndarray, floor: np.ndarray) -> tuple[np.ndarray, float]:
+    """The spots in open water, and how many of them count per 100 cm² of it."""
+    open_water = valid & ~glass.hidden & ~np.maximum.accumulate(floor, axis=0)
+    at = np.floor(glass.spots[:, :2] * view.px_per_cm).astype(int)
+    inside = np.all((at >= 0) & (at < np.array(open_water.shape[::-1])), axis=1)
+    inside[inside] = open_water[at[inside, 1], at[inside, 0]]
+    found, area_cm2 = glass.spots[inside], np.count_nonzero(open_water) / view.px_per_cm**2
+    return found, 100 * np.count_nonzero(found[:, 2] >= SPOT_CM) / area_cm2 if area_cm2 else 0.0
+
+
+def truth_of(label: np.ndarray, view: View, exposure: Shot, glass: Glass) -> Truth:
+    """The truth of a photo from the labels of its canvas, and from what is on its glass."""
     import cv2
 
     box = label[view.tank_box]
     valid = ~_zone_mask(view, box.shape, "static", "ignore")
     floor = _zone_mask(view, box.shape, "floor") & valid
+    backdrop = _zone_mask(view, box.shape, "backdrop")
+    counted_spots, algae_spots = _spots_in_open_water(view, glass, valid, floor)
+    tint, haze_pct = tint_and_haze(glass.ground, backdrop, _zone_mask(view, box.shape, "static"), glass.first, glass.now)
     plant, green = box == PLANT, box == ALGAE
     tops = np.argmax(plant, 0)[plant.any(0)]
     heights = TANK_HEIGHT_CM - substrate.FRONT_CM - tops / view.px_per_cm
@@ -95,4 +133,8 @@ def truth_of(label: np.ndarray, view: View, exposure: Shot) -> Truth:
         carpet_cover_pct=100 * float(plant[floor].mean()),
         canopy_height_cm=float(np.percentile(heights, 90)) if len(heights) else None,
         gains=exposure.gains,
+        spots=counted_spots,
+        algae_spots=algae_spots,
+        water_tint=tint,
+        haze_pct=haze_pct,
     )

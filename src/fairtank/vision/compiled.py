@@ -42,7 +42,10 @@ def compiled(function: Loop) -> Loop:
         if not machine:
             import numba
 
-            machine.append(numba.njit(cache=True, nogil=True)(function))
+            try:
+                machine.append(numba.njit(cache=True, nogil=True)(function))
+            except RuntimeError:  # no folder in which machine code could be kept: compiled anew in each process
+                machine.append(numba.njit(nogil=True)(function))
         return machine[0](*values)
 
     call.plain = function  # type: ignore[attr-defined]

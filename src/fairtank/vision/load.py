@@ -4,6 +4,7 @@ A JPEG is decoded at 1/2, 1/4 ... of its size as long as its long side keeps `LO
 costs is its decoding, and measuring needs no more detail than that.
 """
 
+import warnings
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fairtank.errors import PhotoError
+from fairtank.errors import PhotoError, plain_reason
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -21,19 +22,25 @@ FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")  # a phone's multi-picture JPEG opens 
 # A JPEG is never decoded whole when it is large; the other formats have no reduced decode, so they get a lower limit.
 JPEG_LIMIT_PX = 120_000_000
 OTHER_LIMIT_PX = 50_000_000
-_EXIF_ORIENTATION = 0x0112
+# A JPEG has at least this many bits for each px (a plain grey one about 0.05): what claims more px is cut off, and is not decoded.
+_FEWEST_BITS_PER_PX, _SMALL_PX = 0.02, 1_000_000
+_LONGEST_CAUSE = 90
+_EXIF_ORIENTATION, _EXIF_PART, _EXIF_FOCAL_35MM = 0x0112, 0x8769, 0xA405
+_FOCAL_35MM = (8.0, 800.0)  # what a lens can have [mm]; what lies outside is a slip of the camera's program
 
 
 @dataclass(frozen=True, eq=False)
 class LoadedPhoto:
     """An upright photo at analysis scale.
 
-    pixels: array of shape (h, w, 3), uint8, sRGB. full_width_px, full_height_px: size of the upright original.
+    pixels: array of shape (h, w, 3), uint8, sRGB. full_width_px, full_height_px: size of the upright original. focal_35mm: focal length
+    that would show the same on 35 mm film [mm], as the camera noted it; None where it did not.
     """
 
     pixels: np.ndarray
     full_width_px: int
     full_height_px: int
+    focal_35mm: float | None = None
 
     @property
     def scale(self) -> float:
@@ -76,7 +83,7 @@ def load_photo(path: Path) -> LoadedPhoto:
     try:
         content = path.read_bytes()
     except OSError as error:
-        raise PhotoError(f"{path.name} cannot be read: {error.strerror}.") from error
+        raise PhotoError(f"{path.name} cannot be read: {plain_reason(error)}.") from error
     return decoded_photo(content, path.name)
 
 
@@ -112,9 +119,15 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
     """
     if not content:
         raise PhotoError(f"{name} is empty (0 bytes). Take the photo again or remove its row.")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # about tags of no account; what spoils the px is an error
+        return _decoded(content, name)
+
+
+def _decoded(content: bytes, name: str) -> LoadedPhoto:
     picture = _opened(content, name)
     orientation = 1 if picture.format == "HEIF" else _orientation(picture)  # the HEIC reader has turned it already
-    profile = picture.info.get("icc_profile")
+    focal_35mm, profile = _focal_35mm(picture), picture.info.get("icc_profile")
     stored_width_px, stored_height_px = picture.size
     turned = orientation >= 5
     try:
@@ -123,15 +136,15 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
         is_plain_jpeg = picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L")
         pixels = _jpeg_pixels(content, picture) if is_plain_jpeg else _whole_pixels(picture)
         pixels = _in_srgb(pixels, profile)
-    except (OSError, ValueError, SyntaxError, MemoryError) as error:
-        raise PhotoError(f"{name} is damaged or cut off and cannot be decoded ({error}). Copy it again from the camera.") from error
+    except Exception as error:  # on broken bytes decoders raise errors of every kind
+        raise PhotoError(f"{name} is damaged or cut off and cannot be decoded{_cause(error)}. Copy it again from the camera.") from error
     width_px, height_px = (stored_height_px, stored_width_px) if turned else (stored_width_px, stored_height_px)
-    return LoadedPhoto(np.ascontiguousarray(_upright(pixels, orientation)), width_px, height_px)
+    return LoadedPhoto(np.ascontiguousarray(_upright(pixels, orientation)), width_px, height_px, focal_35mm)
 
 
 def _opened(content: bytes, name: str) -> "Image.Image":
     """The picture's header, checked against the limits; nothing is decoded yet."""
-    from PIL import Image, JpegImagePlugin, PngImagePlugin, UnidentifiedImageError, WebPImagePlugin  # noqa: F401
+    from PIL import Image, JpegImagePlugin, PngImagePlugin, WebPImagePlugin  # noqa: F401
 
     formats: tuple[str, ...] = FORMATS[:-1]
     if content[4:12] in (b"ftypheic", b"ftypheix", b"ftypmif1", b"ftypmsf1", b"ftyphevc", b"ftypheif"):
@@ -142,15 +155,25 @@ def _opened(content: bytes, name: str) -> "Image.Image":
     limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None  # the limits below say it in a sentence
     try:
         picture = Image.open(BytesIO(content), formats=formats)
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError) as error:
+    except Exception as error:  # on broken bytes decoders raise errors of every kind
         raise PhotoError(f"{name} is no readable JPEG, PNG, WebP or HEIC photo. Export it again as JPEG.") from error
     finally:
         Image.MAX_IMAGE_PIXELS = limit
     size_px = picture.size[0] * picture.size[1]
-    limit_px = JPEG_LIMIT_PX if picture.format in ("JPEG", "MPO") else OTHER_LIMIT_PX
+    is_jpeg = picture.format in ("JPEG", "MPO")
+    limit_px = JPEG_LIMIT_PX if is_jpeg else OTHER_LIMIT_PX
     if size_px > limit_px:
         raise PhotoError(f"{name} has {size_px / 1e6:.0f} megapixels; accepted: up to {limit_px / 1e6:.0f}. Save it smaller.")
+    if is_jpeg and size_px > _SMALL_PX and 8 * len(content) < _FEWEST_BITS_PER_PX * size_px:
+        short = f"{len(content) / 1000:.0f} kB for {size_px / 1e6:.0f} megapixels"
+        raise PhotoError(f"{name} is damaged or cut off and cannot be decoded ({short}). Copy it again from the camera.")
     return picture
+
+
+def _cause(error: Exception) -> str:
+    """What a decoder said, in brackets; nothing where it speaks of its own insides."""
+    said = "it needs too much memory" if isinstance(error, MemoryError) else " ".join(str(error).split()).strip(" .")
+    return f" ({said})" if said and len(said) <= _LONGEST_CAUSE and "<" not in said and "_" not in said else ""
 
 
 def _check_sums(picture: "Image.Image") -> None:
@@ -165,32 +188,48 @@ def _orientation(picture: "Image.Image") -> int:
     """EXIF orientation 1..8; 1 where it is missing or nonsense."""
     try:
         value = picture.getexif().get(_EXIF_ORIENTATION, 1)
-    except (OSError, ValueError, SyntaxError, KeyError, TypeError):
+    except Exception:  # on broken bytes readers raise errors of every kind
         return 1  # a damaged EXIF block does not spoil the pixels
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
+
+
+def _focal_35mm(picture: "Image.Image") -> float | None:
+    """EXIF focal length for 35 mm film; None where it is missing or nonsense (0 means unknown)."""
+    try:
+        value = float(picture.getexif().get_ifd(_EXIF_PART).get(_EXIF_FOCAL_35MM, 0))
+    except Exception:  # on broken bytes readers raise errors of every kind
+        return None
+    return value if _FOCAL_35MM[0] <= value <= _FOCAL_35MM[1] else None
 
 
 def _jpeg_pixels(content: bytes, picture: "Image.Image") -> np.ndarray:
     """Decode a JPEG at the smallest of 1, 1/2, 1/4, 1/8 of its size that keeps the long side."""
     import simplejpeg
 
-    long_side_px = max(picture.size)
-    divisor = next((divisor for divisor in (8, 4, 2) if long_side_px / divisor >= LONG_SIDE_PX), 1)
+    divisor = _divisor(picture.size)
     # The decoder takes the smallest size not below these; -1 keeps its eighths on a power of two.
     width_px, height_px = (-(-side // divisor) for side in picture.size)
     return simplejpeg.decode_jpeg(content, "RGB", fastdct=True, fastupsample=True, min_width=width_px, min_height=height_px, min_factor=1)
+
+
+def _divisor(size: tuple[int, int]) -> int:
+    """The largest of 8, 4, 2, 1 that leaves the long side its px."""
+    return next((divisor for divisor in (8, 4, 2) if max(size) / divisor >= LONG_SIDE_PX), 1)
 
 
 def _whole_pixels(picture: "Image.Image") -> np.ndarray:
     """Decode any other picture whole and shrink it by a whole factor (area mean) to analysis scale."""
     from PIL import Image
 
+    if picture.format in ("JPEG", "MPO"):  # of another colour model: its decoder can leave out detail, too
+        divisor = _divisor(picture.size)
+        picture.draft(None, (-(-picture.size[0] // divisor), -(-picture.size[1] // divisor)))
     if picture.mode.startswith("I;16"):  # 16 bits per grey value: Pillow's own conversion would clip, not scale
         grey = (np.asarray(picture).astype(np.uint16) >> 8).astype(np.uint8)
         picture = Image.fromarray(grey)
     if picture.mode != "RGB":
         picture = picture.convert("RGB")
-    divisor = next((divisor for divisor in (8, 4, 2) if max(picture.size) / divisor >= LONG_SIDE_PX), 1)
+    divisor = _divisor(picture.size)
     return np.asarray(picture.reduce(divisor) if divisor > 1 else picture)
 
 

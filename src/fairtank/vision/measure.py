@@ -1,18 +1,21 @@
 """One photo measured: prepared, classified, judged for quality, and every declared measure taken."""
 
 from dataclasses import dataclass
-from typing import overload
+from typing import TypedDict, overload
 
 import numpy as np
 
 from fairtank import registry
 from fairtank.science.cover import audited_cover
 from fairtank.trial import AuditPoint, Corners, Measured, Photo, PhotoQuality
+from fairtank.vision.audit_points import OUTSIDE_COUNTED, places_in_frame
 from fairtank.vision.classes.classifier import Classifier, classified
 from fairtank.vision.classes.lookup import CLASSES
+from fairtank.vision.glass import spot_note
+from fairtank.vision.keeping import as_kept
 from fairtank.vision.load import LoadedPhoto
 from fairtank.vision.prepare import PreparedPhoto, prepared_photo
-from fairtank.vision.quality.verdicts import NOT_USABLE, quality_of
+from fairtank.vision.quality.verdicts import NOT_USABLE, quality_of, verdicts_of
 from fairtank.vision.scene import ALGAE, PLANT, Scene
 from fairtank.vision.spots import SpotNote
 from fairtank.vision.view import View
@@ -75,7 +78,7 @@ def measure_photo(
     ----------
     common_practice (keys from sources.py).
     """
-    return measure_prepared(photo, prepared_photo(loaded, view, by_hand), view, classifier, version=version, audit=audit)
+    return measure_prepared(photo, as_kept(prepared_photo(loaded, view, by_hand)), view, classifier, version=version, audit=audit)
 
 
 def measure_prepared(
@@ -106,26 +109,42 @@ def measure_prepared(
     """
     evidence, picture = prepared.evidence, prepared.picture
     if picture is None:
-        return unusable(photo, evidence.failure, version)
+        verdicts = verdicts_of(evidence)
+        return unusable(photo, " ".join(verdict.sentence for verdict in verdicts), version, tuple(verdict.key for verdict in verdicts))
     scene = None
     if classifier is not None:
         classes = classified(picture, classifier)
         scene = Scene(picture, classes, view, classifier.known, evidence.colour_basis, prepared.candidates)
-    reference = view.reference_state if view.mode != "by_hand" else None
-    quality, reasons = quality_of(evidence, reference, scene.unsure_fraction if scene else None)
+    verdicts = verdicts_of(evidence, scene.unsure_fraction if scene else None)
+    quality, reasons = quality_of(verdicts), tuple(verdict.sentence for verdict in verdicts)
     used = scene if quality != NOT_USABLE else None
-    measured = _measured(photo, used, prepared.corners_px, audit, quality, version) if used and prepared.corners_px else ()
-    sharp = view.reference_state.detail if view.reference_state else None
-    sharpness = evidence.detail / sharp if evidence.detail is not None and sharp else None
+    measured = _measured(photo, used, prepared, audit, quality, version) if used else ()
     facts = PhotoQuality(
         photo.path, photo.unit, photo.day, quality, reasons, prepared.corners_px,
-        sharpness=_rounded(sharpness), clipped_fraction=_rounded(evidence.clipped_fraction), light_level=_rounded(evidence.level),
+        sharpness=_rounded(evidence.sharpness), clipped_fraction=_rounded(evidence.clipped_fraction), light_level=_rounded(evidence.level),
         uncertain_fraction=_rounded(scene.unsure_fraction) if scene else None, version=version,
+        map_at_audit=_map_letters(used, prepared, audit), verdicts=tuple(verdict.key for verdict in verdicts),
+        colour_basis=evidence.colour_basis, **_map_facts(scene),
     )  # fmt: skip
-    return PhotoResult(measured, facts, jpeg(picture, THUMBNAIL_WIDTH_PX))
+    return PhotoResult(measured, facts, jpeg(picture, THUMBNAIL_WIDTH_PX), spot_note(used) if used else None)
 
 
-def unusable(photo: Photo, reason: str, version: str) -> PhotoResult:
+class _MapFacts(TypedDict, total=False):
+    new_fraction: float
+    closeness: float
+    classifier: str
+
+
+def _map_facts(scene: Scene | None) -> _MapFacts:
+    """What the map of the classes says of itself; nothing where there is none."""
+    if scene is None:
+        return {}
+    found = scene.map
+    new = found.new_fraction(scene.view.counted)
+    return {"new_fraction": _rounded(new), "closeness": _rounded(found.closeness), "classifier": found.classifier.digest[:12]}
+
+
+def unusable(photo: Photo, reason: str, version: str, verdicts: tuple[str, ...] = ("unreadable",)) -> PhotoResult:
     """The result of a photo that gave nothing, with the reason.
 
     Parameters
@@ -134,6 +153,8 @@ def unusable(photo: Photo, reason: str, version: str) -> PhotoResult:
     reason : str
         One whole sentence.
     version : str
+    verdicts : tuple of str
+        Keys of what is wrong.
 
     Returns
     -------
@@ -143,7 +164,8 @@ def unusable(photo: Photo, reason: str, version: str) -> PhotoResult:
     ----------
     common_practice (keys from sources.py).
     """
-    quality = PhotoQuality(photo.path, photo.unit, photo.day, NOT_USABLE, (reason,), None, None, None, None, None, version)
+    place = (photo.path, photo.unit, photo.day)
+    quality = PhotoQuality(*place, NOT_USABLE, (reason,), None, None, None, None, None, version, verdicts=verdicts)
     return PhotoResult((), quality, b"")
 
 
@@ -181,7 +203,7 @@ def jpeg(picture: np.ndarray, width_px: int, quality: int = 82) -> bytes:
 
 
 def _measured(
-    photo: Photo, scene: Scene, corners_px: Corners, audit: tuple[AuditPoint, ...], quality: str, version: str
+    photo: Photo, scene: Scene, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...], quality: str, version: str
 ) -> tuple[Measured, ...]:
     rows = []
     for entry in registry.entries("measure"):
@@ -190,39 +212,44 @@ def _measured(
         for zone, value in entry.function(scene).items():
             se = None
             if zone == "" and entry.key in _AUDITED:
-                se = _audited_se(scene, _AUDITED[entry.key], corners_px, audit)
+                se = _audited_se(scene, _AUDITED[entry.key], prepared, audit)
             place = (photo.path, photo.unit, photo.taken_at, photo.day)
             rows.append(Measured(*place, entry.key, zone, _rounded(value), entry.unit, se, quality, version))
     return tuple(rows)
 
 
-def _audited_se(scene: Scene, kind: int, corners_px: Corners, audit: tuple[AuditPoint, ...]) -> float | None:
+def _audited_se(scene: Scene, kind: int, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...]) -> float | None:
     """Standard error of the map's cover [%] after a person's answers at random points; None with too few of them.
 
     It is the distance from the map's cover to the further end of the audit's interval, over 1.96: the map is taken at
-    its word only as far as the points bear it out.
+    its word only as far as the points bear it out. A point that several people saw counts once, with the mean of their answers.
     """
-    import cv2
-
-    view = scene.view
-    answered = [point for point in audit if point.answer in CLASSES]
-    if not answered:
+    letters = _map_letters(scene, prepared, audit)
+    seen: dict[tuple[float, float], list[bool]] = {}
+    mapped: dict[tuple[float, float], bool] = {}
+    for point, letter in zip(audit, letters, strict=True):
+        if point.answer in CLASSES and letter != OUTSIDE_COUNTED:
+            seen.setdefault((point.x, point.y), []).append(point.answer == CLASSES[kind])
+            mapped[point.x, point.y] = letter == CLASSES[kind][0]
+    in_map = [sum(answers) / len(answers) for place, answers in seen.items() if mapped[place]]
+    out_of_map = [sum(answers) / len(answers) for place, answers in seen.items() if not mapped[place]]
+    if len(seen) < FEWEST_AUDIT_POINTS or not in_map or not out_of_map:
         return None
-    target = np.array([[0, 0], [view.width_px, 0], [view.width_px, view.height_px], [0, view.height_px]], np.float32)
-    matrix = cv2.getPerspectiveTransform(np.array(corners_px, np.float32), target)
-    places = cv2.perspectiveTransform(np.array([[(point.x, point.y) for point in answered]], np.float32), matrix)[0]
-    inside = [
-        (bool(scene.classes[int(y), int(x)] == kind), point.answer == CLASSES[kind])
-        for (x, y), point in zip(places, answered, strict=True)
-        if 0 <= x < view.width_px and 0 <= y < view.height_px and view.counted[int(y), int(x)]
-    ]
-    in_map = [truly for mapped, truly in inside if mapped]
-    out_of_map = [truly for mapped, truly in inside if not mapped]
-    if len(inside) < FEWEST_AUDIT_POINTS or not in_map or not out_of_map:
-        return None
-    share = scene.share(kind, view.counted)
+    share = scene.share(kind, scene.view.counted)
     audited = audited_cover(share, sum(in_map), len(in_map), sum(out_of_map), len(out_of_map))
     return _rounded(100 * max(abs(share - audited.low), abs(audited.high - share)) / 1.959963984540054)
+
+
+def _map_letters(scene: Scene | None, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...]) -> str:
+    """What the map says at each audit point, a letter each: see `PhotoQuality.map_at_audit`."""
+    if scene is None or prepared.corners_px is None or not audit:
+        return ""
+    view, letters = scene.view, ""
+    points = [(point.x, point.y) for point in audit]
+    for x, y in places_in_frame(points, prepared.corners_px, view.width_px, view.height_px, view.lens, prepared.size_px):
+        is_counted = 0 <= x < view.width_px and 0 <= y < view.height_px and view.counted[int(y), int(x)]
+        letters += CLASSES[scene.classes[int(y), int(x)]][0] if is_counted else OUTSIDE_COUNTED
+    return letters
 
 
 @overload

@@ -1,5 +1,7 @@
 """The frame's content as an upright rectangle, in the colours of the trial: one pass over its px, straight from the photo."""
 
+from functools import cache
+
 import numpy as np
 
 from fairtank.science.srgb import srgb_from_linear
@@ -50,37 +52,95 @@ def rectified_in_colour(pixels: np.ndarray, corners: np.ndarray, width_px: int, 
     matrix = cv2.getPerspectiveTransform(target, source)
     sides = np.hypot(*(np.roll(source, -1, axis=0) - source).T)
     wide = min((sides[0] + sides[2]) / width_px, (sides[1] + sides[3]) / height_px) / 2 >= _WIDE_PX
-    encoded = np.round(srgb_from_linear(np.linspace(0, 1, _STEPS)) * 255).astype(np.uint8)
+    scale = np.float32((_STEPS - 1) / 4 if wide else _STEPS - 1)
+    tables, mixing = correction.tables.astype(np.float32) * scale, correction.matrix.astype(np.float32)
     picture = np.empty((height_px, width_px, 3), np.uint8)
-    _rectify(pixels, matrix, wide, correction.tables, correction.matrix.astype(np.float32), encoded, picture)
+    if wide and _lies_inside(matrix, picture.shape, pixels.shape):
+        _means_of_four(np.ascontiguousarray(pixels), matrix, tables, mixing, _encoded(), picture)
+    else:
+        _rectify(pixels, matrix, wide, tables, mixing, _encoded(), picture)
     return picture
+
+
+@cache
+def _encoded() -> np.ndarray:
+    """The stored value for each step of linear light."""
+    return np.round(srgb_from_linear(np.linspace(0, 1, _STEPS)) * 255).astype(np.uint8)
+
+
+def _lies_inside(matrix: np.ndarray, picture: tuple[int, ...], pixels: tuple[int, ...]) -> bool:
+    """Whether every rectified px falls between four px of the photo; a plane's image is convex, so its four corners tell."""
+    right, lower = picture[1] - 1, picture[0] - 1
+    x, y, depth = matrix @ np.array([[0, right, right, 0], [0, 0, lower, lower], [1, 1, 1, 1]])
+    if not (depth > 0).all():
+        return False
+    x, y, hair = x / depth, y / depth, 1e-3  # rows are computed in another order than these corners
+    return bool(x.min() > hair and y.min() > hair and x.max() < pixels[1] - 1 - hair and y.max() < pixels[0] - 1 - hair)
+
+
+@compiled
+def _means_of_four(pixels: np.ndarray, matrix: np.ndarray, tables: np.ndarray, mixing: np.ndarray, encoded: np.ndarray,
+                   picture: np.ndarray) -> None:
+    """The same as `_rectify` where each px is the mean of four that lie inside; row by row, so that each short loop runs at full speed.
+
+    Places are unsigned, because a signed index is first asked whether it counts from the end.
+    """
+    flat, columns = pixels.reshape(-1), picture.shape[1]
+    row_bytes = pixels.shape[1] * 3
+    one, two, three, below = np.uint64(1), np.uint64(2), np.uint64(3), np.uint64(row_bytes)
+    zero, half, top = np.float32(0), np.float32(0.5), np.float32(len(encoded) - 1)
+    places = np.empty(columns, np.uint32)
+    light = np.empty((3, columns), np.float32)
+    steps = np.empty((3, columns), np.int32)
+    for y in range(picture.shape[0]):
+        begin_x, begin_y = matrix[0, 1] * y + matrix[0, 2], matrix[1, 1] * y + matrix[1, 2]
+        begin_depth = matrix[2, 1] * y + matrix[2, 2]
+        for x in range(columns):
+            near = 1.0 / (begin_depth + matrix[2, 0] * x)
+            left, upper = np.int32((begin_x + matrix[0, 0] * x) * near), np.int32((begin_y + matrix[1, 0] * x) * near)
+            places[x] = np.uint32(upper * row_bytes + left * 3)
+        for x in range(columns):
+            p00 = np.uint64(places[x])
+            p01, p10, p11 = p00 + three, p00 + below, p00 + below + three
+            light[0, x] = (tables[0, flat[p00]] + tables[0, flat[p01]]) + (tables[0, flat[p10]] + tables[0, flat[p11]])
+            light[1, x] = ((tables[1, flat[p00 + one]] + tables[1, flat[p01 + one]])
+                           + (tables[1, flat[p10 + one]] + tables[1, flat[p11 + one]]))
+            light[2, x] = ((tables[2, flat[p00 + two]] + tables[2, flat[p01 + two]])
+                           + (tables[2, flat[p10 + two]] + tables[2, flat[p11 + two]]))
+        for channel in range(3):
+            for x in range(columns):
+                mixed = mixing[channel, 0] * light[0, x] + mixing[channel, 1] * light[1, x] + mixing[channel, 2] * light[2, x] + half
+                mixed = zero if mixed < zero else mixed
+                steps[channel, x] = np.int32(top if mixed > top else mixed)
+        for x in range(columns):
+            for channel in range(3):
+                picture[y, x, channel] = encoded[np.uint32(steps[channel, x])]
 
 
 @compiled
 def _rectify(pixels: np.ndarray, matrix: np.ndarray, wide: bool, tables: np.ndarray, mixing: np.ndarray, encoded: np.ndarray,
              picture: np.ndarray) -> None:
+    """Any frame and any photo: blended from four px, or (wide) their sum; what lies outside repeats the edge."""
     height, width = pixels.shape[0], pixels.shape[1]
     top = np.float32(len(encoded) - 1)
+    light = np.empty(3, np.float32)
     for y in range(picture.shape[0]):
+        begin_x, begin_y = matrix[0, 1] * y + matrix[0, 2], matrix[1, 1] * y + matrix[1, 2]
+        begin_depth = matrix[2, 1] * y + matrix[2, 2]
         for x in range(picture.shape[1]):
-            depth = matrix[2, 0] * x + matrix[2, 1] * y + matrix[2, 2]
-            at_x = (matrix[0, 0] * x + matrix[0, 1] * y + matrix[0, 2]) / depth
-            at_y = (matrix[1, 0] * x + matrix[1, 1] * y + matrix[1, 2]) / depth
+            near = 1.0 / (begin_depth + matrix[2, 0] * x)
+            at_x, at_y = (begin_x + matrix[0, 0] * x) * near, (begin_y + matrix[1, 0] * x) * near
             left, upper = int(np.floor(at_x)), int(np.floor(at_y))
             across, down = np.float32(at_x - left), np.float32(at_y - upper)
-            if wide:
-                across, down = np.float32(0.5), np.float32(0.5)
             x0, x1 = min(max(left, 0), width - 1), min(max(left + 1, 0), width - 1)
             y0, y1 = min(max(upper, 0), height - 1), min(max(upper + 1, 0), height - 1)
             w00, w01 = (1 - down) * (1 - across), (1 - down) * across
             w10, w11 = down * (1 - across), down * across
-            red = (w00 * tables[0, pixels[y0, x0, 0]] + w01 * tables[0, pixels[y0, x1, 0]]
-                   + w10 * tables[0, pixels[y1, x0, 0]] + w11 * tables[0, pixels[y1, x1, 0]])
-            green = (w00 * tables[1, pixels[y0, x0, 1]] + w01 * tables[1, pixels[y0, x1, 1]]
-                     + w10 * tables[1, pixels[y1, x0, 1]] + w11 * tables[1, pixels[y1, x1, 1]])
-            blue = (w00 * tables[2, pixels[y0, x0, 2]] + w01 * tables[2, pixels[y0, x1, 2]]
-                    + w10 * tables[2, pixels[y1, x0, 2]] + w11 * tables[2, pixels[y1, x1, 2]])
+            if wide:
+                w00 = w01 = w10 = w11 = np.float32(1)
             for channel in range(3):
-                light = mixing[channel, 0] * red + mixing[channel, 1] * green + mixing[channel, 2] * blue
-                step = min(max(light * top + np.float32(0.5), np.float32(0)), top)
-                picture[y, x, channel] = encoded[int(step)]
+                light[channel] = ((w00 * tables[channel, pixels[y0, x0, channel]] + w01 * tables[channel, pixels[y0, x1, channel]])
+                                  + (w10 * tables[channel, pixels[y1, x0, channel]] + w11 * tables[channel, pixels[y1, x1, channel]]))
+            for channel in range(3):
+                mixed = mixing[channel, 0] * light[0] + mixing[channel, 1] * light[1] + mixing[channel, 2] * light[2] + np.float32(0.5)
+                picture[y, x, channel] = encoded[int(min(max(mixed, np.float32(0)), top))]

@@ -1,13 +1,14 @@
 """A photo brought into its frame and classified: what every measure looks at."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from fairtank.science.colour import lab_from_srgb
 from fairtank.vision.classes.classifier import ALGAE, BACKGROUND, PLANT, ClassMap
-from fairtank.vision.classes.lookup import CELLS, cell_index
+from fairtank.vision.classes.lookup import CELLS, CLASSES
+from fairtank.vision.compiled import compiled
 from fairtank.vision.spots import SpotCandidates
 from fairtank.vision.view import View
 
@@ -49,24 +50,74 @@ class Scene:
     @property
     def unsure_fraction(self) -> float:
         """Share of the counted px whose class was a close call."""
-        return np.count_nonzero(self.map.unsure & self.view.counted) / np.count_nonzero(self.view.counted)
+        found: float = self.tally[0, -1] / self.tally[0, :-1].sum()
+        return float(found)
+
+    @cached_property
+    def tally(self) -> np.ndarray:
+        """Px of each class, and last the close calls among them, in all that counts (first row) and in each zone: one pass."""
+        places, members = _places(self.view)
+        counts = np.zeros((len(members), len(CLASSES) + 1), np.int64)
+        _count(places, self.classes, self.map.unsure, counts)
+        found: np.ndarray = members.T.astype(np.int64) @ counts
+        return found
+
+    def px_in(self, kind: int, zone: int | None = None) -> int:
+        """Px of a class in one of the view's zones; in all that counts without one."""
+        return int(self.tally[0 if zone is None else zone + 1, kind])
+
+    def share_in(self, kind: int, zone: int | None = None) -> float:
+        """Share of one of the view's zones that belongs to a class; of all that counts without one. [0 to 1]"""
+        row = self.tally[0 if zone is None else zone + 1]
+        return float(row[kind] / row[:-1].sum())
 
     def share(self, kind: int, mask: np.ndarray) -> float:
-        """Share of the masked px that belong to a class. [0 to 1]"""
+        """Share of any masked px that belong to a class. [0 to 1]"""
         return np.count_nonzero((self.classes == kind) & mask) / np.count_nonzero(mask)
 
     @cached_property
     def plant_lab(self) -> tuple[float, float, float] | None:
         """Mean CIELAB colour of the counted plant px; None when hardly any plant is seen."""
-        plant = (self.classes == PLANT) & self.view.counted
-        if np.count_nonzero(plant) < _FEWEST_PLANT_PX:
-            return None
         # Px of one lookup cell differ by less than the cell; each cell is converted once, at the mean of its px.
-        pixels = self.pixels[plant]
-        cells = cell_index(pixels)
-        counts = np.bincount(cells, minlength=CELLS)
-        used = np.flatnonzero(counts)
-        sums = [np.bincount(cells, weights=pixels[:, channel], minlength=CELLS)[used] for channel in range(3)]
-        values = lab_from_srgb(np.stack(sums, axis=1) / counts[used, None])
-        lightness, redness, yellowness = (float(part) for part in (values * counts[used, None]).sum(axis=0) / counts.sum())
+        sums = np.zeros((CELLS, 4), np.int32)
+        _add_up(self.pixels, self.classes, self.view.counted, PLANT, sums)
+        cells = sums[sums[:, 0] > 0].astype(float)
+        counts = cells[:, 0]
+        if counts.sum() < _FEWEST_PLANT_PX:
+            return None
+        values = lab_from_srgb(cells[:, 1:] / counts[:, None])
+        lightness, redness, yellowness = (float(part) for part in (values * counts[:, None]).sum(axis=0) / counts.sum())
         return lightness, redness, yellowness
+
+
+@lru_cache(maxsize=64)
+def _places(view: View) -> tuple[np.ndarray, np.ndarray]:
+    """Numbers, array (h, w), one for all px in the same of a view's masks (what counts, then each zone); and which masks these are."""
+    masks = np.stack([view.counted, *view.zones])
+    bits = np.packbits(masks, axis=0)
+    _, first, numbers = np.unique(bits.reshape(len(bits), -1), axis=1, return_index=True, return_inverse=True)
+    return numbers.reshape(view.counted.shape).astype(np.uint16), masks.reshape(len(masks), -1).T[first]
+
+
+@compiled
+def _count(places: np.ndarray, classes: np.ndarray, unsure: np.ndarray, counts: np.ndarray) -> None:
+    """Of each number px of each class, and of close calls."""
+    last = counts.shape[1] - 1
+    for y in range(places.shape[0]):
+        for x in range(places.shape[1]):
+            counts[places[y, x], classes[y, x]] += 1
+            counts[places[y, x], last] += unsure[y, x]
+
+
+@compiled
+def _add_up(pixels: np.ndarray, classes: np.ndarray, counted: np.ndarray, kind: int, sums: np.ndarray) -> None:
+    """Of each cell of the colour lookup: counted px of a class, and the sums of their channels."""
+    for y in range(classes.shape[0]):
+        for x in range(classes.shape[1]):
+            if classes[y, x] == kind and counted[y, x]:
+                red, green, blue = int(pixels[y, x, 0]), int(pixels[y, x, 1]), int(pixels[y, x, 2])
+                cell = sums[(red >> 3) * 1024 + (green >> 3) * 32 + (blue >> 3)]
+                cell[0] += 1
+                cell[1] += red
+                cell[2] += green
+                cell[3] += blue

@@ -13,9 +13,9 @@ from fairtank.records.store import Store
 
 @pytest.fixture(scope="module")
 def trial(tmp_path_factory):
-    """Two tanks, three days; the first photo of T1 shows another tank, the last one of T2 is dark, and nobody painted strokes."""
+    """Two tanks, three days; the second photo of T1 shows no tank, the last one of T2 is dark, and nobody painted strokes."""
     root = photo_trial(tmp_path_factory.mktemp("pictures") / "trial", Shape(days=(0, 3, 9), painted=()))
-    (root / photo_path("T1", 3)).write_bytes(saved(picture_of("T8", 3)))
+    (root / photo_path("T1", 3)).write_bytes(saved(np.random.default_rng(3).integers(0, 255, (750, 1000, 3)).astype(np.uint8)))
     (root / photo_path("T2", 9)).write_bytes(saved(picture_of("T2", 9) // 4))
     folder = read(root)
     return folder, folder_measure(folder=folder, store=Store(root / ".fairtank"), workers=1)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import click
 
-from fairtank.cli.options import Number, folder_argument, json_option, out_of, out_option, workers_option
+from fairtank.cli.options import Number, cluster_option, folder_argument, json_option, out_of, out_option, workers_option
 from fairtank.cli.progress import progress_shown
 from fairtank.cli.reading import folder_tell
 from fairtank.cli.telling import judged_tell
@@ -25,13 +25,14 @@ from fairtank.records.services.trials import FINDINGS_FILE, SPREAD_FILE, trial_j
 @folder_argument
 @out_option
 @workers_option
+@cluster_option
 @json_option
 @click.option("--day", type=Number(0, whole=True), help="A planned look: judge as of that day. Without it: all that was recorded.")
-def command(folder: Path, out: Path | None, workers: int | None, as_json: bool, day: int | None) -> None:
+def command(folder: Path, out: Path | None, workers: int | None, cluster: str | None, as_json: bool, day: int | None) -> None:
     """Twin of `fairtank.records.services.trials.trial_judge`."""
     place = out if as_json else out_of(folder, out)
     with progress_shown("Measuring") as move:
-        judged = trial_judge(root=folder, out=place, workers=workers, progress=move, day=day)
+        judged = trial_judge(root=folder, out=place, workers=workers, progress=move, cluster=cluster, day=day)
     if as_json:
         folder_tell(judged.folder, err=True)
         sys.stdout.write(findings_text(judged.findings, judged.folder.digest))

@@ -8,7 +8,8 @@ from fairtank.trial import Measured, PhotoQuality
 MEASURES_COLUMNS = ("photo", "unit", "taken_at", "day", "measure", "zone", "value", "unit_of_measure", "se", "quality", "version")
 QUALITY_COLUMNS = (
     "photo", "unit", "day", "quality", "reasons", "sharpness", "clipped_fraction", "light_level", "uncertain_fraction",
-    "x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4", "version",
+    "x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4", "version", "verdicts",
+    "new_fraction", "closeness", "classifier",
 )  # fmt: skip
 
 
@@ -27,7 +28,8 @@ def quality_text(qualities: tuple[PhotoQuality, ...]) -> str:
     rows = (
         (row.photo, row.unit, row.day, row.quality, " ".join(row.reasons), _number(row.sharpness), _number(row.clipped_fraction),
          _number(row.light_level), _number(row.uncertain_fraction),
-         *([_number(part) for corner in row.corners for part in corner] if row.corners else [""] * 8), row.version)
+         *([_number(part) for corner in row.corners for part in corner] if row.corners else [""] * 8), row.version, " ".join(row.verdicts),
+         _number(row.new_fraction), _number(row.closeness), row.classifier)
         for row in qualities
     )  # fmt: skip
     return _table(QUALITY_COLUMNS, rows)

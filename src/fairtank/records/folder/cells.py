@@ -14,6 +14,7 @@ Polygon = tuple[tuple[float, float], ...]
 LONGEST_KEY = 80
 LONGEST_NAME = 40
 LONGEST_TEXT = 4000
+LONGEST_CODE = 8
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
 _DECIMAL_COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+")
 _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([T ][0-9]{2}:[0-9]{2}(:[0-9]{2}([.][0-9]{1,6})?)?(Z|[+-][0-9]{2}:?[0-9]{2})?)?", re.ASCII)
@@ -128,6 +129,13 @@ def name_checked(text: str) -> str:
         raise Refusal(refusal.read, NAME_ACCEPTED) from refusal
 
 
+def _read_code(text: str) -> str:
+    """The code in print on a card: short, so that it fits, of letters and digits only."""
+    if len(text) > LONGEST_CODE or not text.isalnum():
+        raise Refusal(f"{shown(text)} does not fit on a card", CODE_ACCEPTED)
+    return text
+
+
 def _read_text(text: str) -> str:
     if len(text) > LONGEST_TEXT:
         raise Refusal(f"a text of {len(text)} characters is too long", f"a text of at most {LONGEST_TEXT} characters")
@@ -178,3 +186,5 @@ TEXT = Cell(_read_text, f"a text of at most {LONGEST_TEXT} characters")
 POLYGON = Cell(_read_polygon, _POLYGON_ACCEPTED, _write_polygon)
 PATH = Cell(check_path, INSIDE)
 UNIT_LIST = Cell(_read_text, "units of trial.toml parted by ;, or * for all", ";".join)
+CODE_ACCEPTED = f"one to {LONGEST_CODE} letters or digits"
+CODE = Cell(_read_code, CODE_ACCEPTED)

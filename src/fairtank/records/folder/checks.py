@@ -7,9 +7,12 @@ from fairtank.records.folder.nouns import units_named
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.rows import Row, Rows
-from fairtank.records.folder.tables import CLASSES, OWN_CLASSES
+from fairtank.records.folder.tables import CLASSES, COUNTS_AS, OWN_CLASSES, UNSURE
 
 RowSets = Mapping[str, Rows]
+# Rows of one unit may give the size of its glass this far apart: it was measured again.
+FRAME_OFF_CM = 0.5
+_FURTHER_ROW = "for a further row the first photo of the new layout or camera place, or mode by_hand with a row for each photo"
 
 
 def check_references(row_sets: RowSets, draft: Draft, meant: frozenset[str], problems: Problems) -> None:
@@ -28,6 +31,8 @@ def check_references(row_sets: RowSets, draft: Draft, meant: frozenset[str], pro
             keys, what = known.get(column.refers_to, (None, ""))
             if keys is None:
                 continue
+            if column.refers_to == "class":  # what a person saw at a point: one of the strokes' classes, one of the three, or not known
+                keys = tuple(dict.fromkeys((*keys, *OWN_CLASSES, UNSURE)))
             accepted = what if column.refers_to == "photo" else listed(keys)
             allowed = {*keys, *(meant if column.refers_to == "measure" else ())}
             for row in rows.rows:
@@ -84,7 +89,7 @@ def check_classes(rows: Rows, problems: Problems) -> None:
             read = f"{shown(name)} counts as itself, not as {counts_as}"
             problems.add(rows.table.file, row.number, "counts_as", read, f"{name}, or nothing")
         elif name not in OWN_CLASSES and not counts_as:
-            problems.add(rows.table.file, row.number, "counts_as", f"nothing says what {shown(name)} counts as", listed(OWN_CLASSES))
+            problems.add(rows.table.file, row.number, "counts_as", f"nothing says what {shown(name)} counts as", listed(COUNTS_AS))
 
 
 def check_twice(row_sets: RowSets, problems: Problems) -> None:
@@ -104,7 +109,7 @@ def check_twice(row_sets: RowSets, problems: Problems) -> None:
 
 
 def check_photos_have_frames(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
-    """Every unit with photos has one frame; in mode by_hand, one for each photo."""
+    """Every unit with photos has a frame; in mode by_hand, one for each photo."""
     photos, frames = row_sets["photos"], row_sets["frames"]
     if not frames.rows:
         return
@@ -139,19 +144,27 @@ def _check_frames_of_units(frames: Rows, unit_of: Mapping[str, str], draft: Draf
                          f"a photo of {shown(unit)}")
         if unit in first_frame and mode is not None:
             _check_second_frame(frames.table.file, row, first_frame[unit], problems)
-        if mode == "by_hand" and (unit, photo) in framed:
-            problems.add(frames.table.file, row.number, "reference_photo", f"{shown(photo)} already has a frame", "one row for each photo")
+        if (unit, photo) in framed and photo:
+            accepted = "one row for each photo" if mode == "by_hand" else _FURTHER_ROW
+            problems.add(frames.table.file, row.number, "reference_photo", f"{shown(photo)} already has a frame", accepted)
         first_frame.setdefault(unit, row)
         framed.add((unit, photo))
     return first_frame, framed
 
 
 def _check_second_frame(file: str, row: Row, first: Row, problems: Problems) -> None:
-    """A further row of one unit is right in mode by_hand only."""
+    """A further row of one unit has the mode of the first; where frames are found again or stay, it also shows the same glass."""
     mode, mode_before = row.values.get("mode"), first.values.get("mode")
     if mode != mode_before and mode_before is not None:
         read = f"{mode} differs from row {first.number} of the same unit"
         problems.add(file, row.number, "mode", read, f"{mode_before}, one mode for each unit")
-    elif mode != "by_hand":
-        problems.add(file, row.number, "unit", f"{shown(row.values['unit'])} already has a frame in row {first.number}",
-                     "one row for each unit, or mode by_hand with a row for each photo")
+    if mode == "by_hand":
+        return
+    for name, off in (("view", 0.0), ("width_cm", FRAME_OFF_CM), ("height_cm", FRAME_OFF_CM)):
+        value, before = row.values.get(name), first.values.get(name)
+        if value is None or before is None or value == before:
+            continue
+        if name == "view" or abs(value - before) > off:
+            said, before_said = (value, before) if name == "view" else (f"{value:g}", f"{before:g}")
+            read = f"{said} differs from row {first.number} of the same unit"
+            problems.add(file, row.number, name, read, f"{before_said}, since all rows of a unit show the same glass")

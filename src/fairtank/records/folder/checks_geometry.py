@@ -76,7 +76,9 @@ def check_zones(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
                 problems.add(rows.table.file, row.number, "unit", f"{shown(unit)} has no frame in frames.csv", "a unit with a frame")
             continue
         width, height = sizes.get(unit, (float("inf"), float("inf")))
-        outside = [(x, y) for x, y in polygon if not (-EDGE_CM <= x <= width + EDGE_CM and -EDGE_CM <= y <= height + EDGE_CM)]
+        # A patch may lie beside the glass, where it stays dry; further off than the frame is wide it would not be in the photo.
+        beside = max(width, height) if row.values.get("kind") == "patch" else EDGE_CM
+        outside = [(x, y) for x, y in polygon if not (-beside <= x <= width + beside and -beside <= y <= height + beside)]
         if outside:
             x, y = outside[0]
             problems.add(rows.table.file, row.number, "polygon", f"the point {x:g} {y:g} lies outside the frame",

@@ -10,7 +10,7 @@ from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.tables import CLASSES, FRAMES, MEASURED_FIELDS, PHOTOS, TABLES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 
-PLAN_ACCEPTED = "the plan of the trial (docs/guide/trial-folder.md shows how to write one, python3 run.py demo makes an example)"
+PLAN_ACCEPTED = "the plan of the trial (docs/guide/trial-folder.md shows how to write one, fairtank demo makes an example)"
 _ALIKE = 0.8
 _KNOWN = {PLAN_FILE, SETUP_FILE, *(table.file for table in TABLES)}
 

@@ -3,12 +3,14 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypedDict
 
+from fairtank.lens import Lens
 from fairtank.records.folder import tables
 from fairtank.records.folder.rows import Rows
 from fairtank.records.folder.tables import CORNERS, OWN_CLASSES, Table
 from fairtank.trial import (
     AuditPoint,
     BuildLine,
+    CardOfUnit,
     Event,
     Frame,
     LabelClass,
@@ -40,12 +42,14 @@ class Tables(TypedDict, total=False):
     series: Sequence[Series]
     spread: Sequence[SpreadEntry]
     build: Sequence[BuildLine]
+    cards: Sequence[CardOfUnit]
+    lens: Sequence[Lens]
 
 
 FIELDS: dict[str, Table] = {
     "photos": tables.PHOTOS, "frames": tables.FRAMES, "zones": tables.ZONES, "label_classes": tables.CLASSES, "audit": tables.AUDIT,
     "scores": tables.SCORES, "pairs": tables.PAIRS, "readings": tables.READINGS, "events": tables.EVENTS, "series": tables.SERIES,
-    "spread": tables.SPREAD, "build": tables.BUILD,
+    "spread": tables.SPREAD, "build": tables.BUILD, "cards": tables.CARDS, "lens": tables.LENS,
 }
 
 
@@ -129,6 +133,11 @@ def _event(values: Values, plan: Plan) -> Event:
     return Event(units=units, day_from=day_from, day_until=day_until, **values)
 
 
+def _lens(values: Values, plan: Plan) -> Lens:
+    units, _ = units_named(values.pop("units"), tuple(unit.key for unit in plan.units))
+    return Lens(units=units, **values)
+
+
 def _plain(noun: Callable[..., Any]) -> Callable[[Values, Plan], Any]:
     return lambda values, plan: noun(**values)
 
@@ -149,5 +158,5 @@ _FRAME_FIELDS = tuple(column.name for column in tables.FRAMES.columns if column.
 _MAKE: dict[str, Callable[[Values, Plan], Any]] = {
     "photos": _photo, "frames": _frame, "zones": _plain(Zone), "label_classes": _label_class, "audit": _plain(AuditPoint),
     "scores": _plain(Score), "pairs": _plain(PairChoice), "readings": _reading, "events": _event, "spread": _plain(SpreadEntry),
-    "build": _plain(BuildLine),
+    "build": _plain(BuildLine), "cards": _plain(CardOfUnit), "lens": _lens,
 }

@@ -6,10 +6,13 @@ from typing import Any
 
 from fairtank.records.folder import (
     checks,
+    checks_cards,
+    checks_clock,
     checks_dates,
     checks_doubts,
     checks_geometry,
     checks_instruments,
+    checks_lens,
     checks_measures,
     checks_needed,
     checks_readings,
@@ -72,10 +75,13 @@ def read_folder(root: Path) -> TrialFolder:
     checks_doubts.check_drawn_day(row_sets["series"], draft, PLAN_FILE, problems)
     checks.check_references(row_sets, draft, meant, problems)
     checks_dates.check_dates(row_sets, draft, problems)
+    checks_clock.check_clock(row_sets["photos"], pictures, doubts)
     checks_readings.check_readings(row_sets["readings"], problems)
     checks_instruments.check_instruments(row_sets, draft, problems)
     checks.check_events(row_sets["events"], draft, problems)
     checks.check_pairs(row_sets["pairs"], problems)
+    checks_cards.check_cards(row_sets["cards"], draft, problems)
+    checks_lens.check_lens(row_sets["lens"], draft, problems)
     checks.check_classes(row_sets["label_classes"], problems)
     checks.check_twice(row_sets, problems)
     checks.check_photos_have_frames(row_sets, draft, problems)
@@ -121,6 +127,8 @@ def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Pr
     """One table; without rows when the file is not there."""
     if not is_there(root, table.file):
         return Rows(table)
+    if table.if_empty and (root / table.file).is_file() and not (root / table.file).stat().st_size:
+        return rows_from_text(table, "", problems)  # with what to do about it
     text = _text(root, table.file, CSV_LIMIT_BYTES, digests, problems)
     return Rows(table, is_there=True, is_lost=True) if text is None else rows_from_text(table, text, problems)
 

@@ -92,7 +92,8 @@ def rows_from_text(table: Table, text: str, problems: Problems) -> Rows:
         read, accepted = known[0] if known else ("the row cannot be parted into cells", "cells parted by commas")
         problems.add(table.file, number + 1, None, read, accepted)
     if header is None:
-        problems.add(table.file, 1, None, "there is no header row", f"a first row with the names {_names(table)}")
+        hint = f" (or {table.if_empty})" if table.if_empty else ""
+        problems.add(table.file, 1, None, "there is no header row", f"a first row with the names {_names(table)}{hint}")
         return Rows(table, is_there=True, is_lost=True)
     unknown, absent = tuple(name for _, name in header.unknown), tuple(column.name for column in header.absent)
     return Rows(table, tuple(rows), unknown, is_there=True, is_lost=is_lost, absent=absent)

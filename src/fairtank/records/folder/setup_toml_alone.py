@@ -14,7 +14,7 @@ from fairtank.records.folder.tables import BUILD
 from fairtank.records.folder.unknown_keys import unknown_place
 from fairtank.trial import BuildLine
 
-ACCEPTED = "what is to be built (docs/guide/trial-folder.md shows how to write it, python3 run.py demo makes an example)"
+ACCEPTED = "what is to be built (docs/guide/trial-folder.md shows how to write it, fairtank demo makes an example)"
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from fairtank.records.folder.cells import KEY, PATH, POLYGON, TEXT, TIME, TIME_UNTIL, UNIT_LIST, YES_NO, Cell, choice, number, whole
+from fairtank.card import MOST_CARDS
+from fairtank.records.folder.cells import CODE, KEY, PATH, POLYGON, TEXT, TIME, TIME_UNTIL, UNIT_LIST, YES_NO, Cell, choice, number, whole
 from fairtank.trial import EFFECTS, FRAME_MODES, SCALES, SUMMARIES, VIEWS, ZONE_KINDS
 
 NEEDED: Any = object()
@@ -11,6 +12,8 @@ DAYS_AWAY = 60
 LONGEST_TRIAL_DAYS = 3650
 CORNERS = ("x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4")
 OWN_CLASSES = ("plant", "algae", "background")
+COUNTS_AS = (*OWN_CLASSES, "static")
+UNSURE = "unsure"  # the answer at an audit point where the person could not tell
 
 
 @dataclass(frozen=True)
@@ -35,10 +38,12 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """One CSV file: its path in the folder and its columns in the order in which they are written."""
+    """One CSV file: its path in the folder and its columns in the order in which they are written. if_empty: what to do about one
+    without a header."""
 
     file: str
     columns: tuple[Column, ...]
+    if_empty: str = ""
 
 
 _UNIT = Column("unit", KEY, refers_to="unit")
@@ -70,7 +75,7 @@ ZONES = Table("zones.csv", (
 CLASSES = Table("labels/classes.csv", (
     Column("class", KEY, attribute="key"),
     *(Column(name, whole(0, 255)) for name in ("r", "g", "b")),
-    Column("counts_as", choice(*OWN_CLASSES), ""),
+    Column("counts_as", choice(*COUNTS_AS), ""),
 ))
 AUDIT = Table("audit.csv", (
     _PHOTO,
@@ -131,8 +136,22 @@ BUILD = Table("build.csv", (
     Column("batch", TEXT, ""),
     _NOTE,
 ))
+CARDS = Table("cards.csv", (
+    _UNIT,
+    Column("card", whole(0, MOST_CARDS - 1)),
+    Column("code", CODE),
+), if_empty="delete it, and fairtank cards draws it anew")
+LENS = Table("lens.csv", (
+    Column("camera", TEXT),
+    Column("focal_px", number(200, 20_000)),
+    Column("k1", number(-2, 2)),
+    Column("k2", number(-2, 2)),
+    Column("residual_px", number(0)),
+    Column("pictures", whole(1, 1000)),
+    Column("units", UNIT_LIST, ""),
+))
 
-TABLES = (PHOTOS, FRAMES, ZONES, CLASSES, AUDIT, SCORES, PAIRS, READINGS, EVENTS, SERIES, SPREAD, BUILD)
+TABLES = (PHOTOS, FRAMES, ZONES, CLASSES, AUDIT, SCORES, PAIRS, READINGS, EVENTS, SERIES, SPREAD, BUILD, CARDS, LENS)
 
 # Tables that can hold values of a measure, by field of `TrialFolder`, and the column that names it.
 MEASURED_FIELDS = (("series", "measure"), ("scores", "measure"), ("pairs", "measure"), ("readings", "quantity"))

@@ -48,7 +48,7 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
     seal : Seal, optional
         The plan's seal, written as it was read: a copy of a sealed folder stays sealed.
     tables : Tables
-        photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build.
+        photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build, cards, lens.
 
     Raises
     ------

@@ -16,7 +16,7 @@ from fairtank.records.folder import write_tables
 from fairtank.simulation import render_photo, scenario, strokes_on
 
 # Goes up when demo photos or tables change, so that an older demo folder is made anew.
-EDITION = "2"
+EDITION = "3"
 _MARK = "demo-edition.txt"
 _STROKE_SEED = 1
 TRUTH_FILE = "truth/truth.csv"
@@ -84,7 +84,7 @@ def demo_make(*, name: str, root: Path, workers: int | None = None, progress: Ca
     (partial / TRUTH_FILE).write_text(out.getvalue(), encoding="utf-8", newline="")
     write_tables(
         partial, planned.plan, photos=planned.photos, frames=planned.frames, zones=planned.zones, label_classes=planned.label_classes,
-        readings=planned.readings, events=planned.events, build=planned.build,
+        readings=planned.readings, events=planned.events, build=planned.build, cards=planned.cards_of_units,
         setup=planned.setup,
     )  # fmt: skip
     (partial / _MARK).write_text(mark, encoding="utf-8")

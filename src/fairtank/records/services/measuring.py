@@ -1,59 +1,82 @@
-"""Measure every photo of a trial folder, in as many processes as there are cores, and keep each result as soon as it is there."""
+"""Measure every photo of a trial folder, with as many processes as there are cores or on a cluster, and keep each result at once.
 
-import hashlib
+A photo goes through two stages, each with a place of its own in the store: it is prepared, which strokes cannot change, and then measured.
+Other strokes, zones or audit answers start from the prepared photos; the photos themselves are not opened again.
+"""
+
 import multiprocessing
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Executor, ProcessPoolExecutor
-from dataclasses import dataclass, field
-from importlib.metadata import version as installed_version
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from fairtank.errors import JobError, NotEnoughDataError, PhotoError
-from fairtank.records.fanout import fanout_twice
+from fairtank.errors import JobError, PhotoError
+from fairtank.records.cluster import address_check, cluster_at, scheduler_check
+from fairtank.records.fanout import AHEAD, fanout_twice
+from fairtank.records.services.comparable import comparable_cautions
+from fairtank.records.services.doubtful_maps import doubtful_map_cautions
+from fairtank.records.services.duplicates import duplicates_marked
+from fairtank.records.services.photo_work import (
+    NotSeen,
+    PhotoDone,
+    PhotoWork,
+    Task,
+    begin,
+    begin_process,
+    photo_bytes,
+    work_here,
+    work_on_cluster,
+)
+from fairtank.records.services.preparing import task_of
+from fairtank.records.services.sequences import sequence_rows
+from fairtank.records.services.versions import Versions, by_hand_corners, versions_of
 from fairtank.records.store import Store
-from fairtank.trial import AuditPoint, Corners, Frame, Measured, Photo, PhotoQuality, TrialFolder
-from fairtank.vision.classes.classifier import Classifier, learn_classes
-from fairtank.vision.classes.strokes import load_strokes, stroke_picture
-from fairtank.vision.load import load_photo
-from fairtank.vision.measure import METHOD, PhotoResult, measure_photo, unusable
-from fairtank.vision.prepare import prepared_photo
-from fairtank.vision.view import View, relative, view_of
+from fairtank.trial import AuditPoint, Frame, Measured, Photo, PhotoQuality, TrialFolder
+from fairtank.vision.measure import PhotoResult, unusable
 
 Progress = Callable[[int, int, int], None]
 NO_STROKES = "No strokes were painted (folder labels/), so plants and algae could not be told apart and no cover was measured."
-_LIBRARIES = ("numpy", "opencv-python-headless", "pillow", "simplejpeg")
 
 
 @dataclass(frozen=True, eq=False)
 class MeasuredTrial:
     """Every photo's values and quality, in the order of photos.csv.
 
-    thumbnails: photo path -> JPEG bytes. fresh: how many photos were measured now; the others were in the store.
-    cautions: what kept values from being taken, in sentences.
+    thumbnails: photo path -> JPEG bytes. fresh: how many photos were measured now; the others were in the store. opened: how many were
+    decoded for it; the others had been prepared before. cautions: what kept values from being taken, in sentences.
     """
 
     measured: tuple[Measured, ...] = ()
     qualities: tuple[PhotoQuality, ...] = ()
-    thumbnails: dict[str, bytes] = field(default_factory=dict)
+    thumbnails: Mapping[str, bytes] = field(default_factory=dict)
     fresh: int = 0
     cautions: tuple[str, ...] = ()
+    opened: int = 0
 
 
-@dataclass(frozen=True, eq=False)
-class _Task:
-    """What a worker process needs besides the photo itself."""
+class Thumbnails(Mapping[str, bytes]):
+    """Small pictures by photo path, read from the store when they are asked for: ten thousand of them need not lie in memory."""
 
-    root: Path
-    views: dict[str, View]
-    view_errors: dict[str, str]
-    classifier: Classifier | None
-    versions: dict[str, str]
-    by_hand: dict[str, Corners]
-    audit: dict[str, tuple[AuditPoint, ...]]
+    def __init__(self, store: Store, places: dict[str, tuple[Photo, str, str]]) -> None:
+        self._store, self._places = store, places
+
+    def __getitem__(self, path: str) -> bytes:
+        photo, sha256, version = self._places[path]
+        kept = self._store.get(photo, sha256, version)
+        if kept is None:
+            raise KeyError(path)
+        return kept.thumbnail
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
 
 
-def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
+def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = None, progress: Progress | None = None,
+                   cluster: str | None = None) -> MeasuredTrial:
     """Measure the photos of a folder; photos whose result is stored under the same method and inputs are not opened again.
 
     Parameters
@@ -66,49 +89,88 @@ def folder_measure(*, folder: TrialFolder, store: Store, workers: int | None = N
         Processes; None for one per core. 1 works in this process.
     progress : callable or None
         Called with (photos done, photos in all, photos taken from the store).
+    cluster : str or None
+        Address of a Dask scheduler that takes the work instead of processes on this computer.
 
     Returns
     -------
     MeasuredTrial
 
+    Raises
+    ------
+    InputError
+        If nothing answers at the cluster's address.
+    JobError
+        If the `cluster` extra is missing, or its workers cannot give the same digits.
+
     References
     ----------
     common_practice (keys from sources.py).
     """
+    if cluster:
+        address_check(cluster)
     if not folder.photos or not folder.frames:
         return MeasuredTrial()  # without frames photos are there to be scored or compared, not to be measured
-    digests = folder.file_digests
-    versions = _versions(folder)
+    digests, versions = folder.file_digests, versions_of(folder)
     results: dict[str, PhotoResult] = {}
     for photo in folder.photos:
-        kept = store.get(photo, digests[photo.path], versions[photo.path])
+        kept = store.get(photo, digests[photo.path], versions.measured[photo.path])
         if kept is not None:
-            results[photo.path] = kept
-    stored = len(results)
+            results[photo.path] = _slim(kept)
+    stored, opened = len(results), 0
     open_photos = [photo for photo in folder.photos if photo.path not in results]
     if progress:
         progress(stored, len(folder.photos), stored)
-    together = _text_digest(sorted(set(versions.values())))[:12]
-    cautions = store.cautions_get(together)
+    cautions = store.cautions_get(versions.together)
+    if open_photos and cluster:
+        scheduler_check(cluster)  # before anything is learnt or prepared
     if open_photos or cautions is None:
-        task, found = _task(folder, versions)
-        cautions = found if folder.labels else (NO_STROKES,)
-        store.cautions_put(together, cautions)
-        for done, (photo, result) in enumerate(_all_measured(task, open_photos, workers), start=stored + 1):
-            if isinstance(result, JobError):  # tells about the machine, not about the photo: not kept, tried again at the next run
-                results[photo.path] = unusable(photo, str(result), versions[photo.path])
+        task, found, opened = task_of(folder, store, versions)
+        cautions = found if folder.labels else (*found, NO_STROKES)
+        store.cautions_put(versions.together, cautions)
+        for number, (work, done) in enumerate(_all_worked(task, _works(folder, versions, open_photos), len(open_photos), workers, cluster)):
+            path = work.photo.path
+            if isinstance(done, JobError):  # tells about the machine, not about the photo: not kept, tried again at the next run
+                results[path] = unusable(work.photo, str(done), work.version)
             else:
-                results[photo.path] = result
-                store.put(digests[photo.path], versions[photo.path], result)
+                if done.prepared is not None:
+                    store.prepared_put(work.sha256, work.prepared_version, done.prepared)
+                store.put(work.sha256, work.version, done.result)
+                results[path], opened = _slim(done.result), opened + done.opened
             if progress:
-                progress(done, len(folder.photos), stored)
-    ordered = [results[photo.path] for photo in folder.photos]
-    return MeasuredTrial(
-        measured=tuple(row for result in ordered for row in result.measured),
-        qualities=tuple(result.quality for result in ordered),
-        thumbnails={photo.path: results[photo.path].thumbnail for photo in folder.photos if results[photo.path].thumbnail},
-        fresh=len(open_photos),
-        cautions=(*cautions, *_missing(folder)),
+                progress(stored + number + 1, len(folder.photos), stored)
+    store.tidy(versions.all())
+    return _gathered(folder, store, versions, results, MeasuredTrial(fresh=len(open_photos), cautions=cautions, opened=opened))
+
+
+_SEEN = b"\xff"
+
+
+def _slim(result: PhotoResult) -> PhotoResult:
+    """The result without what need not lie in memory for all photos at once; of the small picture only whether there is one."""
+    return replace(result, thumbnail=_SEEN if result.thumbnail else b"", spots=None)
+
+
+def _gathered(
+    folder: TrialFolder, store: Store, versions: Versions, results: dict[str, PhotoResult], known: MeasuredTrial
+) -> MeasuredTrial:
+    """All photos' results together, in the order of photos.csv, with what only several photos of a unit tell."""
+    digests = folder.file_digests
+
+    def whole(photo: Photo) -> PhotoResult | None:
+        return store.get(photo, digests[photo.path], versions.measured[photo.path])
+
+    results = duplicates_marked(folder, results, whole, store)
+    more = sequence_rows(folder, results, whole)
+    rows = (row for photo in folder.photos for row in (*results[photo.path].measured, *more.get(photo.path, ())))
+    pictured = [photo for photo in folder.photos if results[photo.path].thumbnail]
+    qualities = tuple(results[photo.path].quality for photo in folder.photos)
+    return replace(
+        known,
+        measured=tuple(rows),
+        qualities=qualities,
+        thumbnails=Thumbnails(store, {photo.path: (photo, digests[photo.path], versions.measured[photo.path]) for photo in pictured}),
+        cautions=(*known.cautions, *_missing(folder), *comparable_cautions(folder, qualities), *doubtful_map_cautions(folder, qualities)),
     )
 
 
@@ -118,8 +180,6 @@ def _missing(folder: TrialFolder) -> list[str]:
     said = []
     if folder.label_classes and not any(part.counts_as == "algae" for part in folder.label_classes):
         said += [f"{key} could not be measured: no class in labels/classes.csv counts as algae." for key in sorted(asked) if "algae" in key]
-    if "carpet_cover" in asked and not any(zone.kind == "floor" for zone in folder.zones):
-        said.append("carpet_cover could not be measured: zones.csv holds no zone of kind floor.")
     return said
 
 
@@ -131,127 +191,77 @@ def unit_frames(folder: TrialFolder) -> dict[str, Frame]:
     return frames
 
 
-def views_of(folder: TrialFolder) -> tuple[dict[str, View], dict[str, str]]:
-    """The prepared view of each unit with photos, and for units that have none the reason in a sentence."""
-    views, errors = {}, {}
-    for unit, frame in unit_frames(folder).items():
-        try:
-            loaded = load_photo(folder.root / frame.reference_photo)
-            views[unit] = view_of(frame, tuple(zone for zone in folder.zones if zone.unit == unit), loaded)
-        except PhotoError as error:
-            errors[unit] = f"The frame of {unit} cannot be used: {error}"
-    return views, errors
-
-
-def by_hand_corners(folder: TrialFolder) -> dict[str, Corners]:
-    """Corners that were set for single photos, by photo."""
-    return {frame.reference_photo: frame.corners for frame in folder.frames if frame.mode == "by_hand"}
-
-
-def _task(folder: TrialFolder, versions: dict[str, str]) -> tuple[_Task, tuple[str, ...]]:
-    """Views and classifier, made once in this process and handed to the workers."""
-    views, errors = views_of(folder)
-    audit: dict[str, tuple[AuditPoint, ...]] = {}
+def _works(folder: TrialFolder, versions: Versions, photos: list[Photo]) -> Iterator[PhotoWork]:
+    """What is to be done with each photo."""
     counts_as = {part.key: part.counts_as for part in folder.label_classes}
+    corners = by_hand_corners(folder)
+    audit: dict[str, tuple[AuditPoint, ...]] = {}
     for point in folder.audit:
         seen = AuditPoint(point.photo, point.x, point.y, counts_as.get(point.answer, point.answer), point.rater)
         audit[point.photo] = (*audit.get(point.photo, ()), seen)
-    classifier, cautions = _classifier(folder, views)
-    return _Task(folder.root, views, errors, classifier, versions, by_hand_corners(folder), audit), cautions
+    for photo in photos:
+        path = photo.path
+        yield PhotoWork(
+            photo, folder.file_digests[path], versions.prepared[path], versions.measured[path], versions.frames.get(path),
+            corners.get(path), audit.get(path, ()),
+        )  # fmt: skip
 
 
-def _classifier(folder: TrialFolder, views: dict[str, View]) -> tuple[Classifier | None, tuple[str, ...]]:
-    """One classifier for the whole trial, learnt from all stroke pictures of all units together."""
-    if not folder.labels:
-        return None, ()
-    photos = {photo.path: photo for photo in folder.photos}
-    by_hand = by_hand_corners(folder)
-    pictures, cautions = [], []
-    for label in folder.labels:
-        view = views.get(photos[label.photo].unit)
-        if view is None:
-            continue
-        try:
-            loaded = load_photo(folder.root / label.photo)
-            strokes = load_strokes(folder.root / label.path, folder.label_classes)
-        except PhotoError as error:
-            cautions.append(f"The strokes of {label.photo} could not be used: {error}")
-            continue
-        prepared = prepared_photo(loaded, view, by_hand.get(label.photo))
-        if prepared.picture is None or prepared.corners_px is None:
-            cautions.append(f"The strokes of {label.photo} could not be used: {prepared.evidence.failure}")
-            continue
-        corners = relative(prepared.corners_px, max(loaded.full_width_px, loaded.full_height_px))
-        pictures.append(stroke_picture(label.photo, prepared.picture, strokes, corners, view))
-    try:
-        return learn_classes(tuple(pictures), folder.label_classes), tuple(cautions)
-    except NotEnoughDataError as error:
-        return None, (*cautions, str(error))
-
-
-def _all_measured(task: _Task, photos: list[Photo], workers: int | None):  # type: ignore[no-untyped-def]
-    count = min(workers or os.cpu_count() or 1, len(photos))
+def _all_worked(
+    task: Task, works: Iterator[PhotoWork], photos: int, workers: int | None, cluster: str | None
+) -> Iterator[tuple[PhotoWork, PhotoDone | JobError]]:
+    """Each photo with what came of it, as soon as it is there."""
+    if cluster and photos:
+        yield from _worked_on_cluster(task, works, cluster)
+        return
+    count = min(workers or os.cpu_count() or 1, photos)
     if count <= 1:
-        _begin(task)
-        for photo in photos:
-            yield photo, _measure(photo)
+        begin(task)
+        for work in works:
+            yield work, _done(work_here(work))
         return
 
     def made(number: int | None) -> Executor:
-        return ProcessPoolExecutor(number or count, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(task,))
+        context = multiprocessing.get_context("spawn")
+        return ProcessPoolExecutor(number or count, mp_context=context, initializer=begin_process, initargs=(task,))
 
-    yield from fanout_twice(made, _measure, photos)
-
-
-_current: _Task | None = None
-
-
-def _begin(task: _Task) -> None:
-    """Set up a worker: the task stays with the process; one thread per library, since the processes share the cores."""
-    global _current
-    import cv2
-
-    cv2.setNumThreads(1)
-    _current = task
+    for work, done in fanout_twice(made, work_here, works, ahead=4 * count):
+        yield work, _done(done)
 
 
-def _measure(photo: Photo) -> PhotoResult:
-    """The work of one unit of the fan-out: load a photo and measure it; what goes wrong becomes the photo's reason."""
-    assert _current is not None
-    task, version = _current, _current.versions[photo.path]
-    view = task.views.get(photo.unit)
-    if view is None:
-        return unusable(photo, task.view_errors.get(photo.unit, f"frames.csv has no frame for {photo.unit}."), version)
-    try:
-        loaded = load_photo(task.root / photo.path)
-    except PhotoError as error:
-        return unusable(photo, str(error), version)
-    return measure_photo(
-        photo, loaded, view, task.classifier, version=version, by_hand=task.by_hand.get(photo.path), audit=task.audit.get(photo.path, ())
-    )
+def _done(found: PhotoDone | NotSeen | JobError) -> PhotoDone | JobError:
+    """The same: a worker on this computer always sees the photos."""
+    assert not isinstance(found, NotSeen)
+    return found
 
 
-def _versions(folder: TrialFolder) -> dict[str, str]:
-    """For each photo a name of the method and of all that its values depend on besides itself: frames, zones, strokes, libraries."""
-    digests = folder.file_digests
-    stroke_units = {photo.unit for photo in folder.photos if photo.path in {label.photo for label in folder.labels}}
-    shared = [
-        METHOD,
-        *(f"{name} {installed_version(name)}" for name in _LIBRARIES),
-        *map(repr, folder.label_classes),
-        *(f"{label.photo} {digests[label.photo]} {digests[label.path]}" for label in folder.labels),
-    ]
-    by_unit = {}
-    for unit in {photo.unit for photo in folder.photos}:
-        frames = [frame for frame in folder.frames if frame.unit in stroke_units | {unit}]
-        zones = [zone for zone in folder.zones if zone.unit in stroke_units | {unit}]
-        references = [digests.get(frame.reference_photo, "") for frame in frames]
-        by_unit[unit] = [*shared, unit, *map(repr, frames), *references, *map(repr, zones)]
-    own = {photo: [repr(corners)] for photo, corners in by_hand_corners(folder).items()}
-    for point in folder.audit:
-        own.setdefault(point.photo, []).append(repr(point))
-    return {photo.path: f"{METHOD}-{_text_digest([*by_unit[photo.unit], *own.get(photo.path, [])])[:12]}" for photo in folder.photos}
+def _worked_on_cluster(task: Task, works: Iterator[PhotoWork], address: str) -> Iterator[tuple[PhotoWork, PhotoDone | JobError]]:
+    """The same on a cluster: prepared photos are sent, and photos too where a worker does not see the folder."""
+    store, sends = task.store, False
+    assert store is not None
+    unseen: list[PhotoWork] = []
 
+    def sent(work: PhotoWork) -> PhotoWork:
+        kept = store.prepared_get(work.sha256, work.prepared_version)
+        if kept is not None or not sends:
+            return replace(work, prepared=kept)
+        try:
+            return replace(work, content=photo_bytes(task.root / work.photo.path))
+        except PhotoError:
+            return work  # no worker will see it either
 
-def _text_digest(parts: list[str]) -> str:
-    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+    def plain(work: PhotoWork, done: PhotoDone | NotSeen | JobError) -> tuple[PhotoWork, PhotoDone | JobError]:
+        if isinstance(done, NotSeen):
+            done = PhotoDone(unusable(work.photo, f"{Path(work.photo.path).name} cannot be read.", work.version), opened=True)
+        return replace(work, prepared=None, content=None), done
+
+    with cluster_at(address, work_on_cluster, replace(task, store=None)) as (made, threads):
+        ahead = max(AHEAD // 2, 4 * threads)
+        for work, done in fanout_twice(made, work_here, map(sent, works), ahead=ahead):
+            if isinstance(done, NotSeen):
+                sends = True
+                unseen.append(work)
+            else:
+                yield plain(work, done)
+        for work, done in fanout_twice(made, work_here, map(sent, unseen), ahead=ahead):
+            yield plain(work, done)

@@ -1,11 +1,12 @@
 """A trial folder taken all the way: checked, measured, judged, reported. Each step is a service; `trial_run` takes all of them."""
 
 import os
-from dataclasses import dataclass
+import tempfile
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from fairtank.errors import InputError, JobError
+from fairtank.errors import InputError, JobError, plain_reason
 from fairtank.finding import Finding
 from fairtank.inference import judge
 from fairtank.inference.earlier.borrowing import entries_of
@@ -13,6 +14,7 @@ from fairtank.inference.looks import goes_on
 from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
 from fairtank.publish.report import write_report
+from fairtank.records.audited import audit_told
 from fairtank.records.exporters.measures import measures_text, quality_text
 from fairtank.records.folder import read_folder, text_of
 from fairtank.records.litres import tank_litres_of
@@ -39,17 +41,18 @@ class JudgedTrial:
     entries: tuple[SpreadEntry, ...] = ()
 
 
-def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None) -> MeasuredTrial:
+def trial_measure(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, cluster: str | None = None,
+                  ) -> MeasuredTrial:
     """Measure a folder's photos and write measures.csv and photos_quality.csv."""
     folder = read_folder(root)
     out_check(out, folder)
-    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
+    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress, cluster=cluster)
     _measures_write(out, measured)
-    return measured
+    return replace(measured, cautions=(*folder.cautions, *measured.cautions))
 
 
 def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = None, progress: Progress | None = None,
-                day: int | None = None, today: date | None = None) -> JudgedTrial:
+                day: int | None = None, today: date | None = None, cluster: str | None = None) -> JudgedTrial:
     """Measure what is not measured yet and judge; writes findings.json, and what the trial adds to spread.csv, when `out` is given.
 
     day: a planned look, to judge as of that day. today: the date on which the trial is read, the clock's where it is not given: before its
@@ -58,13 +61,13 @@ def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = No
     folder = read_folder(root)
     if out is not None:
         out_check(out, folder)
-    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress)
+    measured = folder_measure(folder=folder, store=store_of(root, out), workers=workers, progress=progress, cluster=cluster)
     series = series_of(folder, measured)
     litres = tank_litres_of(folder)
     plan = sealed_plan(folder)
     read_on = _read_on(plan, series, today or date.today())
     found = judge(plan, series, folder.events, earlier=folder.spread, tank_litres=litres, day=day, today=read_on)
-    findings = seal_told(folder, found)
+    findings = seal_told(folder, audit_told(folder, measured, found))
     finished = tuple(finding for finding in findings if not goes_on(finding))
     judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, finished, tank_litres=litres))
     if out is not None:
@@ -81,9 +84,9 @@ def _read_on(plan: Plan, series: tuple[Series, ...], today: date) -> int | None:
 
 
 def trial_report(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,
-                 ) -> tuple[JudgedTrial, ReportFiles]:
+                 cluster: str | None = None) -> tuple[JudgedTrial, ReportFiles]:
     """Judge a folder and write its report; findings.json lies beside it."""
-    judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today)
+    judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
     content = ReportContent(
         folder=judged.folder,
         findings=judged.findings,
@@ -97,9 +100,9 @@ def trial_report(*, root: Path, out: Path, workers: int | None = None, progress:
 
 
 def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,
-              ) -> tuple[JudgedTrial, ReportFiles]:
+              cluster: str | None = None) -> tuple[JudgedTrial, ReportFiles]:
     """Measure, judge and report; everything is written into `out`."""
-    judged, files = trial_report(root=root, out=out, workers=workers, progress=progress, today=today)
+    judged, files = trial_report(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
     if judged.folder.photos:
         _measures_write(out, judged.measured)
     return judged, files
@@ -124,6 +127,12 @@ def place_check(out: Path, folder: Path, photos: tuple[str, ...] = ()) -> None:
         raise InputError(_OUT, f"{out}, but {there} is a file", "a folder", _OTHER)
     if not os.access(there, os.W_OK | os.X_OK):
         raise InputError(_OUT, f"{out}, but {there} must not be written to", "a folder that can be made or written", _OTHER)
+    try:
+        before = there.stat()
+        os.rmdir(tempfile.mkdtemp(dir=there))  # some places say that they can be written to, and cannot
+        os.utime(there, ns=(before.st_atime_ns, before.st_mtime_ns))
+    except OSError as error:
+        raise InputError(_OUT, f"{out}, but in {there} nothing can be written", "a folder that can be made or written", _OTHER) from error
 
 
 def result_write(path: Path, content: str | bytes) -> None:
@@ -131,7 +140,7 @@ def result_write(path: Path, content: str | bytes) -> None:
     try:
         bytes_write(path, content.encode() if isinstance(content, str) else content)
     except OSError as error:
-        raise JobError(f"{path} cannot be written: {error.strerror}. Choose another folder with --out.") from error
+        raise JobError(f"{path} cannot be written: {plain_reason(error)}. Choose another folder with --out.") from error
 
 
 def _measures_write(out: Path, measured: MeasuredTrial) -> None:

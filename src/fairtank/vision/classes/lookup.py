@@ -1,7 +1,6 @@
 """Classes learnt from strokes and baked into one colour lookup: 32 x 32 x 32 cells, each with its class and how sure it is.
 
-One lookup serves all units of a trial, both arms alike, so the classifier cannot become the treatment. Texture is left
-out on purpose: from a few strokes it is learnt too well.
+One lookup serves all units of a trial, both arms alike, so the classifier cannot become the treatment.
 """
 
 from dataclasses import dataclass
@@ -10,15 +9,21 @@ import numpy as np
 
 from fairtank.errors import NotEnoughDataError
 from fairtank.science.colour import lab_from_srgb
-from fairtank.vision.classes.mixture import log_likelihood, mixture
+from fairtank.vision.classes.mixture import log_likelihood, mixture, without_lightness
 
 CLASSES = ("background", "plant", "algae")
 BITS = 5
 CELLS = 1 << (3 * BITS)
 FEWEST_PIXELS = 50
 UNSURE_MARGIN = 0.2
+# A colour further than this from every stroke colour was not shown to the classifier. [CIELAB units; a cell is 2 to 4 of them wide]
+NEW_DISTANCE = 10.0
 # A broad model, a fine one, and the strokes' own histogram smoothed over one cell: their mean was more even than any of them alone.
 _COMPONENTS = (2, 8)
+# The models that look at all of a colour; those after them leave lightness out.
+_WHOLE_COLOUR, _TINT = slice(0, 1 + len(_COMPONENTS)), slice(1 + len(_COMPONENTS), None)
+# A colour less likely than this part of the stroke px counts as hardly shown; there its tint decides, lightness left out.
+_HARDLY_SHOWN = 0.05
 _HISTOGRAM_SIGMA_CELLS = 1.0
 _SEED = 20260301
 # How much the share of a class among the px seen counts (0: not at all, 1: in full), for background against the rest and for plant
@@ -29,21 +34,31 @@ _LIVING_WEIGHT, _SPLIT_WEIGHT = 0.3, 0.25
 
 @dataclass(frozen=True, eq=False)
 class ColourLookup:
-    """A baked lookup.
+    """A baked lookup; all arrays go by cell (r * 1024 + g * 32 + b of 5-bit values).
 
-    classes: array (32768,), uint8, index into CLASSES for each cell (r * 1024 + g * 32 + b of 5-bit values).
-    unsure: array (32768,), bool, True where the two likeliest classes are close (margin below UNSURE_MARGIN).
-    known: which of CLASSES had strokes; others are never answered.
+    classes: array (32768,), uint8, index into CLASSES. unsure: array (32768,), bool, True where the two likeliest classes are close
+    (margin below UNSURE_MARGIN). known: which of CLASSES had strokes; others are never answered. shares: array (3, 32768), uint8, how
+    likely each class is, in parts of 255. new: array (32768,), bool, True where no stroke colour is near. kind_names: the stroke classes
+    of each class. kinds: array (3, 32768), uint8, the likeliest of them, if the cell belongs to that class.
     """
 
     classes: np.ndarray
     unsure: np.ndarray
     known: tuple[str, ...]
+    shares: np.ndarray
+    new: np.ndarray
+    kind_names: tuple[tuple[str, ...], ...]
+    kinds: np.ndarray
 
     @property
     def has_algae(self) -> bool:
         """Whether algae strokes were there; without them no algae cover can be given."""
         return "algae" in self.known
+
+    @property
+    def arrays(self) -> tuple[np.ndarray, ...]:
+        """All that the answers depend on, in a fixed order."""
+        return self.classes, self.unsure, self.shares, self.new, self.kinds
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,9 +103,10 @@ def learn_colours(strokes: tuple[Strokes, ...], seen: np.ndarray) -> ColourLooku
     """The lookup learnt from a keeper's strokes.
 
     First background against the rest, then plant against algae: a broad question asked with all strokes is answered
-    more safely than three narrow ones. Each answer is the mean of three models: two and eight Gaussians per class, and a
-    smoothed histogram. How common a class is in the stroke photos counts in part, because strokes themselves do
-    not tell it.
+    more safely than three narrow ones. Each answer is the mean of three models: two and eight Gaussians per stroke class, and a
+    smoothed histogram. Where strokes hardly showed a colour, background is told from the rest by the same Gaussians without lightness: a
+    ground that is lighter or darker than any that was painted keeps its tint, while its whole colour may be near to nothing but the
+    shine on leaves. How common a class is in the stroke photos counts in part, because strokes themselves do not tell it.
 
     Parameters
     ----------
@@ -121,19 +137,29 @@ def learn_colours(strokes: tuple[Strokes, ...], seen: np.ndarray) -> ColourLooku
             f"The strokes cover too few pixels inside the frames ({counts}); accepted: at least {FEWEST_PIXELS} of background "
             "and of plant or algae. Paint more strokes in labels/."
         )
-    pixels = {name: np.concatenate([part.pixels for part in groups[name]]) for name in known}
+    shown = {name: groups[name] if name in known else [] for name in CLASSES}
+    models = {name: [_densities(part.pixels) for part in parts] for name, parts in shown.items()}
+    sizes = {name: [len(part.pixels) for part in parts] for name, parts in shown.items()}
     living = [name for name in known if name != "background"]
-    background = _posterior([pixels["background"], np.concatenate([pixels[name] for name in living])], seen, _LIVING_WEIGHT)
-    shares = np.zeros((CELLS, len(CLASSES)))
-    shares[:, 0] = background[:, 0]
+    alive = _together([one for name in living for one in models[name]], [size for name in living for size in sizes[name]])
+    each = {name: _together(models[name], sizes[name]) for name in known}
+    shown_px = np.concatenate([part.pixels for parts in shown.values() for part in parts])
+    background = _alive(each["background"], alive, seen, np.bincount(cell_index(shown_px), minlength=CELLS))
     split = np.ones((CELLS, 1))
     if len(living) > 1:
-        split = _posterior([pixels[name] for name in living], seen * background[:, 1], _SPLIT_WEIGHT)
+        split = _posterior([each[name][_WHOLE_COLOUR] for name in living], seen * background[:, 1], _SPLIT_WEIGHT)
+    shares = np.zeros((CELLS, len(CLASSES)))
+    shares[:, 0] = background[:, 0]
     for place, name in enumerate(living):
         shares[:, CLASSES.index(name)] = background[:, 1] * split[:, place]
     classes = np.where(background[:, 0] >= 0.5, 0, shares[:, 1:].argmax(1) + 1).astype(np.uint8)
     ordered = np.sort(shares, axis=1)
-    return ColourLookup(classes, ordered[:, -1] - ordered[:, -2] < UNSURE_MARGIN, known)
+    kinds = np.stack([_likeliest(models[name]) for name in CLASSES])
+    return ColourLookup(
+        classes, ordered[:, -1] - ordered[:, -2] < UNSURE_MARGIN, known, np.rint(shares.T * 255).astype(np.uint8),
+        _new_cells(shown_px),
+        tuple(tuple(part.key for part in shown[name]) for name in CLASSES), kinds,
+    )  # fmt: skip
 
 
 def _cell_centres() -> np.ndarray:
@@ -142,17 +168,58 @@ def _cell_centres() -> np.ndarray:
     return np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
 
 
-def _posterior(pixels: list[np.ndarray], seen: np.ndarray, weight: float) -> np.ndarray:
+def _densities(pixels: np.ndarray) -> np.ndarray:
+    """How likely each cell is under one stroke class, by each of the models; shape (models, 32768)."""
+    cells, colours = lab_from_srgb(_cell_centres()), lab_from_srgb(pixels.astype(float))
+    mixtures = [mixture(colours, count, np.random.default_rng(_SEED)) for count in _COMPONENTS]
+    whole = [log_likelihood(cells, parts) for parts in mixtures]
+    tints = [log_likelihood(cells[:, 1:], without_lightness(parts)) for parts in mixtures]
+    return np.stack([np.log(_histogram(pixels)), *whole, *tints])
+
+
+def _together(parts: list[np.ndarray], sizes: list[int]) -> np.ndarray:
+    """Log likelihood under several stroke classes that count as one, each as common as its strokes."""
+    weights = np.log(np.array(sizes) / sum(sizes))
+    return np.logaddexp.reduce([part + weight for part, weight in zip(parts, weights, strict=True)], axis=0)
+
+
+def _posterior(logs: list[np.ndarray], seen: np.ndarray, weight: float) -> np.ndarray:
     """Share of each class for every cell; shape (32768, classes)."""
-    rng = np.random.default_rng(_SEED)
-    cells = lab_from_srgb(_cell_centres())
-    colours = [lab_from_srgb(part.astype(float)) for part in pixels]
-    means = [_shares(np.stack([_histogram(part) for part in pixels], axis=1))]
-    for count in _COMPONENTS:
-        logs = np.stack([log_likelihood(cells, mixture(part, count, rng)) for part in colours], axis=1)
-        means.append(_shares(np.exp(logs - logs.max(1, keepdims=True))))
-    even = np.mean(means, axis=0)
+    even = _even(np.stack(logs, axis=-1))
     return _shares(even * _common(even, seen) ** weight)
+
+
+def _alive(background: np.ndarray, alive: np.ndarray, seen: np.ndarray, strokes: np.ndarray) -> np.ndarray:
+    """Share of background and of the rest for every cell, by tint where the strokes hardly showed its colour; shape (32768, 2)."""
+    stacked = np.stack([background, alive], axis=-1)
+    whole, tint = _even(stacked[_WHOLE_COLOUR]), _even(stacked[_TINT])
+    near = np.logaddexp(*(part[1 : _WHOLE_COLOUR.stop].mean(axis=0) for part in (background, alive)))
+    order = np.argsort(near, kind="stable")
+    so_far = strokes[order].cumsum()
+    hardly = near[order[np.searchsorted(so_far, _HARDLY_SHOWN * so_far[-1])]]
+    even = whole + (tint - whole) / (1 + np.exp(near - hardly))[:, None]
+    return _shares(even * _common(even, seen) ** _LIVING_WEIGHT)
+
+
+def _even(models: np.ndarray) -> np.ndarray:
+    """Mean over models of the classes' shares, all classes equally common; shape (32768, classes)."""
+    return np.mean([_shares(np.exp(model - model.max(1, keepdims=True))) for model in models], axis=0)
+
+
+def _likeliest(models: list[np.ndarray]) -> np.ndarray:
+    """Which of a class's stroke classes each cell most likely belongs to."""
+    if len(models) < 2:
+        return np.zeros(CELLS, np.uint8)
+    return _even(np.stack([model[_WHOLE_COLOUR] for model in models], axis=-1)).argmax(axis=1).astype(np.uint8)
+
+
+def _new_cells(pixels: np.ndarray) -> np.ndarray:
+    """Cells whose colour is far from every stroke colour."""
+    from scipy.spatial import cKDTree
+
+    lab = lab_from_srgb(_cell_centres())
+    shown = np.flatnonzero(np.bincount(cell_index(pixels), minlength=CELLS))
+    return cKDTree(lab[shown]).query(lab, distance_upper_bound=NEW_DISTANCE)[0] > NEW_DISTANCE
 
 
 def _shares(weights: np.ndarray) -> np.ndarray:
@@ -173,9 +240,11 @@ def _common(even: np.ndarray, seen: np.ndarray) -> np.ndarray:
     """How common each class is among the pixels seen, by expectation-maximisation over the class shares alone."""
     count = even.shape[1]
     common = np.full(count, 1 / count)
-    total = seen.sum()
-    if total <= 0:
+    there = np.flatnonzero(seen > 0)
+    if not len(there):
         return common
+    even, seen = even[there], seen[there]
+    total = seen.sum()
     for _ in range(50):
         common = (seen[:, None] * _shares(even * common)).sum(0) / total
     return np.clip(common, 0.02, 1)

@@ -59,10 +59,10 @@ def log_likelihood(colours: np.ndarray, parts: list[Component]) -> np.ndarray:
 
     Parameters
     ----------
-    colours : array of shape (n, 3)
-        CIELAB.
+    colours : array of shape (n, 3) or (n, 2)
+        CIELAB; of two, without lightness.
     parts : list of (weight, mean, covariance)
-        From `mixture`.
+        From `mixture`, or from `without_lightness`.
 
     Returns
     -------
@@ -82,10 +82,41 @@ def log_likelihood(colours: np.ndarray, parts: list[Component]) -> np.ndarray:
     return np.logaddexp.reduce(each, axis=0)
 
 
+def without_lightness(parts: list[Component]) -> list[Component]:
+    """The same mixture of tints: what is left of it when lightness may be any.
+
+    Parameters
+    ----------
+    parts : list of (weight, mean of shape (3,), covariance of shape (3, 3))
+        In CIELAB, from `mixture`.
+
+    Returns
+    -------
+    list of (weight, mean of shape (2,), covariance of shape (2, 2))
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> weight, mean, covariance = without_lightness([(1.0, np.array([50.0, -9, 4]), np.diag([99.0, 2, 3]))])[0]
+    >>> mean.tolist(), covariance.tolist()
+    ([-9.0, 4.0], [[2.0, 0.0], [0.0, 3.0]])
+    """
+    return [(weight, mean[1:], covariance[1:, 1:]) for weight, mean, covariance in parts]
+
+
 def _log_density(colours: np.ndarray, mean: np.ndarray, covariance: np.ndarray) -> np.ndarray:
     factor = np.linalg.cholesky(covariance)
-    standard = np.linalg.solve(factor, (colours - mean).T)
-    return -0.5 * (standard**2).sum(0) - np.log(np.diag(factor)).sum()
+    away = colours - mean
+    # The lower triangle solved by hand: a general solver is slower than its three rows.
+    first = away[:, 0] / factor[0, 0]
+    second = (away[:, 1] - factor[1, 0] * first) / factor[1, 1]
+    if colours.shape[1] == 2:
+        return -0.5 * (first**2 + second**2) - np.log(np.diag(factor)).sum()
+    third = (away[:, 2] - factor[2, 0] * first - factor[2, 1] * second) / factor[2, 2]
+    return -0.5 * (first**2 + second**2 + third**2) - np.log(np.diag(factor)).sum()
 
 
 def _covariance(colours: np.ndarray) -> np.ndarray:
@@ -94,7 +125,7 @@ def _covariance(colours: np.ndarray) -> np.ndarray:
 
 
 def _distances(colours: np.ndarray, means: np.ndarray) -> np.ndarray:
-    return ((colours[:, None] - means[None]) ** 2).sum(2)
+    return np.stack([((colours - mean) ** 2) @ np.ones(3) for mean in means], axis=1)
 
 
 def _spread_start(colours: np.ndarray, count: int, rng: np.random.Generator) -> np.ndarray:

@@ -43,7 +43,7 @@ def load_strokes(path: Path, classes: tuple[LabelClass, ...]) -> np.ndarray:
         with Image.open(path, formats=("PNG",)) as picture:
             layers = np.asarray(picture.convert("RGBA" if picture.has_transparency_data else "RGB"))
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
-        raise PhotoError(f"{path.name} cannot be read as a PNG picture of strokes: {error}.") from error
+        raise PhotoError(f"{path.name} cannot be read as a PNG picture of strokes. Save it once more as PNG.") from error
     numbers = class_numbers(layers[..., :3], classes)
     if layers.shape[2] == 4:
         numbers[layers[..., 3] <= 127] = UNPAINTED

@@ -1,19 +1,24 @@
 """Find the four glass edges again to a fraction of a px: narrow strips across each edge, compared with the reference photo.
 
-Coordinates are in *normalised px*: px of the photo as if its long side had NORMAL_LONG_SIDE_PX. Glass edges lie on the
-front pane, the plane that is measured; features inside the tank lie deeper and move differently when the camera does.
+Coordinates are in *normalised px*: px of the photo as if its long side had NORMAL_LONG_SIDE_PX, continuous (0 is the outer edge of the
+first px). Glass edges lie on the front pane, the plane that is measured; features inside the tank lie deeper and move differently when
+the camera does.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from fairtank.vision.compiled import compiled
+
 NORMAL_LONG_SIDE_PX = 2016.0
 # (half width of the reference strip, search range, step) in normalised px and rows per edge, coarse pass first. A strip that is
 # narrower than about 12 px locks on to the other side of the glass's own thickness.
-PASSES = ((24.0, 18.0, 1.0, 60), (16.0, 4.0, 0.5, 80))
+PASSES = ((46.0, 28.0, 2.0, 40), (22.0, 10.0, 1.0, 60), (16.0, 5.0, 0.5, 80))
 _ROW_SPAN = (0.05, 0.95)  # the corners themselves are rounded by glass and silicone
+_ROWS_EACH_SIDE = 3  # rows that are averaged to each side of a row
 _LOWEST_SCORE = 0.5
+_WEAKEST_NORM = 4.0
 _FEWEST_ROWS = 12
 
 
@@ -26,20 +31,23 @@ class EdgeStrips:
 
 @dataclass(frozen=True, eq=False)
 class RefinedCorners:
-    """Corners after refinement: array (4, 2) in normalised px, how many edges were found, and the worst median residual [px]."""
+    """Corners after refinement: array (4, 2) in normalised px, how many edges were found, and the worst median residual [px].
+
+    The residual is infinite where no edge was found.
+    """
 
     corners: np.ndarray
     edges_found: int
     residual_px: float
 
 
-def edge_strips(grey: np.ndarray, corners: np.ndarray) -> EdgeStrips:
+def edge_strips(pixels: np.ndarray, corners: np.ndarray) -> EdgeStrips:
     """The reference's gradients across its four edges, to compare later photos with.
 
     Parameters
     ----------
-    grey : array of shape (h, w), float32
-        The reference photo's lightness at analysis scale. [0 to 255]
+    pixels : array of shape (h, w, 3), uint8
+        The reference photo at analysis scale.
     corners : array of shape (4, 2)
         Corners of the frame, top-left first, clockwise. [normalised px]
 
@@ -52,20 +60,22 @@ def edge_strips(grey: np.ndarray, corners: np.ndarray) -> EdgeStrips:
     ----------
     arithmetic (keys from sources.py).
     """
-    return EdgeStrips(tuple(_gradients(grey, corners, half, step, rows) for half, _, step, rows in PASSES))
+    return EdgeStrips(tuple(_gradients(pixels, corners, half, step, rows) for half, _, step, rows in PASSES))
 
 
-def refined_corners(grey: np.ndarray, start: np.ndarray, reference: EdgeStrips) -> RefinedCorners:
-    """The four corners in a photo, refined from a start that is right to about 15 px.
+def refined_corners(pixels: np.ndarray, start: np.ndarray, reference: EdgeStrips, *, first_pass: int = 0) -> RefinedCorners:
+    """The four corners in a photo, refined from a start that is right to about 25 px.
 
     Parameters
     ----------
-    grey : array of shape (h, w), float32
-        The photo's lightness at analysis scale. [0 to 255]
+    pixels : array of shape (h, w, 3), uint8
+        The photo at analysis scale.
     start : array of shape (4, 2)
         Where coarse placing expects the corners. [normalised px]
     reference : EdgeStrips
         What the edges look like in the reference photo.
+    first_pass : int
+        Number of the pass to begin with: 1 for a start that is right to 8 px.
 
     Returns
     -------
@@ -77,16 +87,20 @@ def refined_corners(grey: np.ndarray, start: np.ndarray, reference: EdgeStrips) 
     arithmetic (keys from sources.py).
     """
     corners, found, residual = start, 0, 0.0
-    for (half, search, step, rows), reference_gradients in zip(PASSES, reference.gradients, strict=True):
-        gradients = _gradients(grey, corners, half + search, step, rows)
-        lines, found, residual = [], 0, 0.0
+    for (half, search, step, rows), known in list(zip(PASSES, reference.gradients, strict=True))[first_pass:]:
+        gradients = _gradients(pixels, corners, half + search, step, rows)
+        offsets, strong = np.empty((4, rows)), np.zeros((4, rows), np.bool_)
+        _edge_offsets(known, gradients, step, _ROWS_EACH_SIDE, _LOWEST_SCORE, _WEAKEST_NORM, offsets, strong)
+        fitted = np.empty((4, 3))
+        _robust_lines(np.linspace(*_ROW_SPAN, rows), offsets, strong, max(8.0, search / 2), _FEWEST_ROWS, fitted)
+        is_found = fitted[:, 2] >= 0
+        found = int(is_found.sum())
+        residual = float(fitted[is_found, 2].max()) if found else float("inf")
+        lines = []
         for edge in range(4):
-            offsets = _edge_offsets(reference_gradients[edge], gradients[edge], step)
             begin, end, normal = _edge_geometry(corners, edge)
-            if offsets is not None:
-                found += 1
-                residual = max(residual, offsets[2])
-                begin, end = begin + normal * offsets[0], end + normal * offsets[1]
+            if is_found[edge]:
+                begin, end = begin + normal * fitted[edge, 0], end + normal * fitted[edge, 1]
             lines.append((begin, end))
         corners = np.array([_crossing(lines[edge - 1], lines[edge]) for edge in range(4)])
     return RefinedCorners(corners, found, residual)
@@ -99,64 +113,105 @@ def _edge_geometry(corners: np.ndarray, edge: int) -> tuple[np.ndarray, np.ndarr
     return begin, end, np.array([-along[1], along[0]])
 
 
-def _gradients(grey: np.ndarray, corners: np.ndarray, half: float, step: float, rows: int) -> np.ndarray:
-    """Differences between neighbouring samples across each edge; shape (4, rows, samples). All strips in one remap."""
-    import cv2
-
+def _gradients(pixels: np.ndarray, corners: np.ndarray, half: float, step: float, rows: int) -> np.ndarray:
+    """Differences of the green channel between neighbouring samples across each edge; shape (4, rows, samples)."""
     across = np.arange(-half, half + step / 2, step)
     share = np.linspace(*_ROW_SPAN, rows)
     maps = []
     for edge in range(4):
         begin, end, normal = _edge_geometry(corners, edge)
         maps.append((begin + share[:, None] * (end - begin))[:, None, :] + across[None, :, None] * normal)
-    places = (np.concatenate(maps) * (max(grey.shape) / NORMAL_LONG_SIDE_PX)).astype(np.float32)
-    samples = cv2.remap(grey, places[..., 0], places[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.diff(samples.reshape(4, rows, across.size), axis=2)
+    places = np.stack(maps) * (max(pixels.shape[:2]) / NORMAL_LONG_SIDE_PX) - 0.5
+    samples = np.empty(places.shape[:3], np.float32)
+    _sample(pixels, places, samples)
+    return np.diff(samples, axis=2)
 
 
-def _edge_offsets(reference: np.ndarray, gradients: np.ndarray, step: float) -> tuple[float, float, float] | None:
-    """How far the edge lies off at its begin and end, and the median residual; None when it was not found."""
-    wide = reference.shape[1]
-    windows = np.lib.stride_tricks.sliding_window_view(gradients, wide, axis=1)  # (rows, shifts, wide)
-    products = _row_mean(np.einsum("rsw,rw->rs", windows, reference))
-    norms = np.sqrt(_row_mean(np.einsum("rsw,rsw->rs", windows, windows)) * _row_mean((reference**2).sum(1))[:, None])
-    scores = products / np.maximum(norms, 1e-6)
-    best = scores.argmax(1)
-    rows = np.arange(len(best))
-    inner = np.clip(best, 1, scores.shape[1] - 2)
-    left, middle, right = scores[rows, inner - 1], scores[rows, inner], scores[rows, inner + 1]
-    bend = left - 2 * middle + right
-    peak = inner + np.where(bend < -1e-9, 0.5 * (left - right) / np.minimum(bend, -1e-9), 0.0)
-    offset = (peak - (scores.shape[1] - 1) / 2) * step
-    strong = (scores[rows, best] > _LOWEST_SCORE) & (best == inner) & (norms[rows, best] > 4.0)
-    return _robust_line(np.linspace(*_ROW_SPAN, len(best))[strong], offset[strong])
+@compiled
+def _sample(pixels: np.ndarray, places: np.ndarray, samples: np.ndarray) -> None:
+    """The green channel at places, blended from four px; outside the photo its edge is repeated."""
+    right, lower = pixels.shape[1] - 1, pixels.shape[0] - 1
+    for edge in range(places.shape[0]):
+        for row in range(places.shape[1]):
+            for column in range(places.shape[2]):
+                x = min(max(places[edge, row, column, 0], 0.0), float(right))
+                y = min(max(places[edge, row, column, 1], 0.0), float(lower))
+                x0, y0 = int(x), int(y)
+                x1, y1 = min(x0 + 1, right), min(y0 + 1, lower)
+                across, down = x - x0, y - y0
+                upper = (1 - across) * pixels[y0, x0, 1] + across * pixels[y0, x1, 1]
+                under = (1 - across) * pixels[y1, x0, 1] + across * pixels[y1, x1, 1]
+                samples[edge, row, column] = (1 - down) * upper + down * under
 
 
-def _row_mean(values: np.ndarray) -> np.ndarray:
-    """Mean over seven neighbouring rows, fewer at the ends."""
-    sums = np.cumsum(np.concatenate([np.zeros_like(values[:1]), values]), axis=0)
-    count = len(values)
-    low, high = np.maximum(np.arange(count) - 3, 0), np.minimum(np.arange(count) + 4, count)
-    means = sums[high] - sums[low]
-    return means / (high - low).reshape(-1, *[1] * (values.ndim - 1))
+@compiled
+def _edge_offsets(reference: np.ndarray, gradients: np.ndarray, step: float, rows_each_side: int, lowest_score: float,
+                  weakest_norm: float, offsets: np.ndarray, strong: np.ndarray) -> None:
+    """How far off each row of each edge lies, where its gradients fit the reference's best, and whether that fit counts."""
+    edges, rows, wide = reference.shape
+    shifts = gradients.shape[2] - wide + 1
+    products, energies = np.empty((rows, shifts)), np.empty((rows, shifts))
+    known = np.empty(rows)
+    scores = np.empty(shifts)
+    for edge in range(edges):
+        for row in range(rows):
+            own = 0.0
+            for place in range(wide):
+                own += float(reference[edge, row, place]) ** 2
+            known[row] = own
+            for shift in range(shifts):
+                product, energy = 0.0, 0.0
+                for place in range(wide):
+                    value = float(gradients[edge, row, shift + place])
+                    product += value * float(reference[edge, row, place])
+                    energy += value * value
+                products[row, shift], energies[row, shift] = product, energy
+        for row in range(rows):
+            low, high = max(row - rows_each_side, 0), min(row + rows_each_side + 1, rows)
+            own = known[low:high].mean()
+            best, best_norm = 0, 0.0
+            for shift in range(shifts):
+                norm = np.sqrt(energies[low:high, shift].mean() * own)
+                scores[shift] = products[low:high, shift].mean() / max(norm, 1e-6)
+                if shift == 0 or scores[shift] > scores[best]:
+                    best, best_norm = shift, norm
+            if 0 < best < shifts - 1:
+                bend = scores[best - 1] - 2 * scores[best] + scores[best + 1]
+                peak = best + (0.5 * (scores[best - 1] - scores[best + 1]) / bend if bend < -1e-9 else 0.0)
+                offsets[edge, row] = (peak - (shifts - 1) / 2) * step
+                strong[edge, row] = scores[best] > lowest_score and best_norm > weakest_norm
+            else:
+                offsets[edge, row], strong[edge, row] = 0.0, False
 
 
-def _robust_line(share: np.ndarray, offset: np.ndarray) -> tuple[float, float, float] | None:
-    """Straight line through offsets, refitted without what lies far off; values at 0 and 1 and the median residual."""
-    keep = np.abs(offset - np.median(offset)) < 8 if offset.size else np.zeros(0, bool)
-    for _ in range(4):
-        if keep.sum() < _FEWEST_ROWS or np.ptp(share[keep]) < 0.4:
-            return None
-        centre = share[keep].mean()
-        spread = ((share[keep] - centre) ** 2).sum()
-        slope = ((share[keep] - centre) * offset[keep]).sum() / spread
-        level = offset[keep].mean() - slope * centre
-        residual = np.abs(offset - level - slope * share)
-        limit = max(0.6, 3 * float(np.median(residual[keep])))
-        keep = residual < limit
-    if keep.sum() < _FEWEST_ROWS:
-        return None
-    return float(level), float(level + slope), float(np.median(residual[keep]))
+@compiled
+def _robust_lines(share: np.ndarray, offsets: np.ndarray, strong: np.ndarray, farthest: float, fewest: int, lines: np.ndarray) -> None:
+    """For each edge a straight line through its offsets, refitted without what lies far off: values at 0 and 1, and the median residual.
+
+    A residual of -1 says that the edge was not found.
+    """
+    for edge in range(len(offsets)):
+        lines[edge] = np.array([0.0, 0.0, -1.0])
+        at, off = share[strong[edge]], offsets[edge][strong[edge]]
+        if len(off) < fewest:
+            continue
+        kept = np.abs(off - np.median(off)) < farthest
+        level, slope, middle = 0.0, 0.0, -1.0
+        for step in range(5):
+            x, y = at[kept], off[kept]
+            if len(x) < fewest or x.max() - x.min() < 0.4:
+                middle = -1.0
+                break
+            if step == 4:
+                break
+            centre, mean = x.mean(), y.mean()
+            slope = ((x - centre) * y).sum() / ((x - centre) ** 2).sum()
+            level = mean - slope * centre
+            middle = np.median(np.abs(y - level - slope * x))
+            kept = np.abs(off - level - slope * at) < max(0.6, 3 * middle)
+        if middle >= 0:
+            middle = np.median(np.abs(off[kept] - level - slope * at[kept]))
+            lines[edge] = np.array([level, level + slope, middle])
 
 
 def _crossing(one: tuple[np.ndarray, np.ndarray], other: tuple[np.ndarray, np.ndarray]) -> np.ndarray:

@@ -1,7 +1,5 @@
 """Area: cover in cm² on the plane of the front glass (or of the floor, in a view from above)."""
 
-import numpy as np
-
 from fairtank.registry import measure
 from fairtank.vision.measures.cover import ALGAE_BY_COLOUR
 from fairtank.vision.scene import ALGAE, PLANT, Scene
@@ -11,6 +9,8 @@ from fairtank.vision.scene import ALGAE, PLANT, Scene
 def plant_area(scene: Scene) -> dict[str, float]:
     """Area in which a plant is seen, as if it stood at the frame's plane; what stands further back looks smaller.
 
+    A zone of kind `plant`, drawn around one chosen plant, has its own value; it stays a part of the whole.
+
     Parameters
     ----------
     scene : Scene
@@ -19,13 +19,17 @@ def plant_area(scene: Scene) -> dict[str, float]:
     Returns
     -------
     dict of str to float
-        Area of the whole frame under the empty name. [cm²]
+        Area of the whole frame under the empty name, and of each zone of kind `plant`. [cm²]
 
     References
     ----------
     arithmetic (keys from sources.py).
     """
-    return {"": _area_cm2(scene, PLANT)} if scene.has_plant else {}
+    if not scene.has_plant:
+        return {}
+    view = scene.view
+    zones = [zone for zone, kind in enumerate(view.zone_kinds) if kind == "plant" and scene.tally[zone + 1].any()]
+    return {"": _area_cm2(scene, PLANT), **{view.zone_names[zone]: _area_cm2(scene, PLANT, zone) for zone in zones}}
 
 
 @measure(key="algae_area", title="Algae area", unit="cm²", scale="log", sources=("arithmetic",), caution=ALGAE_BY_COLOUR)
@@ -49,6 +53,6 @@ def algae_area(scene: Scene) -> dict[str, float]:
     return {"": _area_cm2(scene, ALGAE)} if scene.has_algae else {}
 
 
-def _area_cm2(scene: Scene, kind: int) -> float:
+def _area_cm2(scene: Scene, kind: int, zone: int | None = None) -> float:
     across, down = scene.view.px_per_cm
-    return np.count_nonzero((scene.classes == kind) & scene.view.counted) / (across * down)
+    return scene.px_in(kind, zone) / (across * down)

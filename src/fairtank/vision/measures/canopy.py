@@ -3,6 +3,8 @@
 import numpy as np
 
 from fairtank.registry import measure
+from fairtank.vision.compiled import compiled
+from fairtank.vision.runs import painted, runs_of
 from fairtank.vision.scene import Scene
 
 # A patch of plant whose sure px are fewer than this share of the frame is a speck: one near the surface would be taken for the canopy.
@@ -39,31 +41,69 @@ def canopy_height(scene: Scene) -> dict[str, float]:
     ----------
     common_practice (keys from sources.py).
     """
+    line_px = canopy_line_px(scene)
+    if line_px is None:
+        return {}
+    view = scene.view
+    floors = [mask for mask, kind in zip(view.zones, view.zone_kinds, strict=True) if kind == "floor" and mask.any()]
+    base_px = max((int(np.flatnonzero(mask.any(axis=1)).max()) + 1 for mask in floors), default=view.height_px)
+    return {"": max((base_px - line_px) / view.px_per_cm[1], 0.0)}
+
+
+def canopy_line_px(scene: Scene) -> float | None:
+    """Row of the rectified picture that the topmost plant of nine tenths of the planted columns lies at or below.
+
+    Parameters
+    ----------
+    scene : Scene
+        One classified photo, seen from the front.
+
+    Returns
+    -------
+    float or None
+        None in a view from above, and when no plant is seen. [px of the rectified picture]
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
     import cv2
 
     view = scene.view
-    plant = (scene.map.fine_plant & view.seen).astype(np.uint8)
-    if view.view != "front" or not scene.has_plant or not plant.any():
-        return {}
-    numbers, areas = _parts(plant)
-    plant = ((areas >= PIECE_SHARE * plant.size)[numbers] & (plant > 0)).astype(np.uint8)
-    numbers, areas = _parts(cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8)))
-    sure = np.bincount(numbers[(plant > 0) & ~scene.map.unsure & view.counted], minlength=len(areas))
-    large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * areas)
-    plant = (large[numbers] & (plant > 0)).astype(np.uint8)
-    columns = plant.any(axis=0)
-    if not columns.any():
-        return {}
-    tops_px = plant.argmax(axis=0)[columns]
-    floors = [mask for mask, kind in zip(view.zones, view.zone_kinds, strict=True) if kind == "floor" and mask.any()]
-    base_px = max((int(np.flatnonzero(mask.any(axis=1)).max()) + 1 for mask in floors), default=view.height_px)
-    heights_cm = (base_px - tops_px) / view.px_per_cm[1]
-    return {"": max(float(np.percentile(heights_cm, PERCENTILE)), 0.0)}
+    if view.view != "front" or not scene.has_plant:
+        return None
+    pieces = runs_of(scene.map.fine_plant & view.seen)
+    plant = painted(pieces, pieces.areas >= PIECE_SHARE * scene.classes.size)
+    patches = runs_of(cv2.morphologyEx(plant, cv2.MORPH_CLOSE, np.ones((_GAP_PX, _GAP_PX), np.uint8)))
+    places = (patches.row_starts, patches.begins, patches.ends, patches.parts)
+    sure = np.zeros(len(patches.areas), np.int32)
+    _count_in(*places, (plant > 0) & ~scene.map.unsure & view.counted, sure)
+    large = (sure >= SMALLEST_SHARE * plant.size) & (sure >= SUREST_SHARE * patches.areas)
+    tops = np.full(plant.shape[1], -1, np.int32)
+    _find_tops(*places, large, plant, tops)
+    tops = tops[tops >= 0]
+    return float(np.percentile(tops, 100 - PERCENTILE)) if len(tops) else None
 
 
-def _parts(mask: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """The connected parts of a mask: the number of each px's part, and each part's px; part 0 is what lies between them."""
-    import cv2
+@compiled
+def _count_in(row_starts: np.ndarray, begins: np.ndarray, ends: np.ndarray, parts: np.ndarray, mask: np.ndarray,
+              counts: np.ndarray) -> None:
+    """Masked px of each part."""
+    for y in range(mask.shape[0]):
+        for number in range(row_starts[y], row_starts[y + 1]):
+            inside = 0
+            for x in range(begins[number], ends[number]):
+                inside += mask[y, x]
+            counts[parts[number]] += inside
 
-    count, numbers = cv2.connectedComponents(mask, connectivity=8)
-    return numbers, np.bincount(numbers.ravel(), minlength=count)
+
+@compiled
+def _find_tops(row_starts: np.ndarray, begins: np.ndarray, ends: np.ndarray, parts: np.ndarray, chosen: np.ndarray, plant: np.ndarray,
+               tops: np.ndarray) -> None:
+    """Of each column the topmost plant px in the chosen parts."""
+    for y in range(plant.shape[0]):
+        for number in range(row_starts[y], row_starts[y + 1]):
+            if chosen[parts[number]]:
+                for x in range(begins[number], ends[number]):
+                    if tops[x] < 0 and plant[y, x]:
+                        tops[x] = y

@@ -4,10 +4,9 @@ from fairtank.registry import measure
 from fairtank.vision.scene import Scene
 
 _SOURCES = ("cie15", "iec61966")
-NO_COLOUR_CARD = "No colour card was in the photos: plant colour is not corrected for exposure and white balance."
 
 
-@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
+@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", sources=_SOURCES, needs_colour=True)
 def plant_lightness(scene: Scene) -> dict[str, float]:
     """Mean lightness of the plants, CIELAB L*.
 
@@ -30,7 +29,7 @@ def plant_lightness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 0)
 
 
-@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
+@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", sources=_SOURCES, needs_colour=True)
 def plant_redness(scene: Scene) -> dict[str, float]:
     """Mean redness of the plants, CIELAB a*: negative is green, positive is red.
 
@@ -51,7 +50,7 @@ def plant_redness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 1)
 
 
-@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", sources=_SOURCES, caution=NO_COLOUR_CARD)
+@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", sources=_SOURCES, needs_colour=True)
 def plant_yellowness(scene: Scene) -> dict[str, float]:
     """Mean yellowness of the plants, CIELAB b*: pale, hungry leaves read higher.
 
