@@ -198,7 +198,7 @@ except KeyboardInterrupt:
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen([sys.executable, "-c", code], start_new_session=True, **pipes) as process:
         assert process.stdout.readline() == "begun\n"
-        time.sleep(0.5)
+        time.sleep(1.5)  # the installer has to be there to be interrupted
         os.killpg(process.pid, signal.SIGINT)
         out, err = process.communicate(timeout=20)
     assert (process.returncode, out, err) == (130, "", "")
