@@ -17,7 +17,7 @@ from fairtank.errors import PhotoError, plain_reason
 if TYPE_CHECKING:
     from PIL import Image
 
-LONG_SIDE_PX = 1700
+LONG_SIDE_PX = 1400
 FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")  # a phone's multi-picture JPEG opens as JPEG, then calls itself MPO
 # A JPEG is never decoded whole when it is large; the other formats have no reduced decode, so they get a lower limit.
 JPEG_LIMIT_PX = 120_000_000
