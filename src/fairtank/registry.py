@@ -86,7 +86,8 @@ class Entry:
     calculator, keys of `science.cautions`. scale: of a measure, the scale on which like tanks scatter evenly
     (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. over: of a measure, what it is taken
     from: `photo`, one scene, or `sequence`, the photos of one unit in order. needs_colour: whether a measure's values compare between
-    photos only where a card or a patch made their colours comparable. designs: of an analysis, the design kinds it can judge.
+    photos only where a card or a patch made their colours comparable. needs_zones: kinds of zones without which a measure has no
+    value. designs: of an analysis, the design kinds it can judge.
     """
 
     kind: str
@@ -104,6 +105,7 @@ class Entry:
     designs: tuple[str, ...] = ()
     over: str = "photo"
     needs_colour: bool = False
+    needs_zones: tuple[str, ...] = ()
 
 
 _entries: dict[tuple[str, str], Entry] = {}
@@ -137,14 +139,14 @@ def calculator(
 
 def measure(
     *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], caution: str = "", over: str = "photo",
-    needs_colour: bool = False
+    needs_colour: bool = False, needs_zones: tuple[str, ...] = ()
 ) -> Callable[[Function], Function]:
     """Declare a measure: over one `photo` its function takes a Scene and gives zone -> value; over a `sequence` it takes a unit's
     moments in the order of time and gives one such mapping for each."""
 
     def declare(function: Function) -> Function:
         _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, caution=caution,
-                        over=over, needs_colour=needs_colour))
+                        over=over, needs_colour=needs_colour, needs_zones=needs_zones))
         return function
 
     return declare

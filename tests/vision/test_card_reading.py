@@ -22,8 +22,9 @@ from fairtank.publish.card_pages import PrintedCard, card_sheets
 from fairtank.vision.card.finding import cards_found
 from fairtank.vision.card.flat import card_read_at
 from fairtank.vision.card.markers import exact_corners, markers_found
-from fairtank.vision.card.plane import CARD_CORNERS_MM, moved, through
+from fairtank.vision.card.plane import CARD_CORNERS_MM, moved
 from fairtank.vision.card.stickers import stickers_found
+from fairtank.vision.plane import through
 
 CORNER_LIMIT_PX, SCALE_LIMIT = 0.5, 0.01
 POSES = {

@@ -10,6 +10,8 @@ from fairtank.errors import NotEnoughDataError
 from fairtank.lens import Lens
 from fairtank.trial import Corners, Zone
 from fairtank.vision.framing.lens import bent_points, straight_points
+from fairtank.vision.plane import SQUARE, through
+from fairtank.vision.view import UNCOUNTED_KINDS, zone_mask
 
 OUTSIDE_COUNTED = "-"
 _TRIES = 200
@@ -115,13 +117,12 @@ def counted_part(zones: Sequence[Zone], width_cm: float, height_cm: float) -> np
 
     scale = _COUNTED_LONG_SIDE_PX / max(width_cm, height_cm)
     width, height = max(round(width_cm * scale), 8), max(round(height_cm * scale), 8)
-    left_out = np.zeros((height, width), np.uint8)
+    left_out = np.zeros((height, width), bool)
     for zone in zones:
-        if zone.kind in ("static", "ignore", "patch"):
-            points = np.asarray(zone.polygon) * (width / width_cm, height / height_cm) - 0.5
-            cv2.fillPoly(left_out, [np.round(points * 16).astype(np.int32)], 1, shift=4)
+        if zone.kind in UNCOUNTED_KINDS:
+            left_out |= zone_mask(zone, width_cm, height_cm, width, height)
     # A point must not fall outside what counts because another grid draws the zone's edge a px further on.
-    return np.asarray(cv2.dilate(left_out, np.ones((5, 5), np.uint8)) == 0)
+    return np.asarray(cv2.dilate(left_out.astype(np.uint8), np.ones((5, 5), np.uint8)) == 0)
 
 
 def points_placed(counted: np.ndarray, corners: Corners, size_px: tuple[int, int], count: int, rng: np.random.Generator,
@@ -224,13 +225,11 @@ def _straight(points: np.ndarray, lens: Lens | None, size_px: tuple[int, int] | 
 
 
 def _rectangle(width: int, height: int) -> np.ndarray:
-    return np.array([[0, 0], [width, 0], [width, height], [0, height]], float)
+    return SQUARE * (width, height)
 
 
 def _mapped(points: np.ndarray, source: np.ndarray, target: np.ndarray) -> np.ndarray:
     """Points carried along by the perspective that takes four corners to four others."""
     import cv2
 
-    matrix = cv2.getPerspectiveTransform(source.astype(np.float32), target.astype(np.float32))
-    carried = np.column_stack([points, np.ones(len(points))]) @ matrix.T
-    return np.asarray(carried[:, :2] / carried[:, 2:])
+    return through(cv2.getPerspectiveTransform(source.astype(np.float32), target.astype(np.float32)), points)

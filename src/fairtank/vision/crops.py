@@ -1,6 +1,5 @@
 """Small pieces of a photo around single points, for a person to say what is there: full detail, nothing that tells which photo it was."""
 
-from io import BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -9,6 +8,8 @@ from fairtank.errors import PhotoError
 from fairtank.lens import Lens
 from fairtank.trial import Corners
 from fairtank.vision.framing.lens import bent_points, straight_points
+from fairtank.vision.load import load_photo
+from fairtank.vision.plane import polygon_mask
 
 SIDE_PX = 200
 ENLARGED = 2
@@ -50,25 +51,10 @@ def whole_photo(path: Path) -> np.ndarray:
     ...     whole_photo(file).shape
     (30, 40, 3)
     """
-    from PIL import Image, ImageCms, ImageOps
-
     try:
-        content = path.read_bytes()
-        if content[4:8] == b"ftyp":
-            import pi_heif
-
-            pi_heif.register_heif_opener()
-        with Image.open(BytesIO(content)) as opened:
-            picture = opened if opened.format == "HEIF" else ImageOps.exif_transpose(opened)
-            profile = picture.info.get("icc_profile")
-            picture = picture.convert("RGB")
-            if profile:
-                embedded = ImageCms.ImageCmsProfile(BytesIO(profile))
-                if embedded.profile.xcolor_space == "RGB " and "sRGB" not in (embedded.profile.profile_description or ""):
-                    picture = ImageCms.profileToProfile(picture, embedded, ImageCms.createProfile("sRGB"), outputMode="RGB") or picture
-            return np.asarray(picture)
-    except (OSError, ValueError, SyntaxError, ImageCms.PyCMSError) as error:
-        raise PhotoError(f"{path.name} can no longer be read ({error}). Measure the folder again.") from error
+        return load_photo(path, whole=True).pixels
+    except PhotoError as error:
+        raise PhotoError(f"{error} It could be read when the folder was measured: measure it again.") from error
 
 
 def point_crop(pixels: np.ndarray, x: float, y: float, corners: Corners, lens: Lens | None = None) -> bytes:
@@ -111,10 +97,8 @@ def point_crop(pixels: np.ndarray, x: float, y: float, corners: Corners, lens: L
     piece = np.full((SIDE_PX, SIDE_PX, 3), _GREY, np.uint8)
     from_x, from_y, to_x, to_y = max(left, 0), max(top, 0), min(left + SIDE_PX, width), min(top + SIDE_PX, height)
     piece[from_y - top : to_y - top, from_x - left : to_x - left] = pixels[from_y:to_y, from_x:to_x]
-    inside = np.zeros((SIDE_PX, SIDE_PX), np.uint8)
-    shifted = _outline(np.asarray(corners, float), lens, width, height) - (left, top) - 0.5
-    cv2.fillPoly(inside, [np.round(shifted * 16).astype(np.int32)], 1, shift=4)
-    piece[inside == 0] = _GREY
+    outline = _outline(np.asarray(corners, float), lens, width, height)
+    piece[~polygon_mask(outline - (left, top), SIDE_PX, SIDE_PX)] = _GREY
     side = SIDE_PX * ENLARGED
     large = cv2.resize(piece, (side, side), interpolation=cv2.INTER_CUBIC)
     _cross(large, (x - left) * ENLARGED, (y - top) * ENLARGED)

@@ -48,13 +48,15 @@ class LoadedPhoto:
         return float(self.pixels.shape[1] / self.full_width_px)
 
 
-def load_photo(path: Path) -> LoadedPhoto:
+def load_photo(path: Path, *, whole: bool = False) -> LoadedPhoto:
     """The upright sRGB pixels of a photo at analysis scale.
 
     Parameters
     ----------
     path : Path
         A JPEG, PNG, WebP or HEIC file. The content counts, not the file's name.
+    whole : bool
+        Keep every px of the original instead.
 
     Returns
     -------
@@ -80,14 +82,36 @@ def load_photo(path: Path) -> LoadedPhoto:
     ...     load_photo(file).pixels.shape
     (30, 40, 3)
     """
+    return decoded_photo(photo_bytes(path), path.name, whole=whole)
+
+
+def photo_bytes(path: Path) -> bytes:
+    """The bytes of a photo's file.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    PhotoError
+        If it cannot be read.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+    """
     try:
-        content = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise PhotoError(f"{path.name} cannot be read: {plain_reason(error)}.") from error
-    return decoded_photo(content, path.name)
 
 
-def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
+def decoded_photo(content: bytes, name: str, *, whole: bool = False) -> LoadedPhoto:
     """The same as `load_photo`, from the bytes of a file.
 
     Parameters
@@ -96,6 +120,8 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
         The whole file.
     name : str
         What to call the photo in an error.
+    whole : bool
+        As in `load_photo`.
 
     Returns
     -------
@@ -121,10 +147,10 @@ def decoded_photo(content: bytes, name: str) -> LoadedPhoto:
         raise PhotoError(f"{name} is empty (0 bytes). Take the photo again or remove its row.")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # about tags of no account; what spoils the px is an error
-        return _decoded(content, name)
+        return _decoded(content, name, whole)
 
 
-def _decoded(content: bytes, name: str) -> LoadedPhoto:
+def _decoded(content: bytes, name: str, whole: bool) -> LoadedPhoto:
     picture = _opened(content, name)
     orientation = 1 if picture.format == "HEIF" else _orientation(picture)  # the HEIC reader has turned it already
     focal_35mm, profile = _focal_35mm(picture), picture.info.get("icc_profile")
@@ -134,7 +160,8 @@ def _decoded(content: bytes, name: str) -> LoadedPhoto:
         if picture.format == "PNG":
             _check_sums(_opened(content, name))
         is_plain_jpeg = picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L")
-        pixels = _jpeg_pixels(content, picture) if is_plain_jpeg else _whole_pixels(picture)
+        divisor = 1 if whole else _divisor(picture.size)
+        pixels = _jpeg_pixels(content, picture, divisor) if is_plain_jpeg else _other_pixels(picture, divisor)
         pixels = _in_srgb(pixels, profile)
     except Exception as error:  # on broken bytes decoders raise errors of every kind
         raise PhotoError(f"{name} is damaged or cut off and cannot be decoded{_cause(error)}. Copy it again from the camera.") from error
@@ -202,11 +229,10 @@ def _focal_35mm(picture: "Image.Image") -> float | None:
     return value if _FOCAL_35MM[0] <= value <= _FOCAL_35MM[1] else None
 
 
-def _jpeg_pixels(content: bytes, picture: "Image.Image") -> np.ndarray:
-    """Decode a JPEG at the smallest of 1, 1/2, 1/4, 1/8 of its size that keeps the long side."""
+def _jpeg_pixels(content: bytes, picture: "Image.Image", divisor: int) -> np.ndarray:
+    """Decode a JPEG at 1, 1/2, 1/4 or 1/8 of its size."""
     import simplejpeg
 
-    divisor = _divisor(picture.size)
     # The decoder takes the smallest size not below these; -1 keeps its eighths on a power of two.
     width_px, height_px = (-(-side // divisor) for side in picture.size)
     return simplejpeg.decode_jpeg(content, "RGB", fastdct=True, fastupsample=True, min_width=width_px, min_height=height_px, min_factor=1)
@@ -217,19 +243,19 @@ def _divisor(size: tuple[int, int]) -> int:
     return next((divisor for divisor in (8, 4, 2) if max(size) / divisor >= LONG_SIDE_PX), 1)
 
 
-def _whole_pixels(picture: "Image.Image") -> np.ndarray:
-    """Decode any other picture whole and shrink it by a whole factor (area mean) to analysis scale."""
+def _other_pixels(picture: "Image.Image", divisor: int) -> np.ndarray:
+    """Decode any other picture whole and shrink it by a whole factor (area mean)."""
     from PIL import Image
 
     if picture.format in ("JPEG", "MPO"):  # of another colour model: its decoder can leave out detail, too
-        divisor = _divisor(picture.size)
+        whole_px = picture.size[0]
         picture.draft(None, (-(-picture.size[0] // divisor), -(-picture.size[1] // divisor)))
+        divisor = max(1, round(divisor * picture.size[0] / whole_px))  # what is left to do
     if picture.mode.startswith("I;16"):  # 16 bits per grey value: Pillow's own conversion would clip, not scale
         grey = (np.asarray(picture).astype(np.uint16) >> 8).astype(np.uint8)
         picture = Image.fromarray(grey)
     if picture.mode != "RGB":
         picture = picture.convert("RGB")
-    divisor = _divisor(picture.size)
     return np.asarray(picture.reduce(divisor) if divisor > 1 else picture)
 
 

@@ -1,7 +1,7 @@
 """One photo measured: prepared, classified, judged for quality, and every declared measure taken."""
 
 from dataclasses import dataclass
-from typing import TypedDict, overload
+from typing import TypedDict
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from fairtank.vision.keeping import as_kept
 from fairtank.vision.load import LoadedPhoto
 from fairtank.vision.prepare import PreparedPhoto, prepared_photo
 from fairtank.vision.quality.verdicts import NOT_USABLE, quality_of, verdicts_of
+from fairtank.vision.rows import measured_row, rounded
 from fairtank.vision.scene import ALGAE, PLANT, Scene
 from fairtank.vision.spots import SpotNote
 from fairtank.vision.view import View
@@ -118,12 +119,13 @@ def measure_prepared(
     verdicts = verdicts_of(evidence, scene.unsure_fraction if scene else None)
     quality, reasons = quality_of(verdicts), tuple(verdict.sentence for verdict in verdicts)
     used = scene if quality != NOT_USABLE else None
-    measured = _measured(photo, used, prepared, audit, quality, version) if used else ()
+    letters = _map_letters(used, prepared, audit)
+    measured = _measured(photo, used, audit, letters, quality, version) if used else ()
     facts = PhotoQuality(
         photo.path, photo.unit, photo.day, quality, reasons, prepared.corners_px,
         sharpness=_rounded(evidence.sharpness), clipped_fraction=_rounded(evidence.clipped_fraction), light_level=_rounded(evidence.level),
-        uncertain_fraction=_rounded(scene.unsure_fraction) if scene else None, version=version,
-        map_at_audit=_map_letters(used, prepared, audit), verdicts=tuple(verdict.key for verdict in verdicts),
+        uncertain_fraction=rounded(scene.unsure_fraction) if scene else None, version=version,
+        map_at_audit=letters, verdicts=tuple(verdict.key for verdict in verdicts),
         colour_basis=evidence.colour_basis, **_map_facts(scene),
     )  # fmt: skip
     return PhotoResult(measured, facts, jpeg(picture, THUMBNAIL_WIDTH_PX), spot_note(used) if used else None)
@@ -141,7 +143,7 @@ def _map_facts(scene: Scene | None) -> _MapFacts:
         return {}
     found = scene.map
     new = found.new_fraction(scene.view.counted)
-    return {"new_fraction": _rounded(new), "closeness": _rounded(found.closeness), "classifier": found.classifier.digest[:12]}
+    return {"new_fraction": rounded(new), "closeness": rounded(found.closeness), "classifier": found.classifier.digest[:12]}
 
 
 def unusable(photo: Photo, reason: str, version: str, verdicts: tuple[str, ...] = ("unreadable",)) -> PhotoResult:
@@ -203,28 +205,24 @@ def jpeg(picture: np.ndarray, width_px: int, quality: int = 82) -> bytes:
 
 
 def _measured(
-    photo: Photo, scene: Scene, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...], quality: str, version: str
+    photo: Photo, scene: Scene, audit: tuple[AuditPoint, ...], letters: str, quality: str, version: str
 ) -> tuple[Measured, ...]:
     rows = []
     for entry in registry.entries("measure"):
         if entry.over != "photo":
             continue
         for zone, value in entry.function(scene).items():
-            se = None
-            if zone == "" and entry.key in _AUDITED:
-                se = _audited_se(scene, _AUDITED[entry.key], prepared, audit)
-            place = (photo.path, photo.unit, photo.taken_at, photo.day)
-            rows.append(Measured(*place, entry.key, zone, _rounded(value), entry.unit, se, quality, version))
+            se = _audited_se(scene, _AUDITED[entry.key], audit, letters) if zone == "" and entry.key in _AUDITED else None
+            rows.append(measured_row(photo, entry, zone, value, quality=quality, version=version, se=se))
     return tuple(rows)
 
 
-def _audited_se(scene: Scene, kind: int, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...]) -> float | None:
+def _audited_se(scene: Scene, kind: int, audit: tuple[AuditPoint, ...], letters: str) -> float | None:
     """Standard error of the map's cover [%] after a person's answers at random points; None with too few of them.
 
     It is the distance from the map's cover to the further end of the audit's interval, over 1.96: the map is taken at
     its word only as far as the points bear it out. A point that several people saw counts once, with the mean of their answers.
     """
-    letters = _map_letters(scene, prepared, audit)
     seen: dict[tuple[float, float], list[bool]] = {}
     mapped: dict[tuple[float, float], bool] = {}
     for point, letter in zip(audit, letters, strict=True):
@@ -237,7 +235,7 @@ def _audited_se(scene: Scene, kind: int, prepared: PreparedPhoto, audit: tuple[A
         return None
     share = scene.share(kind, scene.view.counted)
     audited = audited_cover(share, sum(in_map), len(in_map), sum(out_of_map), len(out_of_map))
-    return _rounded(100 * max(abs(share - audited.low), abs(audited.high - share)) / 1.959963984540054)
+    return rounded(100 * max(abs(share - audited.low), abs(audited.high - share)) / 1.959963984540054)
 
 
 def _map_letters(scene: Scene | None, prepared: PreparedPhoto, audit: tuple[AuditPoint, ...]) -> str:
@@ -252,10 +250,6 @@ def _map_letters(scene: Scene | None, prepared: PreparedPhoto, audit: tuple[Audi
     return letters
 
 
-@overload
-def _rounded(value: float) -> float: ...
-@overload
-def _rounded(value: None) -> None: ...
 def _rounded(value: float | None) -> float | None:
-    """Six significant digits: more than any photo supports, few enough to be the same on every machine."""
-    return None if value is None else float(f"{value:.6g}")
+    """The same in six significant digits, where there is one."""
+    return None if value is None else rounded(value)

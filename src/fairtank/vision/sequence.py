@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from fairtank import registry
 from fairtank.trial import Event, Measured, Photo
+from fairtank.vision.rows import measured_row
 from fairtank.vision.spots import SpotNote
 
 
@@ -40,9 +41,6 @@ def sequence_measures(moments: tuple[Moment, ...]) -> tuple[Measured, ...]:
         if entry.over != "sequence":
             continue
         for moment, values in zip(moments, entry.function(moments), strict=True):
-            photo = moment.photo
             for zone, value in values.items():
-                rounded = float(f"{value:.6g}")
-                place = (photo.path, photo.unit, photo.taken_at, photo.day, entry.key, zone)
-                rows.append(Measured(*place, rounded, entry.unit, None, moment.quality, moment.version))
+                rows.append(measured_row(moment.photo, entry, zone, value, quality=moment.quality, version=moment.version))
     return tuple(rows)

@@ -17,6 +17,7 @@ from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX
 from fairtank.vision.framing.lens import straight_points, undistorted
 from fairtank.vision.framing.placing import Reference, reference_of
 from fairtank.vision.load import LoadedPhoto
+from fairtank.vision.plane import SQUARE, polygon_mask, through
 from fairtank.vision.quality.look import Look, look_of
 from fairtank.vision.rectify import rectified_in_colour
 
@@ -26,6 +27,8 @@ RECTIFIED_LONG_SIDE_PX, REDUCED_LONG_SIDE_PX = 960, 720
 OUTSIDE = 255
 # Zones whose values are told under their own name.
 MEASURED_KINDS = ("water", "floor", "plant", "backdrop")
+# Zones that never count; what is ignored is not even seen.
+UNCOUNTED_KINDS = ("static", "patch", "ignore")
 
 
 @dataclass(frozen=True, eq=False)
@@ -127,8 +130,35 @@ def carried(points: np.ndarray, before: np.ndarray, after: np.ndarray) -> np.nda
     # Corners in normalised px are large; in float32 a homography between small shares keeps more digits.
     size = float(np.abs(before).max()) or 1.0
     matrix = cv2.getPerspectiveTransform((before / size).astype(np.float32), (after / size).astype(np.float32))
-    lifted = np.column_stack([points / size, np.ones(len(points))]) @ matrix.T
-    return np.asarray(size * lifted[:, :2] / lifted[:, 2:])
+    return size * through(matrix, points / size)
+
+
+def zone_mask(zone: Zone, width_cm: float, height_cm: float, width_px: int, height_px: int) -> np.ndarray:
+    """Which px of a frame seen straight on lie inside a zone.
+
+    Parameters
+    ----------
+    zone : Zone
+    width_cm, height_cm : float
+        Size of the frame. [cm]
+    width_px, height_px : int
+        Size of its picture.
+
+    Returns
+    -------
+    array of shape (height_px, width_px), bool
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> half = Zone("T1", "pump", "static", ((0, 0), (30, 0), (30, 36), (0, 36)))
+    >>> round(float(zone_mask(half, 60.0, 36.0, 600, 360).mean()), 2)
+    0.5
+    """
+    return polygon_mask(np.asarray(zone.polygon) * (width_px / width_cm, height_px / height_cm), width_px, height_px)
 
 
 def straightened(photo: LoadedPhoto, lens: Lens | None) -> LoadedPhoto:
@@ -321,14 +351,14 @@ def _masks(
     frame: Frame, zones: tuple[Zone, ...], width_px: int, height_px: int
 ) -> tuple[np.ndarray, np.ndarray, list[tuple[Zone, np.ndarray]]]:
     """What counts, what is seen, and the zones that are measured on their own with what counts of them."""
-    masks = {zone.key: _polygon_mask(zone, frame, width_px, height_px) for zone in zones}
+    masks = {zone.key: zone_mask(zone, frame.width_cm, frame.height_cm, width_px, height_px) for zone in zones}
     seen = np.ones((height_px, width_px), bool)
     for zone in zones:
         if zone.kind == "ignore":
             seen &= ~masks[zone.key]
     counted = seen.copy()
     for zone in zones:
-        if zone.kind in ("static", "patch"):
+        if zone.kind in UNCOUNTED_KINDS:
             counted &= ~masks[zone.key]
     if not counted.any():
         raise PhotoError(
@@ -357,16 +387,6 @@ def _patch_corners(frame: Frame, zones: tuple[Zone, ...], corners: np.ndarray) -
     zone = next((zone for zone in zones if zone.kind == "patch"), None)
     if zone is None:
         return None
-    (width, height), corner = (frame.width_cm, frame.height_cm), np.array([[0.0, 0], [1, 0], [1, 1], [0, 1]])
-    return carried(np.asarray(zone.polygon, float), corner * (width, height), corners)
+    return carried(np.asarray(zone.polygon, float), SQUARE * (frame.width_cm, frame.height_cm), corners)
 
 
-def _polygon_mask(zone: Zone, frame: Frame, width_px: int, height_px: int) -> np.ndarray:
-    """Which rectified px lie inside a zone."""
-    import cv2
-
-    scale = np.array([width_px / frame.width_cm, height_px / frame.height_cm])
-    points = np.asarray(zone.polygon) * scale - 0.5
-    mask = np.zeros((height_px, width_px), np.uint8)
-    cv2.fillPoly(mask, [np.round(points * 16).astype(np.int32)], 1, shift=4)
-    return mask.astype(bool)

@@ -4,10 +4,6 @@ from fairtank import registry
 from fairtank.trial import PhotoQuality, TrialFolder
 from fairtank.vision.quality.verdicts import NOT_USABLE
 
-_NEEDED_ZONES = {
-    "carpet_cover": ("floor",), "plant_growth_rate": ("plant",), "water_tint": ("backdrop",), "haze": ("backdrop", "static"),
-}  # fmt: skip
-
 
 def comparable_cautions(folder: TrialFolder, qualities: tuple[PhotoQuality, ...]) -> tuple[str, ...]:
     """Sentences about measures that the plan asks of the photos: zones that are missing, and colours without a card or a patch.
@@ -32,22 +28,23 @@ def comparable_cautions(folder: TrialFolder, qualities: tuple[PhotoQuality, ...]
     kinds = {zone.kind for zone in folder.zones} | painted
     by_unit = {photo.unit: painted | {zone.kind for zone in folder.zones if zone.unit == photo.unit} for photo in folder.photos}
     said = []
-    for key, needed in _NEEDED_ZONES.items():
-        missing = [kind for kind in needed if kind not in kinds]
-        if key in asked and missing:
-            said.append(f"{key} could not be measured: zones.csv holds no zone of kind {' and none of kind '.join(missing)}.")
+    entries = [entry for entry in registry.entries("measure") if entry.key in asked]
+    for entry in entries:
+        missing = [kind for kind in entry.needs_zones if kind not in kinds]
+        if missing:
+            said.append(f"{entry.key} could not be measured: zones.csv holds no zone of kind {' and none of kind '.join(missing)}.")
             continue
-        without = [unit for unit, has in by_unit.items() if key in asked and not has.issuperset(needed)]
+        without = [unit for unit, has in by_unit.items() if not has.issuperset(entry.needs_zones)]
         if without:
-            said.append(f"{key} could not be measured in {', '.join(sorted(without))}: zones.csv holds no zone of kind "
-                        f"{' and '.join(needed)} there.")
+            said.append(f"{entry.key} could not be measured in {', '.join(sorted(without))}: zones.csv holds no zone of kind "
+                        f"{' and '.join(entry.needs_zones)} there.")
     used = [quality for quality in qualities if quality.quality != NOT_USABLE]
     uncorrected = sum(quality.colour_basis == "none" for quality in used)
     if not uncorrected:
         return tuple(said)
     photos = "the photos" if uncorrected == len(used) else f"{uncorrected} of {len(used)} photos"
-    for entry in registry.entries("measure"):
-        if entry.needs_colour and entry.key in asked:
+    for entry in entries:
+        if entry.needs_colour:
             end = "has no value from them" if entry.key == "water_tint" else "is not corrected for exposure and white balance in them"
             said.append(f"Colour not comparable: neither a photo card nor a painted patch could be read in {photos}. {entry.title} {end}.")
     return tuple(said)

@@ -24,7 +24,6 @@ from fairtank.records.services.photo_work import (
     Task,
     begin,
     begin_process,
-    photo_bytes,
     work_here,
     work_on_cluster,
 )
@@ -33,6 +32,7 @@ from fairtank.records.services.sequences import sequence_rows
 from fairtank.records.services.versions import Versions, by_hand_corners, versions_of
 from fairtank.records.store import Store
 from fairtank.trial import AuditPoint, Frame, Measured, Photo, PhotoQuality, TrialFolder
+from fairtank.vision.load import photo_bytes
 from fairtank.vision.measure import PhotoResult, unusable
 
 Progress = Callable[[int, int, int], None]

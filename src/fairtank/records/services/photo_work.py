@@ -13,7 +13,7 @@ from fairtank.records.services.versions import libraries
 from fairtank.records.store import Store, prepared_bytes, prepared_of
 from fairtank.trial import AuditPoint, Corners, Frame, Photo
 from fairtank.vision.classes.classifier import Classifier
-from fairtank.vision.load import decoded_photo
+from fairtank.vision.load import decoded_photo, photo_bytes
 from fairtank.vision.measure import PhotoResult, measure_prepared, unusable
 from fairtank.vision.prepare import PreparedPhoto, prepared_photo
 from fairtank.vision.view import View
@@ -187,32 +187,6 @@ def prepared_and_kept(content: bytes, name: str, view: View, by_hand: Corners | 
     if prepared is None:
         raise JobError(f"What was prepared of {name} could not be read again.")
     return prepared, kept
-
-
-def photo_bytes(path: Path) -> bytes:
-    """The bytes of a photo's file.
-
-    Parameters
-    ----------
-    path : Path
-
-    Returns
-    -------
-    bytes
-
-    Raises
-    ------
-    PhotoError
-        If it cannot be read.
-
-    References
-    ----------
-    arithmetic (keys from sources.py).
-    """
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise PhotoError(f"{path.name} cannot be read: {error.strerror}.") from error
 
 
 def _content(task: Task, work: PhotoWork) -> bytes | None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from fairtank.errors import NotEnoughDataError, PhotoError
 from fairtank.records.services.lens import lens_of_unit
-from fairtank.records.services.photo_work import Task, photo_bytes, prepared_and_kept
+from fairtank.records.services.photo_work import Task, prepared_and_kept
 from fairtank.records.services.versions import Versions, by_hand_corners, card_of, libraries, versions_of
 from fairtank.records.store import Store, prepared_of
 from fairtank.trial import Corners, Frame, TrialFolder
@@ -16,7 +16,7 @@ from fairtank.vision.classes.strokes import UNPAINTED, StrokePicture, load_strok
 from fairtank.vision.colour.cautions import colour_cautions
 from fairtank.vision.colour.target import colour_target_of
 from fairtank.vision.framing.lens import straight_in_frame
-from fairtank.vision.load import load_photo
+from fairtank.vision.load import load_photo, photo_bytes
 from fairtank.vision.prepare import PreparedPhoto
 from fairtank.vision.quality.verdicts import verdicts_of
 from fairtank.vision.view import View, relative, view_of, with_colour_target

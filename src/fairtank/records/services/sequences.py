@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from datetime import datetime, time
 
-from fairtank import registry
 from fairtank.records.services.epochs import frame_of, unit_epochs
 from fairtank.trial import Event, Frame, Measured, Photo, TrialFolder
 from fairtank.vision.measure import PhotoResult
@@ -37,8 +36,6 @@ def sequence_rows(
     common_practice (keys from sources.py).
     """
     found: dict[str, tuple[Measured, ...]] = {}
-    if not any(entry.over == "sequence" for entry in registry.entries("measure")):
-        return found
     epochs = unit_epochs(folder)
     sequences: dict[tuple[str, Frame | None], list[Photo]] = {}
     for photo in sorted(folder.photos, key=lambda photo: (photo.taken_at, photo.path)):

@@ -5,8 +5,9 @@ import numpy as np
 from fairtank.card import MARKER_MM, MOST_CARDS
 from fairtank.vision.card.flat import FEWEST_MARKERS, read_through
 from fairtank.vision.card.markers import Marker, markers_found
-from fairtank.vision.card.plane import MARKER_CENTRES_MM, MARKER_CORNERS_MM, homography, is_seen_from_front, stacked, through
+from fairtank.vision.card.plane import MARKER_CENTRES_MM, MARKER_CORNERS_MM, is_seen_from_front, stacked
 from fairtank.vision.card.reading import CardReading
+from fairtank.vision.plane import homography, through
 
 # A marker belongs to a card when it lies where another marker of the card says, within this share of their distance.
 _OFF_SHARE = 0.25

@@ -6,9 +6,10 @@ from functools import lru_cache
 import numpy as np
 
 from fairtank.card import DICTIONARY, MARKER_MM, MARKER_MODULES, PATCHES, marker_numbers
-from fairtank.vision.card.plane import CARD_CORNERS_MM, MARKER_CENTRES_MM, is_seen_from_front, laid_flat, moved, through
+from fairtank.vision.card.plane import CARD_CORNERS_MM, MARKER_CENTRES_MM, is_seen_from_front, laid_flat, moved
 from fairtank.vision.card.reading import CardReading
 from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX
+from fairtank.vision.plane import through
 
 FEWEST_MARKERS, MOST_WRONG_MODULES = 2, 1
 # Flat pictures: a coarse one for a card that was nudged, and the one that is read, where a module is 8 px.

@@ -1,71 +1,15 @@
-"""The plane of a card: homographies from its millimetres to a photo's px, and its picture laid flat."""
+"""The plane of a card: from its millimetres to a photo's px, and its picture laid flat."""
 
 from collections.abc import Sequence
 
 import numpy as np
 
 from fairtank.card import CARD_HEIGHT_MM, CARD_WIDTH_MM, MARKER_MM, MARKER_PLACES_MM
+from fairtank.vision.plane import SQUARE, homography
 
 CARD_CORNERS_MM = np.array([[0, 0], [CARD_WIDTH_MM, 0], [CARD_WIDTH_MM, CARD_HEIGHT_MM], [0, CARD_HEIGHT_MM]], float)
-SQUARE = np.array([[0, 0], [1, 0], [1, 1], [0, 1]], float)
 MARKER_CORNERS_MM = np.array([np.array(place) + MARKER_MM * SQUARE for place in MARKER_PLACES_MM])
 MARKER_CENTRES_MM = MARKER_CORNERS_MM.mean(1)
-
-
-def homography(source: np.ndarray, target: np.ndarray) -> np.ndarray | None:
-    """The homography of least squares from four or more points to as many others; None where they lie on a line.
-
-    Parameters
-    ----------
-    source, target : array of shape (n, 2)
-
-    Returns
-    -------
-    array of shape (3, 3) or None
-
-    References
-    ----------
-    arithmetic (keys from sources.py).
-
-    Examples
-    --------
-    >>> np.round(homography(SQUARE, 2 * SQUARE + 1), 6).tolist()
-    [[2.0, 0.0, 1.0], [0.0, 2.0, 1.0], [0.0, 0.0, 1.0]]
-    """
-    import cv2
-
-    if len(source) == 4:
-        matrix = cv2.getPerspectiveTransform(np.asarray(source, np.float32), np.asarray(target, np.float32))
-    else:
-        matrix, _ = cv2.findHomography(np.asarray(source, np.float64), np.asarray(target, np.float64), 0)
-    if matrix is None or not np.isfinite(matrix).all() or abs(np.linalg.det(matrix)) < 1e-12:
-        return None
-    return np.asarray(matrix, float)
-
-
-def through(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
-    """Points after a homography.
-
-    Parameters
-    ----------
-    matrix : array of shape (3, 3)
-    points : array of shape (n, 2)
-
-    Returns
-    -------
-    array of shape (n, 2)
-
-    References
-    ----------
-    arithmetic (keys from sources.py).
-
-    Examples
-    --------
-    >>> through(np.diag([2.0, 2.0, 1.0]), np.array([[1.0, 3.0]])).tolist()
-    [[2.0, 6.0]]
-    """
-    lifted = np.column_stack([points, np.ones(len(points))]) @ matrix.T
-    return lifted[:, :2] / lifted[:, 2:]
 
 
 def moved(source: np.ndarray, target: np.ndarray) -> np.ndarray:
@@ -85,6 +29,7 @@ def moved(source: np.ndarray, target: np.ndarray) -> np.ndarray:
 
     Examples
     --------
+    >>> from fairtank.vision.plane import through
     >>> through(moved(SQUARE[:2], SQUARE[:2] + 5), SQUARE[2:]).tolist()
     [[6.0, 6.0], [5.0, 6.0]]
     """

@@ -6,8 +6,9 @@ import numpy as np
 
 from fairtank.card import MOST_CARDS, STICKER_MARGIN_MM, STICKER_MM, sticker_numbers
 from fairtank.vision.card.markers import Marker, markers_found
-from fairtank.vision.card.plane import SQUARE, homography, is_seen_from_front, through
+from fairtank.vision.card.plane import is_seen_from_front
 from fairtank.vision.framing.edges import NORMAL_LONG_SIDE_PX
+from fairtank.vision.plane import SQUARE, homography, through
 
 _FIRST = sticker_numbers(0)[0]
 _PAPER_MM = -STICKER_MARGIN_MM + (STICKER_MM + 2 * STICKER_MARGIN_MM) * SQUARE

@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from fairtank.vision.plane import polygon_mask
+
 # Only the inner part of the polygon is read: its rim is drawn by hand and blurred by the lens.
 _INNER_SHARE = 0.8
 # A patch of fewer px tells little but noise.
@@ -32,16 +34,12 @@ def patch_mean(pixels: np.ndarray, polygon: np.ndarray) -> np.ndarray | None:
     >>> patch_mean(np.full((20, 20, 3), 200, np.uint8), np.array([[4, 4], [16, 4], [16, 16], [4, 16]])).tolist()
     [200.0, 200.0, 200.0]
     """
-    import cv2
-
     inner = polygon.mean(axis=0) + _INNER_SHARE * (polygon - polygon.mean(axis=0))
     (left, top), (right, bottom) = np.floor(inner.min(axis=0)).astype(int), np.ceil(inner.max(axis=0)).astype(int)
     if left < 0 or top < 0 or right > pixels.shape[1] or bottom > pixels.shape[0]:
         return None
     part = pixels[top:bottom, left:right]
-    mask = np.zeros(part.shape[:2], np.uint8)
-    cv2.fillPoly(mask, [np.round((inner - (left, top) - 0.5) * 16).astype(np.int32)], 1, shift=4)
-    inside = np.sort(part[mask > 0], axis=0)
+    inside = np.sort(part[polygon_mask(inner - (left, top), part.shape[1], part.shape[0])], axis=0)
     if len(inside) < FEWEST_PX:
         return None
     quarter = len(inside) // 4

@@ -59,7 +59,7 @@ def algae_cover(scene: Scene) -> dict[str, float]:
     return _cover(scene, ALGAE) if scene.has_algae else {}
 
 
-@measure(key="carpet_cover", title="Carpet cover", unit="%", scale="logit", sources=("common_practice",))
+@measure(key="carpet_cover", title="Carpet cover", unit="%", scale="logit", sources=("common_practice",), needs_zones=("floor",))
 def carpet_cover(scene: Scene) -> dict[str, float]:
     """Share of the floor zones that plants cover.
 

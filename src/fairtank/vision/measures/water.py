@@ -39,7 +39,7 @@ class _Reference:
 
 @measure(
     key="water_tint", title="Water tint", unit="CIEDE2000", scale="identity", sources=("sharma2005", "iec61966"), caution=BACKDROP,
-    needs_colour=True,
+    needs_colour=True, needs_zones=("backdrop",),
 )
 def water_tint(scene: Scene) -> dict[str, float]:
     """Colour difference between the backdrop now and in the unit's reference photo, CIEDE2000.
@@ -72,7 +72,10 @@ def water_tint(scene: Scene) -> dict[str, float]:
     return {"": float(delta_e_2000(now, before))}
 
 
-@measure(key="haze", title="Haze", unit="%", scale="identity", sources=("common_practice",), caution=BACKDROP)
+@measure(
+    key="haze", title="Haze", unit="%", scale="identity", sources=("common_practice",), caution=BACKDROP,
+    needs_zones=("backdrop", "static"),
+)
 def haze(scene: Scene) -> dict[str, float]:
     """Contrast lost between the backdrop and dark static things since the unit's reference photo, in percent.
 
