@@ -29,9 +29,9 @@ from PIL import Image
 from recording import circumstances, told
 
 from fairtank.simulation import mishaps, render_photo, scenario
+from fairtank.simulation.growth import TankState
 from fairtank.simulation.photo import RenderedPhoto
 from fairtank.simulation.scenario import Scenario
-from fairtank.simulation.tank import TankState
 from fairtank.trial import CardOfUnit, Corners
 from fairtank.vision.load import decoded_photo
 from fairtank.vision.prepare import prepared_photo

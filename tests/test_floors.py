@@ -10,7 +10,8 @@ import pytest
 SOURCE = Path(__file__).resolve().parent.parent / "src" / "fairtank"
 
 FLOORS = {
-    "errors": 0, "names": 0, "units": 0, "sources": 0, "registry": 0, "build": 0, "card": 0, "finding": 0, "lens": 0, "trial": 0,
+    "errors": 0, "names": 0, "units": 0, "sources": 0, "registry": 0, "build": 0, "card": 0, "chore": 0, "factor": 0,
+    "finding": 0, "lens": 0, "lot": 0, "seal": 0, "trial": 0,
     "__init__": 0,
     "science": 1,
     "planning": 2, "vision": 2, "inference": 2, "simulation": 2,
@@ -19,7 +20,8 @@ FLOORS = {
     "web": 5, "cli": 5,
 }
 # On floor 0 the order is drawn too: a file may import the ones before it.
-FLOOR_0_ORDER = ("__init__", "errors", "names", "units", "sources", "registry", "build", "finding", "lens", "trial", "card")
+FLOOR_0_ORDER = ("__init__", "errors", "names", "units", "sources", "registry", "build", "chore", "factor", "finding", "lens", "lot",
+                 "seal", "trial", "card")
 DJANGO_ROOMS = {"records", "settings", "web", "cli"}
 # On floor 4 settings may be read by records; on floor 5 the command that serves pages hands over to web by a name.
 HEAVY = ("scipy.stats", "pandas", "statsmodels", "cv2", "vl_convert", "typst", "pi_heif", "PIL", "scipy")

@@ -7,11 +7,14 @@ Days are whole numbers; day 0 is the date `Plan.start`. Values of a series are i
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
 
 from fairtank.build import Setup
+from fairtank.chore import Chore, ChoreDone, Slip
+from fairtank.factor import FactorValue
 from fairtank.finding import Eyes
 from fairtank.lens import Lens
+from fairtank.lot import Draw
+from fairtank.seal import Seal
 
 DESIGN_KINDS = ("side_by_side", "run_in", "swap", "drawn_start", "pairs", "rounds", "ladder", "two_changes")
 COMPARED = ("reference", "all")
@@ -123,6 +126,7 @@ class Plan:
     dose_unit: str = ""
     earlier_tanks: bool = True  # whether spread.csv may help where an arm has two units or fewer
     tank_litres: float | None = None  # water of one unit, where setup.toml does not say it
+    change_factors: tuple[str, ...] = ()  # keys of the factors that the change is meant to move
     looks: Looks = Looks()
 
     def arm(self, key: str) -> Arm:
@@ -308,47 +312,6 @@ class PairChoice:
     more: str
 
 
-Parts = dict[str, dict[str, dict[str, Any]]]
-
-
-@dataclass(frozen=True)
-class Sealing:
-    """The plan as it was fixed at one time.
-
-    at: when [UTC]. plan: its judged parts, as section, key and field. digest: SHA-256 over them; code: its start in ten letters and
-    digits. rows, photos, data_digest: how much was recorded already at that time, and the digest over it (empty where nothing was).
-    reason: why the plan was amended; empty for the first. software: which fairtank wrote it.
-    """
-
-    at: datetime
-    plan: Parts = field(hash=False)
-    digest: str
-    code: str
-    rows: int
-    photos: int
-    data_digest: str
-    reason: str = ""
-    software: str = ""
-
-    @property
-    def has_data(self) -> bool:
-        """Whether anything was recorded when this was sealed."""
-        return self.rows + self.photos > 0
-
-
-@dataclass(frozen=True)
-class Seal:
-    """The plan's seal: the first sealing, then its amendments in order. document: seal.json as it was read."""
-
-    entries: tuple[Sealing, ...]
-    document: dict[str, Any] = field(hash=False, compare=False)
-
-    @property
-    def last(self) -> Sealing:
-        """The plan as it was sealed or amended last."""
-        return self.entries[-1]
-
-
 @dataclass(frozen=True)
 class TrialFolder:
     """A whole trial folder after it was read and found free of problems.
@@ -357,7 +320,8 @@ class TrialFolder:
     were kept and are reported; their cells are in unknown_cells by file, one mapping per row. digest: `sha256:` over every
     file that was read. unread_files: tables (CSV, TOML) at the top of the folder whose names fairtank does not know.
     file_digests: SHA-256 of each file that was read, by path; digest is made from these. seal: the plan's seal, where there is one.
-    cautions: sentences about what was probably not meant, though it could be read.
+    cautions: sentences about what was probably not meant, though it could be read. factors: what the keeper wrote down of each unit.
+    chores, chores_done, slips: the schedule and what became of it. draws: every draw, the one that counts last.
     """
 
     root: Path
@@ -385,6 +349,11 @@ class TrialFolder:
     cautions: tuple[str, ...] = ()
     cards: tuple["CardOfUnit", ...] = ()
     lens: tuple[Lens, ...] = ()
+    factors: tuple[FactorValue, ...] = ()
+    chores: tuple[Chore, ...] = ()
+    chores_done: tuple[ChoreDone, ...] = ()
+    slips: tuple[Slip, ...] = ()
+    draws: tuple[Draw, ...] = ()
 
 
 @dataclass(frozen=True)

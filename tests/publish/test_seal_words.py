@@ -18,7 +18,8 @@ from fairtank.publish.seal_words import (
 )
 from fairtank.records.folder.seal_changes import SealChange, SealedMargin
 from fairtank.records.folder.seal_parts import ARM, DESIGN, LOOKS, MEASURE, UNIT
-from fairtank.trial import Arm, Looks, MeasureChoice, Plan, Seal, Sealing, Unit
+from fairtank.seal import Seal, Sealing
+from fairtank.trial import Arm, Looks, MeasureChoice, Plan, Unit
 
 MARCH, MAY = datetime(2026, 3, 1, 18, 30, tzinfo=UTC), datetime(2026, 5, 1, 7, 5, tzinfo=UTC)
 TITLES = {"algae_cover": "Algae cover"}

@@ -7,7 +7,7 @@ from invented_trials import dark_break, one_cover_glass
 
 from fairtank.publish.audit_words import NOT_CHECKED
 from fairtank.publish.unrecorded import unrecorded
-from fairtank.trial import Seal, Sealing
+from fairtank.seal import Seal, Sealing
 
 
 def test_a_bare_trial_names_all_that_is_missing():

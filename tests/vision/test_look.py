@@ -7,8 +7,8 @@ import pytest
 
 from fairtank.simulation import mishaps, render_photo, scenario
 from fairtank.simulation.camera import TANK_HEIGHT_CM, TANK_WIDTH_CM
+from fairtank.simulation.growth import TankState
 from fairtank.simulation.scenario import Scenario
-from fairtank.simulation.tank import TankState
 from fairtank.vision.colour.correction import uncorrected
 from fairtank.vision.quality.evidence import Evidence, with_look
 from fairtank.vision.quality.look import look_of

@@ -24,8 +24,8 @@ from fairtank.errors import FairtankError, plain_reason
 
 _COMMANDS = Path(__file__).parent / "commands"
 # In the order in which a keeper meets them.
-_ORDER = ("demo", "example", "build", "cards", "lens", "detect", "seal", "strokes", "run", "measure", "audit",
-          "judge", "report", "pool", "spread", "serve", "calc")
+_ORDER = ("demo", "example", "plan", "even", "detect", "forecast", "draw", "build", "schedule", "cards", "lens", "seal", "verify",
+          "watch", "strokes", "run", "measure", "audit", "judge", "report", "pool", "spread", "serve", "calc")
 
 
 class Commands(click.Group):

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any, Protocol
 
 from fairtank.publish.numbers import plain_number, shown
-from fairtank.trial import Seal, Sealing
+from fairtank.seal import Seal, Sealing
 
 CLOSING = "changed after the seal"
 # Behind `The` and before `was ... when the plan was sealed`.

@@ -11,7 +11,8 @@ from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import NO_BREAK, plain_number, shown, unit_words, with_unit
 from fairtank.publish.phrases import title_words
 from fairtank.publish.seal_words import sealed_words
-from fairtank.trial import BuildLine, Event, Plan, Reading, Seal
+from fairtank.seal import Seal
+from fairtank.trial import BuildLine, Event, Plan, Reading
 
 KIND_WORDS = {
     "side_by_side": "side by side", "run_in": "side by side after a run-in in which all were alike",

@@ -1,6 +1,6 @@
 """The demo trials. Invented: tanks, keepers, places, numbers and effects are made up, and every title says so.
 
-The growth parameters stand in `tank.GrowthParameters`; they were written down before any trial was judged. The seed of each lot is
+The growth parameters stand in `growth.GrowthParameters`; they were written down before any trial was judged. The seed of each lot is
 the date on which the trial starts, so that nobody could shop for a convenient draw.
 """
 
@@ -9,8 +9,8 @@ from datetime import date, datetime, time, timedelta
 from fairtank.errors import InputError
 from fairtank.simulation.chance import generator, normal
 from fairtank.simulation.demo_setup import demo_setup
+from fairtank.simulation.growth import GrowthParameters
 from fairtank.simulation.scenario import Scenario
-from fairtank.simulation.tank import GrowthParameters
 from fairtank.trial import Arm, BuildLine, Event, MeasureChoice, Plan, Reading, Unit
 
 # Names and planned amounts are those of the build sheet that is made from the demo's setup; the last word seeds what was weighed.

@@ -7,7 +7,7 @@ from fairtank.build import Setup
 from fairtank.card import cards_of_plan
 from fairtank.simulation import camera
 from fairtank.simulation.chance import generator
-from fairtank.simulation.tank import GrowthParameters, TankState, tank_state
+from fairtank.simulation.growth import GrowthParameters, TankState, tank_state
 from fairtank.simulation.truth import zones_cm
 from fairtank.trial import BuildLine, CardOfUnit, Event, Frame, LabelClass, Photo, Plan, Reading, Zone
 

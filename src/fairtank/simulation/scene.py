@@ -16,6 +16,7 @@ from fairtank.simulation import algae, camera, fish, hardscape, room, substrate
 from fairtank.simulation.card import paint_paper
 from fairtank.simulation.carpet import paint_carpet
 from fairtank.simulation.chance import generator
+from fairtank.simulation.growth import TankState
 from fairtank.simulation.leaves import TUFT_MASK, Easel
 from fairtank.simulation.photo import RenderedPhoto
 from fairtank.simulation.planting import Planting, planting
@@ -23,7 +24,6 @@ from fairtank.simulation.plants import Plant
 from fairtank.simulation.rosettes import paint_rosette
 from fairtank.simulation.scenario import Scenario
 from fairtank.simulation.stems import paint_stem
-from fairtank.simulation.tank import TankState
 from fairtank.simulation.truth import Glass, truth_of
 from fairtank.simulation.water import Water, through_water, water_on
 

@@ -31,7 +31,8 @@ from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
-from fairtank.trial import Seal, TrialFolder
+from fairtank.seal import Seal
+from fairtank.trial import TrialFolder
 
 
 def read_folder(root: Path) -> TrialFolder:

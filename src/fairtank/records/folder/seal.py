@@ -13,7 +13,7 @@ from typing import Any
 
 from fairtank import __version__
 from fairtank.records.folder.problems import Problems, shown
-from fairtank.trial import Parts, Seal, Sealing
+from fairtank.seal import Parts, Seal, Sealing
 
 SEAL_FILE = "seal.json"
 FORM = 1

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fairtank.records.folder.seal_parts import default_of
-from fairtank.trial import Parts, Seal
+from fairtank.seal import Parts, Seal
 
 _ABSENT = object()
 

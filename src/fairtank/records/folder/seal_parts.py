@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any
 
 from fairtank.inference.question import title_unit_scale
-from fairtank.trial import Arm, Looks, MeasureChoice, Parts, Plan, Unit
+from fairtank.seal import Parts
+from fairtank.trial import Arm, Looks, MeasureChoice, Plan, Unit
 
 DESIGN = ("kind", "start", "days", "run_in_days", "swap_day", "washout_days", "round_days", "start_window", "drawn_day", "shared_water",
           "drawn", "seed", "blinded", "expect", "compare", "dose_unit", "earlier_tanks", "tank_litres")

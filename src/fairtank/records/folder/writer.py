@@ -20,7 +20,8 @@ from fairtank.records.folder.setup_toml_writer import text_from_setup
 from fairtank.records.folder.tables import Table
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.writing import text_write
-from fairtank.trial import Label, Plan, Seal
+from fairtank.seal import Seal
+from fairtank.trial import Label, Plan
 
 Cells = Mapping[str, Sequence[Mapping[str, str]]]
 

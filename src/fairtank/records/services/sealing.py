@@ -16,7 +16,8 @@ from fairtank.records.folder.seal import SEAL_FILE, sealing_of, text_with
 from fairtank.records.folder.seal_changes import SealChange, changes_between
 from fairtank.records.folder.seal_parts import parts_of
 from fairtank.records.writing import text_write
-from fairtank.trial import Sealing, TrialFolder
+from fairtank.seal import Sealing
+from fairtank.trial import TrialFolder
 
 DATA_FILES = ("series.csv", "readings.csv", "scores.csv", "pairs.csv", "photos.csv")
 

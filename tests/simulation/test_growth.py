@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from fairtank.simulation.tank import GrowthParameters, day_noise, tank_state
+from fairtank.simulation.growth import GrowthParameters, day_noise, tank_state
 
 
 def test_the_same_tank_and_day_always_give_the_same_state():
