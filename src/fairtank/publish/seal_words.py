@@ -17,6 +17,7 @@ _DESIGN = {
     "seed": "seed of the draw", "blinded": "word on whether people were kept from knowing the arms", "expect": "expectation",
     "compare": "list of arms that are compared", "dose_unit": "unit of the doses",
     "earlier_tanks": "word on whether earlier tanks may help", "tank_litres": "water of one tank [L]",
+    "change_factors": "list of factors that the change is meant to move",
 }
 _ARM = {"role": "role of arm", "name": "name of arm", "dose": "dose of arm", "changes": "list of changes of arm"}
 _UNIT = {"arm": "arm of tank", "first_arm": "first arm of tank", "tank": "tank that holds", "compartment": "compartment of",

@@ -10,7 +10,7 @@ from fairtank.seal import Parts
 from fairtank.trial import Arm, Looks, MeasureChoice, Plan, Unit
 
 DESIGN = ("kind", "start", "days", "run_in_days", "swap_day", "washout_days", "round_days", "start_window", "drawn_day", "shared_water",
-          "drawn", "seed", "blinded", "expect", "compare", "dose_unit", "earlier_tanks", "tank_litres")
+          "drawn", "seed", "blinded", "expect", "compare", "dose_unit", "earlier_tanks", "tank_litres", "change_factors")
 # Titles and where a tank stands are no part of what is judged.
 ARM = ("role", "name", "dose", "changes")
 UNIT = ("arm", "first_arm", "tank", "compartment", "block", "pair", "round")
