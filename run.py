@@ -175,6 +175,7 @@ def tests_run(words: list[str]) -> int:
     if found := chromium_path():
         variables["FAIRTANK_CHROMIUM"] = found
     workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
+    workers += ["--dist", "worksteal"] if workers else []  # whole stretches of tests per worker: what they share is made once
     os.chdir(HERE)
     return hand_over([str(PYTHON), "-m", "pytest", *workers, *words], variables)
 

@@ -4,22 +4,57 @@ import builtins
 import os
 import random
 import socket
+import subprocess
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import rich.style  # noqa: F401 - draws one number when it is first imported; here, so that no test is blamed for it
+from tests import compiling
 
-REPOSITORY = Path(__file__).resolve().parent.parent
+_HERE = Path(__file__).resolve().parent
+REPOSITORY = _HERE.parent
 _TEMPORARY = Path(tempfile.gettempdir()).resolve()
 
 os.environ["TZ"] = "UTC"
 os.environ.setdefault("OMP_NUM_THREADS", "1")
+# Rooms whose tests measure photos: they come last, so that the loops over px are compiled once, beside the others.
+_WITH_PHOTOS = ("test_one_photo.py", "test_photo_page.py", "cli", "records", "vision", "web")
+_COMPILES = pytest.StashKey[subprocess.Popen[bytes]]()
 
 
-@pytest.fixture(autouse=True)
-def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
+def pytest_configure(config: pytest.Config) -> None:
+    """The process that hands out tests to workers starts compiling; the workers load what it kept."""
+    if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
+        process = compiling.start()
+        if process is not None:
+            config.stash[_COMPILES] = process
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """Nothing goes on when the tests are over."""
+    if process := config.stash.get(_COMPILES, None):
+        compiling.end(process)
+
+
+def _needs_loops(item: pytest.Item) -> bool:
+    return item.path.is_relative_to(_HERE) and item.path.relative_to(_HERE).parts[0] in _WITH_PHOTOS
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that measure photos come last; else the order stays."""
+    items.sort(key=_needs_loops)
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Where the loops are being compiled, the first test that measures photos waits for them."""
+    if compiling.MARK in os.environ and _needs_loops(item):
+        compiling.wait()
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _no_network() -> Iterator[None]:
     """A connection to anything but this machine fails the test."""
     connect = socket.socket.connect
 
@@ -29,7 +64,9 @@ def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
             raise AssertionError(f"a test tried to reach {host}")
         connect(self, address)
 
-    monkeypatch.setattr(socket.socket, "connect", connect_here)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket.socket, "connect", connect_here)
+        yield
 
 
 @pytest.fixture(autouse=True)
@@ -45,8 +82,8 @@ def _random_state_stays(request: pytest.FixtureRequest) -> Iterator[None]:
     assert allowed or not moved, "the global random state moved; use a seeded generator made in the test"
 
 
-@pytest.fixture(autouse=True)
-def _writes_stay_in_temporary_folders(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(autouse=True, scope="session")
+def _writes_stay_in_temporary_folders() -> Iterator[None]:
     """Opening a file of the repository for writing fails the test."""
     opened = builtins.open
 
@@ -57,7 +94,9 @@ def _writes_stay_in_temporary_folders(monkeypatch: pytest.MonkeyPatch) -> None:
                 raise AssertionError(f"a test wrote {path}")
         return opened(file, mode, *args, **kwargs)
 
-    monkeypatch.setattr(builtins, "open", open_checked)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(builtins, "open", open_checked)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -20,13 +20,13 @@ from fairtank.simulation import render_photo, scenario, strokes_on
 from fairtank.trial import Label
 
 SIZE = (1024, 768)
-LAST_DAY = 5
-PAINTED = (("T1", 1), ("T2", 4))
+LAST_DAY = 3
+PAINTED = (("T1", 1), ("T2", 3))
 
 
 @pytest.fixture(scope="module")
 def walk(tmp_path_factory):
-    """Two invented tanks, six days, twelve rendered photos, and what each step made of them."""
+    """Two invented tanks, four days, eight rendered photos, and what each step made of them."""
     whole = scenario("cover_glass")
     plan = dataclasses.replace(whole.plan, days=LAST_DAY)
     trial = dataclasses.replace(whole, plan=plan, photo_size=SIZE, labelled=PAINTED, events=(), readings=())

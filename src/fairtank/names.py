@@ -24,6 +24,8 @@ NAMES = (
     Name("glass_mm", "mm", "g", "glass thickness"),
     Name("height_cm", "cm", "h", "height"),
     Name("width_cm", "cm", "w", "width"),
+    Name("water_cm", "cm", "h", "water over the bed"),
+    Name("front_cm", "cm", "L", "length of the front glass"),
     Name("area_cm2", "cm²", "A", "area"),
     Name("density_kg_l", "kg/L", "ρ", "density"),
     Name("temp_c", "°C", "t", "temperature"),

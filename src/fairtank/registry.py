@@ -1,4 +1,4 @@
-"""The one list of what fairtank can compute: calculators, measures and analyses, each declared where it is written.
+"""The one list of what fairtank can compute: calculators, measures, analyses and factors, each declared where it is written.
 
 A decorator registers a function and hands it back unchanged. Forms, commands, report columns and reference pages
 are made from these entries; there is no second list.
@@ -28,6 +28,12 @@ ROOMS = {
     ),
     "measure": ("fairtank.vision.measures",),
     "analysis": ("fairtank.inference.analyses",),
+    "factor": (
+        "fairtank.planning.evenness.factors.glass", "fairtank.planning.evenness.factors.light", "fairtank.planning.evenness.factors.bed",
+        "fairtank.planning.evenness.factors.machines", "fairtank.planning.evenness.factors.water",
+        "fairtank.planning.evenness.factors.feeding", "fairtank.planning.evenness.factors.living",
+        "fairtank.planning.evenness.factors.people", "fairtank.planning.evenness.factors.instruments",
+    ),
 }
 
 
@@ -77,17 +83,38 @@ class Output:
 
 
 @dataclass(frozen=True)
-class Entry:
-    """One declared calculator, measure or analysis.
+class Tolerance:
+    """How far two tanks may differ in a factor and still count as alike: the larger of an absolute and a relative part.
 
-    kind: `calculator`, `measure` or `analysis`. key: its name in files and commands. title: its name on pages.
+    absolute: in the factor's unit. relative: as a share of the middle value of all tanks. Both 0: words, which are alike or not.
+    """
+
+    absolute: float = 0.0
+    relative: float = 0.0
+
+    def of(self, middle: float) -> float:
+        """The tolerance around a middle value, in the factor's unit.
+
+        >>> Tolerance(0.5, 0.1).of(3.0), Tolerance(0.5, 0.1).of(-20.0)
+        (0.5, 2.0)
+        """
+        return max(self.absolute, self.relative * abs(middle))
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One declared calculator, measure, analysis or factor.
+
+    kind: `calculator`, `measure`, `analysis` or `factor`. key: its name in files and commands. title: its name on pages.
     unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
     function: the function itself. inputs: of a calculator; outputs: the parts of its result, where it has several. cautions: of a
     calculator, keys of `science.cautions`. scale: of a measure, the scale on which like tanks scatter evenly
     (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. over: of a measure, what it is taken
     from: `photo`, one scene, or `sequence`, the photos of one unit in order. needs_colour: whether a measure's values compare between
     photos only where a card or a patch made their colours comparable. needs_zones: kinds of zones without which a measure has no
-    value. designs: of an analysis, the design kinds it can judge.
+    value. designs: of an analysis, the design kinds it can judge. tolerance: of a factor, how far tanks may differ in it; moves: how it
+    could move what is measured, in plain words; remedy: what to do about it; algae and plants: how much it usually moves either, from 1
+    (little) to 3 (much), by which unlike factors are put in order.
     """
 
     kind: str
@@ -106,6 +133,11 @@ class Entry:
     over: str = "photo"
     needs_colour: bool = False
     needs_zones: tuple[str, ...] = ()
+    tolerance: Tolerance = Tolerance()
+    moves: str = ""
+    remedy: str = ""
+    algae: int = 1
+    plants: int = 1
 
 
 _entries: dict[tuple[str, str], Entry] = {}
@@ -157,6 +189,23 @@ def analysis(*, key: str, title: str, designs: tuple[str, ...], sources: tuple[s
 
     def declare(function: Function) -> Function:
         _register(Entry("analysis", key, title, "", sources, _first_sentence(function), function, designs=designs))
+        return function
+
+    return declare
+
+
+def factor(
+    *, key: str, title: str, unit: str, moves: str, remedy: str, sources: tuple[str, ...], tolerance: Tolerance = Tolerance(),
+    algae: int = 1, plants: int = 1
+) -> Callable[[Function], Function]:
+    """Declare a factor, in which units should be alike: its function takes what is known of a trial and gives what each unit has of it.
+
+    unit is `word` where the factor is told in words; the tolerance then serves parts of it that are numbers.
+    """
+
+    def declare(function: Function) -> Function:
+        _register(Entry("factor", key, title, unit, sources, _first_sentence(function), function, tolerance=tolerance, moves=moves,
+                        remedy=remedy, algae=algae, plants=plants))
         return function
 
     return declare

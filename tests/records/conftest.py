@@ -80,7 +80,13 @@ T1,sand,substrate,4.5,4.48,kg,A,
 T2,sand,substrate,4.5,,kg,A,
 """,
     "cards.csv": "unit,card,code\nT1,17,WUM\nT2,0,KAL\n",
+    "factors.csv": "unit,factor,value,unit_of_measure,note\nT1,lamp_age,14,months,\nT2,light_on,10:30,,timer\n,tools,one set,,\n",
     "lens.csv": "camera,focal_px,k1,k2,residual_px,pictures,units\nphone,1512.4,-0.0312,0.0081,0.081,6,T1;T2\n",
+    "chores.csv": """\
+unit,chore,kind,due,done_at,minutes,quantity,amount,unit_of_measure,by,note
+T1,feed,feed,3,2026-03-04T19:00,2,,0.5,g,one,
+T2,feed,feed,3,2026-03-04T19:05,2.5,,0.5,g,one,"spilt, a little"
+""",
 }
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fairtank.finding import Finding
+from fairtank.planning.evenness.result import Evenness
 from fairtank.trial import PhotoQuality, Series, TrialFolder
 
 
@@ -28,7 +29,8 @@ class ReportContent:
     """Everything a report shows. series are those that the analysis saw; qualities has one entry for each photo that was measured.
 
     inputs_digest: the digest that the findings carry too. software: name and version of the program; empty means this one.
-    cautions: whole sentences from measuring, such as strokes that could not be used; they stand before those of the analysis.
+    cautions: whole sentences from measuring, such as strokes that could not be used; they stand before those of the analysis. evenness: how
+    even the tanks were; None where that was not checked.
     """
 
     folder: TrialFolder
@@ -39,6 +41,7 @@ class ReportContent:
     pictures: tuple[UnitPictures, ...] = ()
     software: str = ""
     cautions: tuple[str, ...] = ()
+    evenness: Evenness | None = None
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.assumptions import assumptions
 from fairtank.publish.blocks import Block, Bullets, Document, Heading, Section, Table, Words
 from fairtank.publish.content import ReportContent
+from fairtank.publish.even_section import even_blocks
 from fairtank.publish.explain import how_computed
 from fairtank.publish.eyes_words import eyes_blocks
 from fairtank.publish.many_arms_words import ranking_words
@@ -48,8 +49,10 @@ def document(content: ReportContent) -> Document:
         Section("settle", "What would settle it", _settle_blocks(primary)),
         Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
         Section("methods", "How it was computed", _method_blocks(content, primary)),
-        Section("setup", "How the trial was set up", (setup.plan_facts(plan, content.folder.seal), setup.units_table(plan, looks),
-                                                      *setup.build_blocks(content), *setup.readings_blocks(content, looks))),
+        Section("even", "How even the tanks were", even_blocks(content.evenness, looks)),
+        Section("setup", "How the trial was set up", (setup.plan_facts(plan, content.folder.seal, content.folder.draws),
+                                                      setup.units_table(plan, looks), *setup.build_blocks(content),
+                                                      *setup.readings_blocks(content, looks))),
         Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
                                                             *setup.photos_blocks(content), *_outside_blocks(content))),
         Section("cautions", "Cautions", _caution_blocks(content)),

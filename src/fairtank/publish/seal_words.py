@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any, Protocol
 
 from fairtank.publish.numbers import plain_number, shown
-from fairtank.seal import Seal, Sealing
+from fairtank.seal import Seal, SealChange, Sealing
 
 CLOSING = "changed after the seal"
 # Behind `The` and before `was ... when the plan was sealed`.
@@ -27,29 +27,6 @@ _MEASURE = {"role": "role of", "summary": "summary of", "scale": "scale of", "ma
 _LOOKS = {"days": "list of planned looks", "budget": "share of the 5 % of each look"}
 
 
-class Change(Protocol):
-    """What is asked of a change: see `records.folder.seal_changes.SealChange`."""
-
-    @property
-    def section(self) -> str: ...
-    @property
-    def key(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def was(self) -> Any: ...
-    @property
-    def now(self) -> Any: ...
-    @property
-    def sealed_at(self) -> datetime: ...
-    @property
-    def kind(self) -> str: ...
-    @property
-    def amended_at(self) -> datetime | None: ...
-    @property
-    def reason(self) -> str: ...
-
-
 class Margin(Protocol):
     """What is asked of a sealed margin: see `records.folder.seal_changes.SealedMargin`."""
 
@@ -63,7 +40,7 @@ class Margin(Protocol):
     def why(self) -> str: ...
 
 
-def change_words(change: Change, titles: Mapping[str, str]) -> str:
+def change_words(change: SealChange, titles: Mapping[str, str], *, has_data: bool = True) -> str:
     """One change as a sentence that stands among the cautions of every finding.
 
     Parameters
@@ -72,6 +49,8 @@ def change_words(change: Change, titles: Mapping[str, str]) -> str:
         The change.
     titles : mapping
         The measures' titles by key.
+    has_data : bool
+        Of an amendment: whether anything was recorded when it was made.
 
     Returns
     -------
@@ -83,8 +62,8 @@ def change_words(change: Change, titles: Mapping[str, str]) -> str:
     """
     when = day_words(change.sealed_at)
     later = "now" if change.amended_at is None else f"in the amendment of {day_words(change.amended_at)}"
-    data = "" if change.amended_at is None else f"{CLOSING}, when there was data already{_reason(change.reason)}"
-    closing = data or CLOSING
+    amended = f"{CLOSING}, when there was data already" if has_data else "amended while nothing was recorded"
+    closing = CLOSING if change.amended_at is None else f"{amended}{_reason(change.reason)}"
     if change.kind == "added":
         return f"{_noun(change, titles)} was not in the plan that was sealed on {when} and is {later}: {closing}."
     if change.kind == "left out":
@@ -97,7 +76,7 @@ def _reason(reason: str) -> str:
     return f" (reason given: “{shown(reason)}”)" if reason else ""
 
 
-def subject(change: Change, titles: Mapping[str, str]) -> str:
+def subject(change: SealChange, titles: Mapping[str, str]) -> str:
     """What was changed, as it stands behind `The`."""
     named = {"design": _DESIGN, "arm": _ARM, "unit": _UNIT, "measure": _MEASURE, "looks": _LOOKS}[change.section]
     words = named.get(change.name, f"field {change.name} of")
@@ -106,7 +85,7 @@ def subject(change: Change, titles: Mapping[str, str]) -> str:
     return f"{words} {_inside(titles.get(change.key, change.key)) if change.section == 'measure' else shown(change.key)}"
 
 
-def _noun(change: Change, titles: Mapping[str, str]) -> str:
+def _noun(change: SealChange, titles: Mapping[str, str]) -> str:
     if change.section == "measure":
         return f"The measure {_inside(titles.get(change.key, change.key))}"
     return f"{'Arm' if change.section == 'arm' else 'Tank'} {shown(change.key)}"
@@ -129,6 +108,8 @@ def value_words(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
         return str(value) if isinstance(value, int) else plain_number(value)
+    if isinstance(value, dict):
+        return "a table"
     if isinstance(value, list):
         if len(value) == 2 and all(isinstance(one, int) for one in value):
             return f"{value[0]} to {value[1]}"

@@ -5,9 +5,11 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import timedelta
 
+from fairtank.lot import Draw
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.blocks import Block, Facts, Heading, Table, Words
 from fairtank.publish.content import ReportContent
+from fairtank.publish.draw_words import drawn_fact
 from fairtank.publish.numbers import NO_BREAK, plain_number, shown, unit_words, with_unit
 from fairtank.publish.phrases import title_words
 from fairtank.publish.seal_words import sealed_words
@@ -27,7 +29,7 @@ QUANTITY_WORDS = {
 EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "unit left out"}
 
 
-def plan_facts(plan: Plan, seal: Seal | None = None) -> Facts:
+def plan_facts(plan: Plan, seal: Seal | None = None, draws: Sequence[Draw] = ()) -> Facts:
     """The plan as pairs of a name and what was written down; empty fields are left out here and named among what was not recorded."""
     last = plan.start + timedelta(days=plan.days)
     drawn = "yes" + (f", with seed {plan.seed}" if plan.seed is not None else "") if plan.drawn else "no, or not recorded"
@@ -37,7 +39,8 @@ def plan_facts(plan: Plan, seal: Seal | None = None) -> Facts:
              ("Run-in", f"day 0 to day {plan.run_in_days - 1}" if plan.run_in_days else ""),
              ("Start of the change", _drawn_start(plan)),
              ("Swap", f"on day {plan.swap_day}" if plan.swap_day else ""),
-             ("Arms drawn by lot", drawn), ("Scored without knowing the arm", "yes" if plan.blinded else "no, or not recorded"),
+             ("Arms drawn by lot", drawn), ("The draw on record", drawn_fact(draws)),
+             ("Scored without knowing the arm", "yes" if plan.blinded else "no, or not recorded"),
              ("Planned reading days", ", ".join(str(day) for day in plan.looks.days)), ("Keeper", plan.keeper), ("Place", plan.place),
              ("Interests and gifts", plan.disclosure), ("Sealed", "" if seal is None else sealed_words(seal))]
     if plan.shared_water:

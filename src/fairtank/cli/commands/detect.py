@@ -19,7 +19,7 @@ from fairtank.cli.reading import folder_tell
 from fairtank.inference.foresight.showing import Prices, Showing
 from fairtank.publish.detect_words import look_sentences, notes, opening, table_rows
 from fairtank.publish.numbers import NO_BREAK
-from fairtank.records.services.detecting import detect_json, trial_detect
+from fairtank.records.services.detecting import detect_json, takes_told, trial_detect
 
 _OPTIONS = {"sd": "--sd", "the reference level": "--reference", "per_tank": "--tank-cost", "per_day": "--day-cost"}
 
@@ -30,7 +30,8 @@ _OPTIONS = {"sd": "--sd", "the reference level": "--reference", "per_tank": "--t
 @click.option("--sd", type=Number(), help="Standard deviation of the plan's summary among like tanks, on the scale on which it is judged.")
 @click.option("--tanks", type=OneOf(["new", "settled"]), default="new", show_default=True,
               help="Which invented tanks stand in where nothing is known: newly planted ones drift apart more.")
-@click.option("--tank-cost", type=Number(), help="What one tank costs; with it, or with --day-cost, designs are compared by cost.")
+@click.option("--tank-cost", type=Number(), help="What one tank costs; with it, or with --day-cost, designs are compared by "
+              "cost. Without both: what setup.toml says.")
 @click.option("--day-cost", type=Number(), help="What one day of the whole trial costs.")
 @out_option
 @json_option
@@ -48,7 +49,7 @@ def command(folder: Path, reference: float | None, sd: float | None, tanks: str,
     if as_json:
         sys.stdout.write(detect_json(detected))
         return
-    for line in said(detected.showing):
+    for line in [*said(detected.showing), "", *takes_told(detected)]:
         click.echo(line.replace(NO_BREAK, " "))
     click.echo(f"Picture: {detected.chart}")
     click.echo(f"For a phone: {detected.phone_chart}")

@@ -9,13 +9,17 @@ rows       the text of a CSV file as parsed rows
 toml_text  the text of a TOML file as a document, with toml_causes: why a line cannot be read
 plan_toml  trial.toml as a plan
 setup_toml setup.toml as a setup, with setup_toml_section, _parts, _checks and _writer beside it; setup_toml_alone reads it without a plan
+schedule_toml  schedule.toml as chores and slips, with schedule_toml_section and _writer beside it; chore_rows and cells_chores: chores.csv
 pictures   what a photo's header says, without decoding it
 checks     what only several files together can show; beside it checks_needed (tables that others lean on), checks_dates,
            checks_measures, checks_readings, checks_geometry and checks_doubts (what was probably not meant)
 labels     the pictures of strokes
 nouns      rows as the nouns of `fairtank.trial`, and back
 digest     one fingerprint over everything that was read
-seal       the plan as it was fixed, in seal.json; beside it seal_parts (what of a plan is sealed) and seal_changes (what was changed since)
+seal       the plan as it was fixed, in seal.json; beside it seal_parts (what of a plan is sealed), seal_changes (what was changed since),
+           seal_canonical (one text for one content), seal_signature, seal_stamp with seal_contents and seal_rows (the data, row by row)
+           and seal_faults (what does not fit)
+zipped     a folder packed as one file
 reader     a whole folder, read
 writer     a whole folder, written
 """

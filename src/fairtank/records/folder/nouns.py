@@ -1,10 +1,14 @@
 """Rows as the nouns of `fairtank.trial`, and the nouns as rows again."""
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from typing import Any, TypedDict
 
+from fairtank.chore import ChoreDone
+from fairtank.factor import FactorValue
 from fairtank.lens import Lens
 from fairtank.records.folder import tables
+from fairtank.records.folder.factor_cells import cells_from_factor, factor_from_cells
 from fairtank.records.folder.rows import Rows
 from fairtank.records.folder.tables import CORNERS, OWN_CLASSES, Table
 from fairtank.trial import (
@@ -44,12 +48,15 @@ class Tables(TypedDict, total=False):
     build: Sequence[BuildLine]
     cards: Sequence[CardOfUnit]
     lens: Sequence[Lens]
+    factors: Sequence[FactorValue]
+    chores_done: Sequence[ChoreDone]
 
 
 FIELDS: dict[str, Table] = {
     "photos": tables.PHOTOS, "frames": tables.FRAMES, "zones": tables.ZONES, "label_classes": tables.CLASSES, "audit": tables.AUDIT,
     "scores": tables.SCORES, "pairs": tables.PAIRS, "readings": tables.READINGS, "events": tables.EVENTS, "series": tables.SERIES,
     "spread": tables.SPREAD, "build": tables.BUILD, "cards": tables.CARDS, "lens": tables.LENS,
+    "factors": tables.FACTORS, "chores_done": tables.CHORES,
 }
 
 
@@ -138,6 +145,12 @@ def _lens(values: Values, plan: Plan) -> Lens:
     return Lens(units=units, **values)
 
 
+def _chore_done(values: Values, plan: Plan) -> ChoreDone:
+    due = values.pop("due_day")
+    return ChoreDone(**values, due_day=(due - plan.start).days if isinstance(due, date) else due,
+                     day=(values["done_at"].date() - plan.start).days)
+
+
 def _plain(noun: Callable[..., Any]) -> Callable[[Values, Plan], Any]:
     return lambda values, plan: noun(**values)
 
@@ -147,6 +160,8 @@ def _taken_apart(field: str, noun: Any) -> Values | None:
     if field == "frames":
         numbers = [number for corner in noun.corners for number in corner]
         return {**{name: getattr(noun, name, None) for name in _FRAME_FIELDS}, **dict(zip(CORNERS, numbers, strict=True))}
+    if field == "factors":
+        return cells_from_factor(noun)
     if field == "label_classes":
         red, green, blue = noun.rgb
         own = noun.key in OWN_CLASSES and noun.counts_as == noun.key
@@ -158,5 +173,5 @@ _FRAME_FIELDS = tuple(column.name for column in tables.FRAMES.columns if column.
 _MAKE: dict[str, Callable[[Values, Plan], Any]] = {
     "photos": _photo, "frames": _frame, "zones": _plain(Zone), "label_classes": _label_class, "audit": _plain(AuditPoint),
     "scores": _plain(Score), "pairs": _plain(PairChoice), "readings": _reading, "events": _event, "spread": _plain(SpreadEntry),
-    "build": _plain(BuildLine), "cards": _plain(CardOfUnit), "lens": _lens,
+    "build": _plain(BuildLine), "cards": _plain(CardOfUnit), "lens": _lens, "factors": factor_from_cells, "chores_done": _chore_done,
 }

@@ -8,6 +8,7 @@ from typing import Any
 
 from fairtank.inference.series.tanks import tank_of
 from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_RUN_IN
+from fairtank.records.folder.factor_cells import change_factors_of
 from fairtank.records.folder.plan_toml_arms import check_arms, check_several, check_twice, read_arms
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.tables import LONGEST_TRIAL_DAYS
@@ -64,6 +65,7 @@ def _draft(document: dict[str, Any], problems: Problems) -> Draft:
 
     words: dict[str, Any] = {key: trial.text(key) for key in TRIAL_TEXTS}
     words["expect"] = trial.choice("expect", EXPECTED, "either")
+    words["change_factors"] = change_factors_of(trial)
     layout = _layout(design)
     draft.start, draft.days = layout["start"], layout["days"]
     plan_arms = read_arms(arms, layout["kind"])

@@ -24,7 +24,7 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
         Keys that fairtank does not use, by place, as `TrialFolder.unknown_cells["trial.toml"][0]` holds them.
     """
     document: dict[str, Any] = {
-        "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")},
+        "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")} | filled({"change_factors": plan.change_factors}),
         "design": filled({key: getattr(plan, key) for key in _DESIGN}) | _unusual(plan),
         "arm": [filled(dataclasses.asdict(arm)) for arm in plan.arms],
         "unit": [filled(dataclasses.asdict(unit)) for unit in plan.units],

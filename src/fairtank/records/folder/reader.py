@@ -1,15 +1,18 @@
 """A whole trial folder, read: either every file is in order, or every problem is named at once."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from fairtank.lot import Draw
 from fairtank.records.folder import (
     checks,
     checks_cards,
     checks_clock,
     checks_dates,
     checks_doubts,
+    checks_factors,
     checks_geometry,
     checks_instruments,
     checks_lens,
@@ -18,7 +21,9 @@ from fairtank.records.folder import (
     checks_readings,
     tables,
 )
+from fairtank.records.folder.chore_rows import check_chores, rows_of_units
 from fairtank.records.folder.digest import digest_of_bytes, digest_of_files
+from fairtank.records.folder.draw_json import DRAW_FILE, draws_from_text
 from fairtank.records.folder.labels import labels_in_folder, strokes_in_folder
 from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
@@ -26,6 +31,8 @@ from fairtank.records.folder.pictures import Picture, picture_from_bytes
 from fairtank.records.folder.plan_toml import Draft, draft_from_text
 from fairtank.records.folder.problems import Problems, Refusal, check_is_folder, on_one_line
 from fairtank.records.folder.rows import Rows, rows_from_text
+from fairtank.records.folder.schedule_toml import ScheduleDraft, schedule_from_text
+from fairtank.records.folder.schedule_toml_section import SCHEDULE_FILE
 from fairtank.records.folder.seal import SEAL_FILE, seal_from_text
 from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
@@ -35,7 +42,7 @@ from fairtank.seal import Seal
 from fairtank.trial import TrialFolder
 
 
-def read_folder(root: Path) -> TrialFolder:
+def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> TrialFolder:
     """A trial folder as nouns, after every file in it was checked; reading writes nothing.
 
     The plan, the setup, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
@@ -47,6 +54,8 @@ def read_folder(root: Path) -> TrialFolder:
     ----------
     root : Path
         The folder that holds trial.toml.
+    reworded : function from text to text, optional
+        What is to be read in place of the text of trial.toml, such as one in which arms are filled in that are not drawn yet.
 
     Returns
     -------
@@ -60,11 +69,13 @@ def read_folder(root: Path) -> TrialFolder:
     """
     root = Path(root)
     check_is_folder(root, PLAN_FILE)
-    order = PLAN_FILE, SETUP_FILE, SEAL_FILE, *(table.file for table in tables.TABLES)
+    order = PLAN_FILE, SETUP_FILE, SCHEDULE_FILE, DRAW_FILE, SEAL_FILE, *(table.file for table in tables.TABLES)
     problems, doubts, digests = Problems(order), Problems(order), dict[str, str]()
-    draft = _plan(root, digests, problems)
+    draft = _plan(root, digests, problems, reworded)
     setup = _setup(root, draft, digests, problems)
+    schedule = _schedule(root, draft, digests, problems, doubts)
     seal = _seal(root, digests, problems)
+    draws = _draws(root, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
@@ -83,6 +94,8 @@ def read_folder(root: Path) -> TrialFolder:
     checks.check_pairs(row_sets["pairs"], problems)
     checks_cards.check_cards(row_sets["cards"], draft, problems)
     checks_lens.check_lens(row_sets["lens"], draft, problems)
+    checks_factors.check_factors(row_sets["factors"], draft, problems)
+    check_chores(row_sets["chores_done"], draft, schedule.keys, problems, doubts)
     checks.check_classes(row_sets["label_classes"], problems)
     checks.check_twice(row_sets, problems)
     checks.check_photos_have_frames(row_sets, draft, problems)
@@ -93,19 +106,21 @@ def read_folder(root: Path) -> TrialFolder:
     if problems or draft.plan is None:
         raise problems.as_error()
     row_sets["series"] = sort_series(row_sets["series"], draft.plan)
+    row_sets["chores_done"] = rows_of_units(row_sets["chores_done"], draft.plan, schedule.chores)
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
     folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
-                         file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), **nouns)
-    return _with_unknown(folder, draft, setup, row_sets)
+                         file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), chores=schedule.chores,
+                         slips=schedule.slips, draws=draws, **nouns)
+    return _with_unknown(folder, draft, setup, schedule, row_sets)
 
 
-def _plan(root: Path, digests: dict[str, str], problems: Problems) -> Draft:
+def _plan(root: Path, digests: dict[str, str], problems: Problems, reworded: Callable[[str], str] | None) -> Draft:
     """trial.toml, as much of it as can be read."""
     if not is_there(root, PLAN_FILE):
         checks_needed.check_plan_is_there(root, problems)
         return Draft()
     text = _text(root, PLAN_FILE, TOML_LIMIT_BYTES, digests, problems)
-    return Draft() if text is None else draft_from_text(text, problems)
+    return Draft() if text is None else draft_from_text(reworded(text) if reworded else text, problems)
 
 
 def _setup(root: Path, draft: Draft, digests: dict[str, str], problems: Problems) -> SetupDraft:
@@ -116,12 +131,28 @@ def _setup(root: Path, draft: Draft, digests: dict[str, str], problems: Problems
     return SetupDraft() if text is None else setup_from_text(text, draft.plan, problems)
 
 
+def _schedule(root: Path, draft: Draft, digests: dict[str, str], problems: Problems, doubts: Problems) -> ScheduleDraft:
+    """schedule.toml, where there is one, against the plan."""
+    if not is_there(root, SCHEDULE_FILE):
+        return ScheduleDraft()
+    text = _text(root, SCHEDULE_FILE, TOML_LIMIT_BYTES, digests, problems)
+    return ScheduleDraft() if text is None else schedule_from_text(text, draft, problems, doubts)
+
+
 def _seal(root: Path, digests: dict[str, str], problems: Problems) -> Seal | None:
     """seal.json, where there is one, once its digests fit its content."""
     if not is_there(root, SEAL_FILE):
         return None
     text = _text(root, SEAL_FILE, TOML_LIMIT_BYTES, digests, problems)
     return None if text is None else seal_from_text(text, problems)
+
+
+def _draws(root: Path, digests: dict[str, str], problems: Problems) -> tuple[Draw, ...]:
+    """draw.json, where there is one, once its digests fit its content."""
+    if not is_there(root, DRAW_FILE):
+        return ()
+    text = _text(root, DRAW_FILE, TOML_LIMIT_BYTES, digests, problems)
+    return () if text is None else draws_from_text(text, problems)
 
 
 def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:
@@ -174,16 +205,19 @@ def _photos(root: Path, rows: Rows, digests: dict[str, str], problems: Problems)
 
 def _unread(root: Path) -> tuple[str, ...]:
     """Tables at the top of the folder whose names fairtank does not know."""
-    known = {PLAN_FILE, SETUP_FILE, *(table.file for table in tables.TABLES)}
+    known = {PLAN_FILE, SETUP_FILE, SCHEDULE_FILE, *(table.file for table in tables.TABLES)}
     names = (path.name for path in root.iterdir() if path.suffix.lower() in (".csv", ".toml") and path.name not in known)
     return tuple(sorted(on_one_line(name) for name in names))
 
 
-def _with_unknown(folder: TrialFolder, draft: Draft, setup: SetupDraft, row_sets: dict[str, Rows]) -> TrialFolder:
+def _with_unknown(folder: TrialFolder, draft: Draft, setup: SetupDraft, schedule: ScheduleDraft,
+                  row_sets: dict[str, Rows]) -> TrialFolder:
     """The folder with its unknown keys and columns noted, and their cells kept row by row as the nouns stand."""
     columns = [(PLAN_FILE, unknown_place(place, key)) for place, key, _ in draft.unknown]
     columns += [(SETUP_FILE, unknown_place(place, key)) for place, key, _ in setup.unknown]
-    cells = {**unknown_cells_from_keys(draft.unknown), **unknown_cells_from_keys(setup.unknown, SETUP_FILE)}
+    columns += [(SCHEDULE_FILE, unknown_place(place, key)) for place, key, _ in schedule.unknown]
+    cells = {**unknown_cells_from_keys(draft.unknown), **unknown_cells_from_keys(setup.unknown, SETUP_FILE),
+             **unknown_cells_from_keys(schedule.unknown, SCHEDULE_FILE)}
     for rows in row_sets.values():
         columns += [(rows.table.file, name) for name in rows.unknown]
         if rows.unknown:

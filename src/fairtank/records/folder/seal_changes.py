@@ -3,32 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
-from fairtank.records.folder.seal_parts import default_of
-from fairtank.seal import Parts, Seal
+from fairtank.records.folder.seal_parts import default_of, plain
+from fairtank.seal import Parts, Seal, SealChange
 
 _ABSENT = object()
-
-
-@dataclass(frozen=True)
-class SealChange:
-    """One field that differs between a sealed plan and a later one.
-
-    section: design, arm, unit, measure or looks. key: of the arm, unit or measure; empty for the others. name: the field; empty where
-    the whole arm, unit or measure came (kind `added`) or went (kind `left out`). was, now: both values. sealed_at: when the earlier plan
-    was sealed. amended_at, reason: when and why the later plan was sealed; None and empty where it never was.
-    """
-
-    section: str
-    key: str
-    name: str
-    was: Any
-    now: Any
-    sealed_at: datetime
-    kind: str = "changed"
-    amended_at: datetime | None = None
-    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -61,7 +40,7 @@ def changes_between(before: Parts, after: Parts, sealed_at: datetime, *, amended
         for name in dict.fromkeys((*now, *was)):
             old, new = (values.get(name, _ABSENT) for values in (was, now))
             old, new = (default_of(section, name) if value is _ABSENT else value for value in (old, new))
-            if old != new:
+            if plain(old) != plain(new):
                 found.append(SealChange(section, key, name, old, new, sealed_at, "changed", amended_at, reason))
     return tuple(found)
 

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from fairtank.inference.question import title_unit_scale
+from fairtank.records.folder.seal_canonical import LARGEST_WHOLE
 from fairtank.seal import Parts
 from fairtank.trial import Arm, Looks, MeasureChoice, Plan, Unit
 
@@ -40,7 +41,12 @@ def _plain(value: Any, *, is_size: bool) -> Any:
         return [_plain(one, is_size=is_size) for one in value]
     if isinstance(value, date):
         return value.isoformat()
-    return float(value) if is_size and value is not None else value
+    return float(value) if is_size and value is not None else plain(value)
+
+
+def plain(value: Any) -> Any:
+    """A field's value with whole numbers too large for canonical JSON as text, however the seal that holds it wrote them."""
+    return str(value) if type(value) is int and abs(value) > LARGEST_WHOLE else value
 
 
 def default_of(section: str, name: str) -> Any:

@@ -5,6 +5,7 @@ from typing import Any
 
 from fairtank.card import MOST_CARDS
 from fairtank.records.folder.cells import CODE, KEY, PATH, POLYGON, TEXT, TIME, TIME_UNTIL, UNIT_LIST, YES_NO, Cell, choice, number, whole
+from fairtank.records.folder.cells_chores import CHORE_KIND, DAY_OR_DATE, UNITS_OR_ALL
 from fairtank.trial import EFFECTS, FRAME_MODES, SCALES, SUMMARIES, VIEWS, ZONE_KINDS
 
 NEEDED: Any = object()
@@ -141,6 +142,19 @@ CARDS = Table("cards.csv", (
     Column("card", whole(0, MOST_CARDS - 1)),
     Column("code", CODE),
 ), if_empty="delete it, and fairtank cards draws it anew")
+CHORES = Table("chores.csv", (
+    Column("unit", UNITS_OR_ALL, ""),
+    Column("chore", TEXT, ""),
+    Column("kind", CHORE_KIND, ""),
+    Column("due", DAY_OR_DATE, None, attribute="due_day"),
+    Column("done_at", TIME),
+    Column("minutes", number(0, 1440), None),
+    Column("quantity", TEXT, ""),
+    Column("amount", number(), None),
+    Column("unit_of_measure", TEXT, ""),
+    Column("by", TEXT, ""),
+    _NOTE,
+))
 LENS = Table("lens.csv", (
     Column("camera", TEXT),
     Column("focal_px", number(200, 20_000)),
@@ -150,8 +164,15 @@ LENS = Table("lens.csv", (
     Column("pictures", whole(1, 1000)),
     Column("units", UNIT_LIST, ""),
 ))
+FACTORS = Table("factors.csv", (
+    Column("unit", KEY, ""),  # empty: all units
+    Column("factor", TEXT),
+    Column("value", TEXT),
+    Column("unit_of_measure", TEXT, ""),
+    _NOTE,
+))
 
-TABLES = (PHOTOS, FRAMES, ZONES, CLASSES, AUDIT, SCORES, PAIRS, READINGS, EVENTS, SERIES, SPREAD, BUILD, CARDS, LENS)
+TABLES = (PHOTOS, FRAMES, ZONES, CLASSES, AUDIT, SCORES, PAIRS, READINGS, EVENTS, SERIES, SPREAD, BUILD, CARDS, LENS, CHORES, FACTORS)
 
 # Tables that can hold values of a measure, by field of `TrialFolder`, and the column that names it.
 MEASURED_FIELDS = (("series", "measure"), ("scores", "measure"), ("pairs", "measure"), ("readings", "quantity"))

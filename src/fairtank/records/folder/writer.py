@@ -9,11 +9,16 @@ from pathlib import Path
 from typing import Any, Unpack
 
 from fairtank.build import Setup
+from fairtank.chore import Chore, Slip
 from fairtank.errors import InputError
+from fairtank.lot import Draw
+from fairtank.records.folder.draw_json import DRAW_FILE, text_from_draws
 from fairtank.records.folder.nouns import FIELDS, Tables, values_from_nouns
 from fairtank.records.folder.paths import check_path
 from fairtank.records.folder.plan_writer import text_from_plan
 from fairtank.records.folder.problems import Refusal, shown
+from fairtank.records.folder.schedule_toml_section import SCHEDULE_FILE
+from fairtank.records.folder.schedule_toml_writer import text_from_schedule
 from fairtank.records.folder.seal import SEAL_FILE, text_from_seal
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.setup_toml_writer import text_from_setup
@@ -27,8 +32,8 @@ Cells = Mapping[str, Sequence[Mapping[str, str]]]
 
 
 def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | None = None, labels: Iterable[Label] = (),
-                 unknown_cells: Cells | None = None, setup: Setup | None = None, seal: Seal | None = None,
-                 **tables: Unpack[Tables]) -> None:
+                 unknown_cells: Cells | None = None, setup: Setup | None = None, seal: Seal | None = None, chores: Sequence[Chore] = (),
+                 slips: Sequence[Slip] = (), draws: tuple[Draw, ...] = (), **tables: Unpack[Tables]) -> None:
     """A complete trial folder on disk, written beside its place and then moved there as one step.
 
     Parameters
@@ -48,8 +53,12 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
         What is to be built; its units stand in their tanks as the plan says.
     seal : Seal, optional
         The plan's seal, written as it was read: a copy of a sealed folder stays sealed.
+    chores, slips : sequences, optional
+        The schedule, and what slipped.
+    draws : tuple of Draw, optional
+        Every draw, written with the digests that they had.
     tables : Tables
-        photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build, cards, lens.
+        photos, frames, zones, label_classes, audit, scores, pairs, readings, events, series, spread, build, cards, lens, factors.
 
     Raises
     ------
@@ -66,7 +75,8 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
     partial = root.parent / f".{root.name}.{os.urandom(4).hex()}.partial"
     partial.mkdir()
     try:
-        write_tables(partial, plan, unknown_cells=unknown_cells, setup=setup, seal=seal, **tables)
+        write_tables(partial, plan, unknown_cells=unknown_cells, setup=setup, seal=seal, chores=chores, slips=slips, draws=draws,
+                     **tables)
         for path in dict.fromkeys(paths):
             place = partial / path
             place.parent.mkdir(parents=True, exist_ok=True)
@@ -79,6 +89,7 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
 
 
 def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, setup: Setup | None = None, seal: Seal | None = None,
+                 chores: Sequence[Chore] = (), slips: Sequence[Slip] = (), draws: tuple[Draw, ...] = (),
                  **tables: Unpack[Tables]) -> None:
     """trial.toml, every table that has rows, and setup.toml and seal.json where there are any, beside pictures that may lie there already.
 
@@ -97,6 +108,10 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
     if setup is not None:
         own = dict((kept.get(SETUP_FILE) or ({},))[0])
         texts[SETUP_FILE] = text_from_setup(setup, own, usual_weeks=plan.days / 7 if plan.days else None)
+    if draws:
+        texts[DRAW_FILE] = text_from_draws(draws)
+    if chores or slips:
+        texts[SCHEDULE_FILE] = text_from_schedule(chores, slips, dict((kept.get(SCHEDULE_FILE) or ({},))[0]))
     if seal is not None:
         texts[SEAL_FILE] = text_from_seal(seal)
     for photo in tables.get("photos", ()):

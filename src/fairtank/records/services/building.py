@@ -15,6 +15,7 @@ from fairtank.publish.build_pages import BuildContent, Place, sheets_pdf
 from fairtank.publish.pdf import pdf_bytes
 from fairtank.publish.shopping_pages import shopping_document
 from fairtank.records.build_rows import BuildRows, rows_with_plan
+from fairtank.records.by_round import by_round
 from fairtank.records.exporters.shopping import shopping_text
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.checks_needed import missing
@@ -101,7 +102,7 @@ def trial_build(*, root: Path, out: Path | None = None) -> PlannedBuild:
     source = _source(root)
     if out is not None:
         place_check(out, root, source.photos)
-    setup = _by_round(source.setup, source.plan)
+    setup = by_round(source.setup, source.plan)
     sheet = build_sheet(setup)
     if setup is not source.setup:
         sheet = replace(sheet, cautions=(*sheet.cautions, ROUNDS_CAUTION))
@@ -123,16 +124,6 @@ def _source(root: Path) -> _Source:
         raise FolderError((Problem(SETUP_FILE, None, None, missing(root, SETUP_FILE), ACCEPTED),))
     return _Source(folder.plan.title or root.resolve().name, folder.setup, folder.plan, folder.build,
                    folder.unknown_cells.get(BUILD.file, ()), folder.unknown_columns, tuple(photo.path for photo in folder.photos))
-
-
-def _by_round(setup: Setup, plan: Plan | None) -> Setup:
-    """In a design of rounds a tank comes back: it becomes a box of its own in each round, so that no box holds two builds at once."""
-    if plan is None or plan.kind != "rounds":
-        return setup
-    rounds = {unit.key: unit.round for unit in plan.units}
-    named = {(key, rounds[unit]): f"{key}, round {rounds[unit]}" for unit, key in setup.places}
-    tanks = tuple(replace(next(tank for tank in setup.tanks if tank.key == key), key=name) for (key, _), name in named.items())
-    return replace(setup, tanks=tanks, places=tuple((unit, named[key, rounds[unit]]) for unit, key in setup.places))
 
 
 def _written(planned: PlannedBuild, source: _Source, root: Path, out: Path) -> BuildFiles:

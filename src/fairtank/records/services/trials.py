@@ -15,6 +15,8 @@ from fairtank.publish.content import ReportContent, ReportFiles
 from fairtank.publish.findings_file import findings_text
 from fairtank.publish.report import write_report
 from fairtank.records.audited import audit_told
+from fairtank.records.drawn import draw_told
+from fairtank.records.evened import folder_even
 from fairtank.records.exporters.measures import measures_text, quality_text
 from fairtank.records.folder import read_folder, text_of
 from fairtank.records.litres import tank_litres_of
@@ -67,7 +69,7 @@ def trial_judge(*, root: Path, out: Path | None = None, workers: int | None = No
     plan = sealed_plan(folder)
     read_on = _read_on(plan, series, today or date.today())
     found = judge(plan, series, folder.events, earlier=folder.spread, tank_litres=litres, day=day, today=read_on)
-    findings = seal_told(folder, audit_told(folder, measured, found))
+    findings = draw_told(folder, seal_told(folder, audit_told(folder, measured, found)))
     finished = tuple(finding for finding in findings if not goes_on(finding))
     judged = JudgedTrial(folder, measured, series, findings, entries_of(folder.plan, finished, tank_litres=litres))
     if out is not None:
@@ -87,14 +89,16 @@ def trial_report(*, root: Path, out: Path, workers: int | None = None, progress:
                  cluster: str | None = None) -> tuple[JudgedTrial, ReportFiles]:
     """Judge a folder and write its report; findings.json lies beside it."""
     judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
+    evenness, caution = folder_even(judged.folder)
     content = ReportContent(
         folder=judged.folder,
+        evenness=evenness,
         findings=judged.findings,
         series=judged.series,
         qualities=judged.measured.qualities,
         inputs_digest=judged.folder.digest,
         pictures=unit_pictures(judged.folder, judged.measured),
-        cautions=(*judged.folder.cautions, *judged.measured.cautions),
+        cautions=(*judged.folder.cautions, *judged.measured.cautions, *((caution,) if caution else ())),
     )
     return judged, write_report(content, out)
 

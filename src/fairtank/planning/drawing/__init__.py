@@ -1,0 +1,1 @@
+"""The draw: numbers by lot that anybody can work out again, blocks, arms, Latin squares, and the whole draw from them."""

@@ -1,0 +1,104 @@
+"""Which tasks were done in which units, by the rows of chores.csv, by photos (a photo chore), by readings (a test) and by events that
+are called like a sort of chore (a water change).
+
+A row that names the day for which it was due belongs to that day. Everything else belongs to the last day on or before it for which the
+chore was planned: a test that was planned for Sunday and read on Monday is Sunday's.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from fairtank.chore import CHORE_KINDS, Chore, ChoreDone, Slip
+from fairtank.trial import Event, Photo, Reading
+
+# Readings of one quantity under the names that keepers write.
+_SAME = ({"ec", "conductivity"}, {"temp", "temperature", "temp_c"}, {"no3", "nitrate"}, {"po4", "phosphate"}, {"no2", "nitrite"},
+         {"nh4", "ammonium", "tan"}, {"ppfd", "light_at_bed"}, {"o2", "oxygen"})
+
+
+@dataclass(frozen=True)
+class Doings:
+    """What was done: by chore's key and unit, rows as (day for which it was due or None, day); photos by unit and readings by unit, as
+    days with the quantity of each; events by their kind and unit, as days. A unit of "" stands for all."""
+
+    rows: dict[tuple[str, str], list[tuple[int | None, int]]] = field(default_factory=dict, hash=False)
+    photo_days: dict[str, tuple[int, ...]] = field(default_factory=dict, hash=False)
+    readings: dict[str, tuple[tuple[int, str], ...]] = field(default_factory=dict, hash=False)
+    events: dict[tuple[str, str], tuple[int, ...]] = field(default_factory=dict, hash=False)
+
+    def units_done(self, chore: Chore, units: Sequence[str], day: int, following: int | None) -> tuple[str, ...]:
+        """The units in which a chore's task was done.
+
+        Parameters
+        ----------
+        chore : Chore
+            What was to be done.
+        units : sequence of str
+            Where.
+        day : int
+            The task's day.
+        following : int or None
+            The day of the chore's next task; None after the last.
+        """
+        return tuple(unit for unit in units if self._days(chore, unit, day, following))
+
+    def is_begun(self, chore: Chore, units: Sequence[str], day: int, following: int | None, slip: Slip) -> bool:
+        """Whether a task was done, in one unit at least, before a slip could move it.
+
+        A doing of a day that the slip leaves free (from its first day until it moves the first task there) is of the days before it; one
+        of a later day belongs to what the slip moved there.
+        """
+        free_until = slip.day + slip.by_days
+        return any(on < free_until if day < free_until else on < slip.day
+                   for unit in units for on in self._days(chore, unit, day, following))
+
+    def _days(self, chore: Chore, unit: str, day: int, following: int | None) -> list[int]:
+        """The days on which a task was done in a unit."""
+        def within(on: int) -> bool:
+            return on >= day and (following is None or on < following)
+
+        found = [on for due, on in self.rows.get((chore.key, unit), ()) if due == day or (due is None and within(on))]
+        if chore.kind == "photo":
+            found += [on for on in self.photo_days.get(unit, ()) if within(on)]
+        elif chore.kind == "test":
+            found += [on for on, quantity in self.readings.get(unit, ()) if within(on) and is_quantity(quantity, chore.quantity)]
+        if chore.kind in CHORE_KINDS[:-1] and self.events:  # "other" says nothing of what it was
+            found += [on for where in (unit, "") for on in self.events.get((chore.kind, where), ()) if within(on)]
+        return found
+
+
+def doings_of(chores_done: Sequence[ChoreDone], photos: Sequence[Photo], readings: Sequence[Reading],
+              events: Sequence[Event] = ()) -> Doings:
+    """What was done, ready to be asked task by task."""
+    rows: dict[tuple[str, str], list[tuple[int | None, int]]] = {}
+    for done in chores_done:
+        if done.chore:
+            rows.setdefault((done.chore, done.unit), []).append((done.due_day, done.day))
+    photo_days: dict[str, set[int]] = {}
+    for photo in photos:
+        photo_days.setdefault(photo.unit, set()).add(photo.day)
+    read: dict[str, set[tuple[int, str]]] = {}
+    for reading in readings:
+        read.setdefault(reading.unit, set()).add((reading.day, reading.quantity))
+    told: dict[tuple[str, str], set[int]] = {}
+    for event in events:
+        kind = event.kind.strip().casefold().replace(" ", "_").replace("-", "_")
+        for unit in event.units or ("",):
+            told.setdefault((kind, unit), set()).add(event.day_from)
+    return Doings(rows, {unit: tuple(sorted(days)) for unit, days in photo_days.items()},
+                  {unit: tuple(sorted(found)) for unit, found in read.items()}, {key: tuple(sorted(days)) for key, days in told.items()})
+
+
+def is_quantity(read: str, wanted: str) -> bool:
+    """Whether a reading is of the quantity that a test asks for; a test that names none is done by any reading.
+
+    A test may ask for several, parted by commas: one of them is enough.
+
+    >>> is_quantity("NO3", "nitrate"), is_quantity("kh", "KH, GH"), is_quantity("pH", "nitrate"), is_quantity("pH", "")
+    (True, True, False, True)
+    """
+    if not wanted.strip():
+        return True
+    word = read.strip().casefold()
+    asked = {part.strip().casefold() for part in wanted.split(",")}
+    return word in asked or any(word in same and asked & same for same in _SAME)

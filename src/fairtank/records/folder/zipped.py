@@ -1,0 +1,69 @@
+"""A trial folder that was packed into one ZIP file, unpacked beside nothing that it could harm."""
+
+import stat
+import tempfile
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from fairtank.errors import InputError
+from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES, check_path
+from fairtank.records.folder.problems import Refusal, shown
+from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+
+ARGUMENT = "the kit"
+MOST_FILES = 100_000
+MOST_BYTES = 20_000_000_000
+_ACCEPTED = "a trial folder, or such a folder packed as a ZIP file"
+
+
+@contextmanager
+def folder_at(place: Path) -> Iterator[Path]:
+    """A trial folder as it is, or unpacked from a ZIP file for as long as it is looked at.
+
+    Raises
+    ------
+    InputError
+        If a file is no ZIP file, holds no trial.toml or seal.json at its top or in its one folder, or names that lead out of it.
+    """
+    if not place.is_file():
+        yield place
+        return
+    with tempfile.TemporaryDirectory(prefix="fairtank-") as there:
+        try:
+            with zipfile.ZipFile(place) as archive:
+                _unpack(archive, place, Path(there))
+        except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError) as error:
+            reason = "It is broken, packed with a password, or no ZIP file."
+            raise InputError(ARGUMENT, place, _ACCEPTED, reason) from error
+        yield _root(Path(there), place)
+
+
+def _unpack(archive: zipfile.ZipFile, place: Path, there: Path) -> None:
+    """Every ordinary file, once all names are known to stay inside and the sizes to be within limits."""
+    files = [one for one in archive.infolist() if not one.is_dir()]
+    if len(files) > MOST_FILES or sum(one.file_size for one in files) > MOST_BYTES:
+        raise InputError(ARGUMENT, place, f"at most {MOST_FILES} files and {MOST_BYTES / 1e9:.0f} GB")
+    for one in files:
+        if stat.S_ISLNK(one.external_attr >> 16):
+            raise InputError(ARGUMENT, place, "ordinary files only", f"{shown(one.filename)} in it is a link to another place.")
+        if one.file_size > PICTURE_LIMIT_BYTES:
+            raise InputError(ARGUMENT, place, f"files of at most {PICTURE_LIMIT_BYTES / 1e6:.0f} MB", f"{shown(one.filename)} is larger.")
+        try:
+            check_path(one.filename)
+        except Refusal as refusal:
+            raise InputError(ARGUMENT, place, "names inside the folder only", f"{refusal.read[:1].upper()}{refusal.read[1:]}.") from None
+    for one in files:
+        archive.extract(one, there)
+
+
+def _root(there: Path, place: Path) -> Path:
+    """Where in what was unpacked the trial folder lies."""
+    folders = [there, *(inside for inside in sorted(there.iterdir()) if inside.is_dir())]
+    found = [one for one in folders if (one / PLAN_FILE).is_file() or (one / "seal.json").is_file()]
+    if len(found) == 1 or (found and found[0] == there):
+        return found[0]
+    reason = "Several folders in it have a" if found else "No folder in it has a"
+    raise InputError(ARGUMENT, place, _ACCEPTED, f"{reason} {PLAN_FILE}.")
