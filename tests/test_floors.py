@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,7 @@ def room_of(path: Path) -> str:
     return path.relative_to(SOURCE).parts[0].removesuffix(".py")
 
 
+@cache
 def imports_of(path: Path) -> list[tuple[str, bool]]:
     """(imported module, at the top of the file) for every import statement."""
     tree = ast.parse(path.read_text(encoding="utf-8"))

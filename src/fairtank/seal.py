@@ -1,5 +1,6 @@
 """The nouns of a seal: the plan as it was fixed, its amendments, the stamps over the data, and what became of all of them since."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -37,10 +38,15 @@ class Sealing:
 
 @dataclass(frozen=True)
 class Seal:
-    """The plan's seal: the first sealing, then its amendments in order. document: seal.json as it was read."""
+    """The plan's seal: the first sealing, then its amendments in order.
+
+    document: seal.json as it was read. listings: the lists of rows that its stamps name, by their path in the folder, to the byte; one that
+    is missing is left out.
+    """
 
     entries: tuple[Sealing, ...]
     document: dict[str, Any] = field(hash=False, compare=False)
+    listings: Mapping[str, bytes] = field(default_factory=dict, hash=False, compare=False)
 
     @property
     def last(self) -> Sealing:

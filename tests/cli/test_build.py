@@ -40,7 +40,8 @@ def test_the_answer_is_sentences_then_where_files_lie(capsys, soil, tmp_path):
     assert any(line.startswith("Before you begin, read the last page of the build sheets: glass, weight, mains near "
                                "water") for line in lines)
     assert "Local codes, the product's own sheet and licensed people come first." in lines
-    assert lines[-5:] == [f"build.csv was made, with {len(planned.sheet.lines)} rows.",
+    assert lines[-1] == f"Next: fairtank cards {soil}  (photo cards)"
+    assert lines[-6:-1] == [f"build.csv was made, with {len(planned.sheet.lines)} rows.",
                           f"Build sheets:  {tmp_path / 'out' / 'build-sheets.pdf'}", f"Shopping list: {tmp_path / 'out' / 'shopping.pdf'}",
                           f"               {tmp_path / 'out' / 'shopping.csv'}", f"To weigh in:   {soil / 'build.csv'}"]
 

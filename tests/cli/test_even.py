@@ -44,7 +44,8 @@ def test_the_sentences_come_first_and_the_pictures_last(capsys, two):
     lines = ran.out.splitlines()
     assert lines[0].startswith("Besides the change, water temperature goes along with the arms")
     assert "24 °C in arm R; 26 °C in arm C" in ran.out
-    assert lines[-2:] == [f"Picture: {two / 'out' / 'evenness.svg'}", f"For a phone: {two / 'out' / 'evenness-phone.svg'}"]
+    assert lines[-3:] == [f"Picture: {two / 'out' / 'evenness.svg'}", f"For a phone: {two / 'out' / 'evenness-phone.svg'}",
+                          f"Next: fairtank draw {two}  (the lot)"]
 
 
 def test_with_json_one_object_is_printed_and_nothing_is_written(capsys, two):

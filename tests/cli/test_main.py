@@ -11,7 +11,8 @@ from fairtank import __version__
 from fairtank.cli.main import _ORDER, Commands, app, command_title
 
 NAMES = Commands().list_commands(None)
-FIRST = ("demo", "example", "build", "detect", "run", "measure", "judge", "report", "serve", "calc")
+FIRST = ("demo", "example", "plan", "even", "detect", "draw", "build", "schedule", "seal", "verify", "run",
+         "measure", "judge", "report", "serve", "calc")
 
 
 def test_the_commands_stand_in_the_order_in_which_a_keeper_meets_them():
@@ -65,7 +66,7 @@ def test_without_a_command_the_list_is_shown_and_the_usage_counts_as_wrong(capsy
 
 
 @pytest.mark.parametrize(("words", "told"), [
-    (["grow"], "No such command 'grow'. The commands: demo, example, build,"),
+    (["grow"], "No such command 'grow'. The commands: demo, example, plan,"),
     (["judg"], "No such command 'judg'. Did you mean 'judge'?"),
     (["."], "No such command '.'. It is a folder or a file: a command stands before it, such as fairtank judge ."),
     (["example", "swp"], "Did you mean 'swap'?"),

@@ -51,6 +51,18 @@ def test_no_line_is_wider_than_a_phone(root, said):
     assert wide == []
 
 
+def test_a_change_that_is_not_in_the_setup_yet_is_told_with_the_lines_to_add(root, said):
+    ran = said("\n" * 60, "t", "--template", "brightness")
+    lines = ran.out.splitlines()
+    begin = lines.index("  [[device]]")
+    added = "\n".join(line.strip() for line in lines[begin:lines.index("", begin)])
+    setup = root / "setup.toml"
+    assert read_folder(root).setup.devices[-1].key == "lamp"
+    setup.write_text(f"{setup.read_text()}\n{added}\n")
+    device = read_folder(root).setup.devices[-1]
+    assert (device.key, device.is_change, device.scope.arms) == ("change", True, ("C",))
+
+
 def test_going_back_asks_again_and_more_is_told(root, said):
     ran = said("more flow\n?\nback\nback\nless flow\n", "t")
     assert ran.code == 1
@@ -79,7 +91,7 @@ def test_it_goes_on_where_it_was_stopped(root, said):
 
 def test_a_finished_plan_can_be_gone_back_into(root, said):
     said("\n" * 60, "t", "--template", "flow")
-    ran = said("back\nback\nback\nmoss 3\n\n\n\n\n\n", "t")
+    ran = said("back\nback\nback\nback\nmoss 3\n\n\n\n\n\n", "t")
     assert ran.code == 0
     assert "Every question is answered." in ran.out
     assert [one.count for one in read_folder(root).setup.plantings] == [3]
@@ -87,7 +99,7 @@ def test_a_finished_plan_can_be_gone_back_into(root, said):
 
 
 def test_the_lot_is_drawn_only_on_a_plain_yes(root, said):
-    lines = "\n" * 34
+    lines = "\n" * 35
     assert not read_folder_after(said(lines + "perhaps\nno\n", "t", "--template", "flow"), root).drawn
     ran = said("\nyes\n", "t")
     plan = read_folder_after(ran, root)

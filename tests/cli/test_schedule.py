@@ -25,7 +25,7 @@ def test_a_folder_without_a_schedule_gets_a_proposal_that_can_be_read(capsys, pl
     lines = ran.out.splitlines()
     assert lines[0].startswith("There was no schedule.toml: a proposal was written.")
     assert "Day 7 of 42, Sunday 2026-03-08." in lines
-    assert "  By the plan: the change starts today" in lines
+    assert "  By the plan: the change starts" in lines
     assert "  18:00 Photos of all tanks" in lines
     assert [chore.key for chore in read_folder(planned).chores] == ["photos", "tests", "trim"]
     out = planned / "out"
@@ -59,10 +59,10 @@ def test_json_is_one_object_and_writes_nothing(capsys, planned):
 def test_a_slip_moves_the_rest_and_tells_which_judged_days_stay(capsys, planned):
     ran = run_here(capsys, "schedule", planned, "--slip", "2026-03-06", "--by", "2", "--reason", "ill", "--day", "5")
     assert "Slip on day 5 by 2 days: ill." in ran.out
-    stay = "The days that are judged stay as the plan has them: day 7 (the change starts today) and day 42 (last day that counts)."
+    stay = "The days that are judged stay as the plan has them: day 7 (the change starts) and day 42 (last day that counts)."
     assert stay in ran.out.splitlines()
     assert "Nothing is to be done today." in ran.out
-    assert "  day 7, Sun 03-08: the change starts today; 18:00 Photos of all tanks" in ran.out.splitlines()
+    assert "  day 7, Sun 03-08: the change starts; 18:00 Photos of all tanks" in ran.out.splitlines()
     assert "must be amended" not in ran.out
 
 

@@ -93,7 +93,14 @@ def test_one_tank_per_arm_is_told_what_it_cannot_show():
     plan = plan_of(1)
     found = watch(folder_of(plan, levels(plan, "temperature", 24.0, 0.15, seed=8)))
     assert "tank and arm cannot be told apart" in " ".join(notes(found))
+    assert "about 8 of 100 trials get a false alarm" in " ".join(notes(found))
     assert headline(found, plan) == "No drift was found in the one factor that could be told, up to day 42 of 42."
+
+
+def test_a_diary_of_nothing_but_the_change_is_told_as_that():
+    plan = plan_of(change_factors=("temperature",))
+    found = watch(folder_of(plan, levels(plan, "temperature", 24.0, 0.1, seed=2, unit="°C")))
+    assert headline(found, plan) == "Nothing is watched up to day 42 of 42: the change itself moves all that the diary tells."
 
 
 def test_two_tanks_that_part_are_both_named():

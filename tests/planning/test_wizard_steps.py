@@ -26,7 +26,7 @@ def answered(typed, template=None, begun=None):
 
 
 TYPED = {"change": "more flow", "money": "500", "tank_cost": "90", "window": "some",
-         "moves": "photoperiod, flow", "tanks": "5", "shelves": "2"}
+         "moves": "photoperiod, flow", "tanks": "5", "shelves": "2", "lamp": "18, 7, 10", "flow": "200, 400"}
 
 
 def test_every_question_has_a_key_of_its_own_and_is_complete():
@@ -98,6 +98,7 @@ def test_whatever_is_typed_is_taken_or_refused_in_a_short_sentence(hostile):
 
 
 REFUSED = {
+    "flow": ("200", "is 1 number"),
     "change": ("", "An answer is needed here."), "title": ("x" * 101, "accepted: at most 100"),
     "moves": ("1, 99", "“99” is none of the answers."), "primary": ("speed", "“speed” is none of the answers."),
     "others": ("none, 77", "is none of the answers"), "expect": ("4", "Type a number from 1 to 3, or the word itself."),
@@ -163,4 +164,18 @@ def test_a_low_level_makes_the_proposed_difference_smaller():
 def test_questions_that_do_not_matter_are_not_asked():
     keys = set(answered({"change": "x", "setup": "no"}).told.answers)
     assert not keys & {"tank_cost", "window_tanks", "size", "changed_bed", "bed"}
+    assert not keys & {"flow", "doses", "device"}
     assert {"tank_cost", "window_tanks"} <= set(answered(TYPED).told.answers)
+
+
+def test_what_the_changed_tanks_get_is_asked_and_nothing_is_proposed_for_it():
+    for moves, key, text in (("flow", "flow", "200, 400"), ("doses", "doses", "2, 1, 3"), ("photoperiod", "lamp", "18, 7, 10"),
+                             ("water_change", "water", "4, 7, 25, 50")):
+        told = answered({"change": "x", "moves": moves, key: text}).told
+        step = next(step for step in STEPS if step.key == key)
+        assert step.default(told) is None
+        assert text_of(told.answers[key]) == text
+    assert "device" in answered({"change": "x", "moves": "none"}).told.answers
+    doses = next(step for step in STEPS if step.key == "doses")
+    assert "must be above 0" in read_answer(doses, "0, 0, 3", told).refusal
+    assert "At most 14 doses" in read_answer(doses, "2, 1, 15", told).refusal

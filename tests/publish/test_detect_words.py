@@ -7,8 +7,14 @@ import pytest
 
 from fairtank.inference.foresight.layouts import Layout
 from fairtank.inference.foresight.showing import Prices, show
+from fairtank.planning.wizard.designs import proposals
+from fairtank.planning.wizard.making import plan_of as planned_of
+from fairtank.planning.wizard.step import Told
 from fairtank.publish.detect_words import (
     DESIGN_WORDS,
+    HUGE_CELL,
+    HUGE_SENTENCE,
+    HUGE_TIMES,
     NOTHING,
     earlier_sentences,
     headline,
@@ -255,3 +261,18 @@ def test_the_notes_name_what_is_assumed():
                  "A swap needs a reset", "whether it would move others needs more tanks"):
         assert part in told
     assert "work at once" not in " ".join(notes(show(plan_of(2, 2, choice=measure(summary="slope")))))
+
+
+def test_a_step_that_no_change_makes_is_told_without_a_number():
+    told = Told({"primary": "canopy_height", "level": 15.0, "margin": 3.0, "tanks": 4, "weeks": 6, "change": "x"})
+    showing = show(planned_of(told, proposals(told)[0]), reference=15.0)
+    assert headline(showing) == HUGE_SENTENCE
+    cells = [row[4] for row in table_rows(showing)[1:]]
+    assert HUGE_CELL in cells
+    assert cells[0] == HUGE_CELL
+    assert "A" not in [point.letter for point in points_of(showing)]
+    assert f"as planned: {HUGE_CELL}" in frontier_chart(showing)
+    assert not any(float(word) > HUGE_TIMES * 15.0 for row in table_rows(showing)[1:] for cell in row[4:]
+                   for word in cell.replace("\xa0", " ").split() if word.replace(".", "").isdecimal())
+    own = show(planned_of(told, proposals(told)[0]), reference=15.0, sd=showing.spread.sd)
+    assert HUGE_CELL not in headline(own)

@@ -109,4 +109,4 @@ def test_what_people_wrote_is_shown_safely_and_cut(name):
 
 def test_places_are_told_in_their_order():
     told = sentences(result_of("RRCCRC", {"place": ["10", "2", "9", "1", "3", "12"]}))
-    assert told[1].endswith("2, 3 and 10 in arm R; 1, 9 and 12 in arm C.")
+    assert "2, 3 and 10 in arm R; 1, 9 and 12 in arm C." in told[1]

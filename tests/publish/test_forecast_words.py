@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from fairtank.publish.forecast_chart import head_lines
-from fairtank.publish.forecast_words import CAVEAT, DECIDE, MODEL_NOTE, SHORT_NOTE, forecast_sentences, headline
+from fairtank.publish.forecast_words import CAVEAT, DECIDE, MODEL_NOTE, NEVER_ROSE, SHORT_NOTE, forecast_sentences, headline
 from fairtank.simulation.fit import Fit
 from fairtank.simulation.forecast import ArmForecast, Band, Forecast, Parting, Safe, TellingTest
-from fairtank.simulation.tank import MEASURES, LikeSpread
+from fairtank.simulation.tank import HIGHEST_PH, MEASURES, LikeSpread
 from fairtank.trial import Arm, Plan, Unit
 
 DAYS = 60
@@ -34,10 +34,28 @@ def forecast(*arms, **more):
                          "these 60 days."),
     ((12, 40, None, 0.2), "No fauna before day 12 in nearly all courses; in 20 % of the courses not within these 60 days."),
     ((12, None, None, 0.7), "No fauna within these 60 days in 70 % of the courses, and not before day 12 in the others."),
+    ((5, 8, 12, 0.0), "No fauna before day 5 to 12 in nine of ten courses (half of them by day 8)."),
     ((None, None, None, 0.97), "No fauna within these 60 days, in nine of ten courses."),
 ])  # fmt: skip
 def test_the_sentence_about_fauna_is_a_band_and_leaves_the_decision_to_tests(safe, said):
     assert headline(forecast(arm("R", *safe)), PLAN) == f"{said} {DECIDE}"
+
+
+def test_a_tank_in_which_nothing_rises_is_not_called_ready():
+    told = headline(forecast(arm("R", 1, 1, 1, 0.0)), PLAN)
+    assert told.startswith("No day for fauna can be told: in half of the courses or more ammonia and nitrite hardly rise at all. ")
+    assert told.endswith(f"{NEVER_ROSE} {DECIDE}")
+    some = headline(forecast(arm("R", 1, 9, 20, 0.0)), PLAN)
+    assert some.startswith("No fauna before day 1 to 20 ")
+    assert NEVER_ROSE in some
+    assert "not ready" in NEVER_ROSE
+
+
+def test_a_ph_that_is_held_is_said():
+    high = {**BANDS, "ph_high": Band("ph_high", (8.0,) * 61, (8.4,) * 61, (HIGHEST_PH,) * 61)}
+    one = ArmForecast("R", high, Safe(12, 20, 34, 0.0), (0.004, 0.006, 0.011))
+    assert any("The model holds pH at 9 at most" in line for line in forecast_sentences(forecast(one), PLAN))
+    assert not any("holds pH" in line for line in forecast_sentences(forecast(arm("R", 12, 20, 34, 0.0)), PLAN))
 
 
 def test_arms_that_differ_are_told_each():

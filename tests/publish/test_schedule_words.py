@@ -35,7 +35,7 @@ def listed(day, doings=None, slips=()):
 
 
 def test_the_days_list_names_time_tanks_and_minutes():
-    assert today_words(listed(7), PLAN) == ["  By the plan: the change starts today", "  18:00 Water change (T1 and T3)", "  18:20 Photos",
+    assert today_words(listed(7), PLAN) == ["  By the plan: the change starts", "  18:00 Water change (T1 and T3)", "  18:20 Photos",
                                             "In all about 39 minutes."]
 
 

@@ -14,6 +14,7 @@ from fairtank.records.folder import read_folder, write_folder, write_tables
 from fairtank.records.folder.checks_readings import RANGES
 from fairtank.records.folder.nouns import FIELDS
 from fairtank.records.services.sealing import trial_seal
+from fairtank.records.services.verifying import trial_verify
 from fairtank.trial import Arm, BuildLine, Event, Label, Looks, MeasureChoice, Photo, Plan, Reading, Series, SpreadEntry, Unit
 
 PLAN = Plan(title="Half the feeding", start=date(2026, 3, 1), days=42, kind="side_by_side",
@@ -75,6 +76,24 @@ def test_a_sealed_folder_stays_sealed_when_it_is_written_again(plain, tmp_path):
     assert read_folder(tmp_path / "copy").seal == trial.seal
     write_folder(tmp_path / "unsealed", trial.plan, **tables_of(trial))
     assert not (tmp_path / "unsealed" / "seal.json").exists()
+
+
+def test_the_lists_of_stamps_are_written_again_to_the_byte_and_a_missing_one_is_left_out(plain, tmp_path):
+    trial_seal(root=plain.root)
+    for value in ("4.5", "4.6"):
+        plain.put("series.csv", f"unit,day,measure,value\nT1,1,algae_cover,5\nT2,1,algae_cover,{value}\n")
+        trial_seal(root=plain.root, with_data=True, reason="typed wrongly")
+    first, second = plain.root / "stamps" / "1.json", plain.root / "stamps" / "2.json"
+    first.write_bytes(first.read_bytes() + b"\n\n")
+    trial = read_folder(plain.root)
+    write_folder(tmp_path / "copy", trial.plan, seal=trial.seal, **tables_of(trial))
+    for path in (first, second):
+        assert (tmp_path / "copy" / "stamps" / path.name).read_bytes() == path.read_bytes()
+    assert not trial_verify(root=tmp_path / "copy").verified.unread
+    first.unlink()
+    trial = read_folder(plain.root)
+    write_folder(tmp_path / "less", trial.plan, seal=trial.seal, **tables_of(trial))
+    assert sorted(path.name for path in (tmp_path / "less" / "stamps").iterdir()) == ["2.json", "3.json"]
 
 
 def test_unknown_columns_and_keys_are_written_back(plain, tmp_path):

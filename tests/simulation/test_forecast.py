@@ -10,7 +10,7 @@ from fairtank.simulation.fit import LEAST_MEMBERS, Observed, fit_of, spread_of, 
 from fairtank.simulation.forecast import arm_forecast, parting_of, telling_photos, telling_tests
 from fairtank.simulation.tank import Light, TankSetup, tank_ensemble
 
-MEMBERS, DAYS = 60, 22
+MEMBERS, DAYS = 40, 21
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +64,7 @@ def test_readings_of_a_known_course_narrow_the_safe_day_and_keep_its_own_within(
     days = two.courses["R"].safe_day
     inside = 0
     wide = arm_forecast(two, "R", alike, is_fitted=False).safe
-    for member in range(0, MEMBERS, 6):
+    for member in range(0, MEMBERS, 4):
         fit = fit_of(two, true_readings(two, member))
         safe = arm_forecast(two, "R", fit.weights, is_fitted=True).safe
         end = DAYS if safe.high_day is None else safe.high_day

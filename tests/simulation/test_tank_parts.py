@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from fairtank.science import gases, growth, light, nitrogen, transfer
+from fairtank.science import co2, gases, growth, light, nitrogen, transfer
 from fairtank.simulation.ecology.algae import film_flows
 from fairtank.simulation.ecology.light import growth_share, light_on_leaves, mean_of_fading
-from fairtank.simulation.ecology.measures import contents
+from fairtank.simulation.ecology.measures import HIGHEST_PH, contents, ph_of
 from fairtank.simulation.ecology.plants import plant_flows, water_limit
 from fairtank.simulation.ecology.pools import FILM, NITRATE, PHOSPHORUS, PLANTS_FROM, columns_of, start_of
 from fairtank.simulation.ecology.running import run
@@ -151,17 +151,25 @@ def test_nitrogen_phosphorus_and_carbon_are_kept_to_a_millionth():
     assert course.balance[:, 0].max() < 1e-10  # only rounding
 
 
-def test_a_closed_tank_keeps_its_nitrogen_by_an_own_sum():
+@pytest.mark.parametrize(("element", "dissolved"), [("n", ("total_ammonia", "nitrite", "nitrate")), ("p", ("phosphorus",))])
+def test_a_closed_tank_keeps_its_nitrogen_and_phosphorus_by_an_own_sum(element, dissolved):
     """Nothing from the soil, no change, no loss as gas: what is in water, plants, film and dead matter adds up as on the first day."""
     rates = set_to(drawn_parameters(3, 9), denitrifying=0.0, root_feeding=0.0)
     setup = replace(EVENTFUL, events=(), soil="inert", release_mg_l_d=0.0)
     states = tank_course(setup, rates, days=4).states
     by_name = {name: states[:, :, column] for column, name in enumerate(STATES)}
     floor_m2, glass_m2 = 0.16, 2 * (0.45 + 0.16 / 0.45) * 0.28
-    grams = sum(by_name[f"plant_{form}"] for form in FORMS) * floor_m2 * rates.values["plant_n"][:, None]
-    grams = grams + by_name["film"] * glass_m2 * rates.values["film_n"][:, None]
-    total = by_name["total_ammonia"] + by_name["nitrite"] + by_name["nitrate"] + by_name["dead_n"] + 1000 * grams / 45.0
+    grams = sum(by_name[f"plant_{form}"] for form in FORMS) * floor_m2 * rates.values[f"plant_{element}"][:, None]
+    grams = grams + by_name["film"] * glass_m2 * rates.values[f"film_{element}"][:, None]
+    total = sum(by_name[name] for name in dissolved) + by_name[f"dead_{element}"] + 1000 * grams / 45.0
     assert total == pytest.approx(np.repeat(total[:, :1], 5, axis=1), rel=1e-6)
+
+
+def test_ph_is_that_of_co2_and_kh_and_held_where_the_model_runs_out_of_co2():
+    found = ph_of(np.array([20.0, 1.0, 0.01]), np.array([4.0, 4.0, 4.0]), np.array([24.0, 24.0, 24.0]))
+    back = co2.carbonate(24.0, 4.0, found[:2]).co2_mg_l
+    assert back == pytest.approx([20.0, 1.0], rel=1e-3)
+    assert found[2] == HIGHEST_PH
 
 
 def test_the_sums_say_what_hands_took_out():

@@ -32,7 +32,7 @@ class Number(click.ParamType):
         """What may stand there, in words."""
         noun = "a whole number" if self.whole else "a number"
         if self.high is not None:
-            return f"{noun} from {self.low or 0:g} to {self.high:.12g}"
+            return f"{noun} from {self.low or 0:g} to {self.high if isinstance(self.high, int) else f'{self.high:.12g}'}"
         return f"{noun} of {self.low:g} or more" if self.low is not None else noun
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int | float:

@@ -3,6 +3,7 @@
 import shlex
 import textwrap
 
+from fairtank.cli.next_step import STEPS
 from fairtank.planning.wizard.reading import accepted, text_of
 from fairtank.planning.wizard.step import Step, Value
 from fairtank.publish.draw_words import possible_words, seed_words
@@ -18,10 +19,11 @@ INTRO = (
 PRICES = ("Prices can be put into setup.toml.",)
 DRAW_QUESTION = "Draw the lot now? These questions then no longer change the plan."
 NOT_DRAWN = "The arms stand in turn along the shelf until the lot is drawn."
-NEXT_STEPS = (
-    ("even", "what else differs"), ("draw", "the lot"), ("build", "what to weigh and buy"), ("cards", "photo cards"),
-    ("seal", "fix the plan"),
-)
+
+
+CHANGE_MISSING = ("setup.toml holds the same for all tanks: the change is not in it yet. If it is a thing with a plug or a lid, put these "
+                  "lines at the end of the file, so that fairtank even and build know of it:")
+CHANGE_LINES = ("[[device]]", 'key = "change"', 'kind = "other"', "power_w = 0", "is_change = true")
 
 
 def wrapped(text: str, indent: str = "", first: str | None = None) -> list[str]:
@@ -86,7 +88,11 @@ def made_lines(made: MadePlan) -> list[str]:
     lines = ["", made.plan.title[:WIDTH], "=" * min(len(made.plan.title), WIDTH)]
     told = *plan_sentences(made.plan, made.margin), *made.can_show, *made.takes[:1], *(PRICES if made.takes[1:] else ()), NOT_DRAWN
     lines += [line for sentence in told for line in ["", *wrapped(sentence)]]
-    return [*lines, "", *wrapped("Written: " + ", ".join(path.name for path in made.files))]
+    lines += ["", *wrapped("Written: " + ", ".join(path.name for path in made.files))]
+    if made.is_change_missing:
+        arms = ", ".join(f'"{arm.key}"' for arm in made.plan.arms if arm.role == "changed")
+        lines += ["", *wrapped(CHANGE_MISSING), *(f"  {line}" for line in (*CHANGE_LINES, f"arms = [{arms}]"))]
+    return lines
 
 
 def drawn_lines(drawn: DrawnTrial) -> list[str]:
@@ -98,7 +104,7 @@ def drawn_lines(drawn: DrawnTrial) -> list[str]:
 
 def next_lines(folder: str, *, is_drawn: bool) -> list[str]:
     """What to do next, each a command."""
-    steps = [one for one in NEXT_STEPS if one[0] != "draw" or not is_drawn]
+    steps = [one for one in STEPS if one[0] != "draw" or not is_drawn]
     wide = max(len(name) for name, _ in steps)
     return ["", f"Next, with {shlex.quote(folder)} behind each:", *(f"  fairtank {name.ljust(wide)}  {told}" for name, told in steps)]
 

@@ -214,10 +214,17 @@ def svg_of(spec: Spec, *, key: str) -> str:
     str
         An `<svg>` element.
     """
+    return tidy_svg(_drawn(json.dumps(spec)), key=key, description=spec["description"])
+
+
+@functools.lru_cache(maxsize=64)
+def _drawn(description: str) -> str:
+    """The renderer's SVG; kept, because the page, its print and the trials of a pool ask for the same charts again."""
     import vl_convert
 
     _fonts_registered()
-    return tidy_svg(vl_convert.vegalite_to_svg(json.dumps(spec), allowed_base_urls=[]), key=key, description=spec["description"])
+    svg: str = vl_convert.vegalite_to_svg(description, allowed_base_urls=[])
+    return svg
 
 
 def tidy_svg(svg: str, *, key: str, description: str) -> str:

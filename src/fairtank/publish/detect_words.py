@@ -27,6 +27,13 @@ _MORE_WORDS = {
 COLUMNS = ("", "design", "tanks", "last day", "cost", "you would notice", "if like tanks differ less", "if they differ more")
 NOTHING = "nothing by itself"
 _MOST_FIGURES, _TENTH = 6, 0.1
+# No change makes a step of twenty times and more; where a table of invented tanks leads there, no number is told.
+HUGE_TIMES = 20.0
+HUGE_CELL = "in practice nothing"
+HUGE_SENTENCE = (
+    f"As planned, it would notice only a difference of twenty times and more: {HUGE_CELL}. That rests on a table of invented tanks; "
+    "your own earlier trials tell it better."
+)
 SWAP_NOTE = ("A swap needs a reset (cleaning or trimming, a water change) and a wash-out at the swap, and is not for effects that stay: "
              "roots, a bed, plants that grew.")
 DRAWN_START_NOTE = ("A drawn start tells whether the change moved those two tanks; whether it would move others needs more tanks. "
@@ -75,6 +82,8 @@ def headline(showing: Showing) -> str:
     laid_out = f"As planned ({layout_words(plan.layout)})"
     if plan.noticed is None:
         return f"{laid_out}, this trial cannot tell by its own tanks: {plan.reason}."
+    if is_huge(plan.noticed, showing):
+        return HUGE_SENTENCE
     what = shown(showing.title)
     what = f"{what[:1].lower()}{what[1:]}"
     by_then = f" after {showing.full_after_d:.0f} days" if showing.shape == "builds up" else ""
@@ -82,11 +91,19 @@ def headline(showing: Showing) -> str:
     return f"{laid_out}, {told}. {_range_sentence(showing)}"
 
 
+def is_huge(noticed: Noticed | None, showing: Showing) -> bool:
+    """Whether what would be noticed is a step that no change makes, by a table and not by the keeper's own trials."""
+    return (noticed is not None and showing.scale == "log" and showing.spread.origin == "table" and showing.reference is not None
+            and noticed.more > HUGE_TIMES * showing.reference)
+
+
 def _told(noticed: Noticed, showing: Showing) -> str:
     """What would be noticed, as the end of a sentence: the level that the change would have to bring, and what it is held against."""
     where = _WHERE.get(showing.plan.layout.kind, "")
     if showing.plan.layout.arms and not where:
         where = " between two of the arms" if showing.plan.layout.all_pairs else " in one of the arms"
+    if is_huge(noticed, showing):
+        return "only at twenty times and more"
     if showing.reference is None:
         return noticed_words(noticed, showing) + where
     against = " of what the reference tanks show" if showing.is_relative else f" instead of {_level(showing)}"
@@ -99,8 +116,8 @@ _WHERE = {"ladder": " at the highest dose", "two_changes": " with either change"
 def _range_sentence(showing: Showing) -> str:
     """What would be noticed if like tanks differ less or more than thought."""
     low, high = showing.plan.noticed_low, showing.plan.noticed_high
-    at = "" if showing.reference is None else "at "
-    less, more = ("nothing at all" if one is None else f"{at}{noticed_words(one, showing)}" for one in (low, high))
+    less, more = ("nothing at all" if one is None else f"{'' if showing.reference is None or is_huge(one, showing) else 'at '}"
+                  f"{noticed_words(one, showing)}" for one in (low, high))
     spread = showing.spread
     if spread.df is None:
         return f"If like tanks differ by a third less, {less}; if by half as much again, {more}."
@@ -119,6 +136,8 @@ def noticed_words(noticed: Noticed, showing: Showing) -> str:
     Without a reference level it is the difference itself.
     """
     more, less = (_natural(value, showing) for value in (noticed.more, noticed.less))
+    if is_huge(noticed, showing):
+        return HUGE_CELL
     if showing.reference is None:
         unit = PERCENTAGE_POINTS if showing.scale == "identity" and showing.unit == "%" else showing.unit
         return with_unit({"more": f"up by {more}", "less": f"down by {more}"}.get(showing.expect, f"up or down by {more}"), unit)

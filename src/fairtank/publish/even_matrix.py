@@ -12,7 +12,7 @@ from fairtank.planning.evenness.result import Evenness, FactorCheck
 from fairtank.planning.evenness.wording import alike
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import FONT, INK, QUIET_INK, fitted, in_lines, is_narrow, text_px, tidy_svg
-from fairtank.publish.even_words import ONE_ARM, PERHAPS, value_words, verdict_words
+from fairtank.publish.even_words import LEANS, ONE_ARM, PERHAPS, value_words, verdict_words
 from fairtank.publish.level_ruler import Picture
 from fairtank.publish.numbers import number, shortened, shown, trimmed, with_unit
 
@@ -28,6 +28,7 @@ _SHAPES = {
     "goes with the arms": ("M 0 -6 L 6 0 L 0 6 L -6 0 Z", True), "side effect": ("M 0 -6 L 6 5 L -6 5 Z", True),
     "the change": ("M -5 -5 H 5 V 5 H -5 Z", True), PERHAPS: ("M -5 -5 H 5 V 5 H -5 Z", False),
     "uneven, crossed": ("M -5 -5 L 5 5 M -5 5 L 5 -5", False), ONE_ARM: ("M -5 0 H 0 M 0 -5 V 5", False),
+    LEANS: ("M -5 5 H 5 L 5 -5 Z", False),
     "within tolerance": ("M -4 0 A 4 4 0 1 0 4 0 A 4 4 0 1 0 -4 0", False), "even": ("M -5 -2.5 H 5 M -5 2.5 H 5", False),
 }
 

@@ -13,7 +13,9 @@ VERDICT_WORDS = {
     "confounded": "goes with the arms", "side_effect": "side effect", "change": "the change", "crossed": "uneven, crossed",
     "within": "within tolerance", "even": "even", "not_recorded": "not recorded",
 }
-PERHAPS, ONE_ARM = "perhaps the change", "known of some"
+PERHAPS, ONE_ARM, LEANS = "perhaps the change", "known of some", "uneven, leans"
+# How many factors that go along with the arms have a sentence in full, and how many titles stand in the opening.
+MOST_IN_FULL, MOST_TITLES = 8, 6
 _PLAIN_UP_TO = 1e7  # numbers of more digits are slips, and are told shortly
 # Where to write down what was not recorded, told once.
 _WHERE = "factors.csv can hold each of them"
@@ -40,7 +42,14 @@ def even_sentences(result: Evenness, looks: dict[str, ArmLook]) -> tuple[str, ..
     See `tests/publish/test_even_words.py`, one exact text for each kind.
     """
     told = [opening(result)]
-    told += [factor_sentence(check, result, looks) for check in told_alone(result)]
+    rest = result.with_verdict("confounded")[MOST_IN_FULL:]
+    alone = [check for check in told_alone(result) if not any(check is other for other in rest)]
+    last = sum(check.verdict == "confounded" for check in alone)
+    told += [factor_sentence(check, result, looks) for check in alone[:last]]
+    if rest:
+        told.append("These go along with the arms too, with less weight or by less: "
+                    + ", ".join(f"{inside(check)} ({arms_words(check, looks)})" for check in rest) + ".")
+    told += [factor_sentence(check, result, looks) for check in alone[last:]]
     told += _contradictions(result)
     folded = result.with_verdict("even", "within")
     if folded:
@@ -68,7 +77,10 @@ def opening(result: Evenness) -> str:
     if confounded:
         verb = "goes" if len(confounded) == 1 else "go"
         could = "it" if len(confounded) == 1 else "any of them"
-        told.append(f"Besides the change, {_titles(confounded)} {verb} along with the arms: a difference between the arms could come from "
+        named = _titles(confounded)
+        if len(confounded) > MOST_TITLES + 1:
+            named = f"{', '.join(inside(check) for check in confounded[:MOST_TITLES])} and {len(confounded) - MOST_TITLES} more"
+        told.append(f"Besides the change, {named} {verb} along with the arms: a difference between the arms could come from "
                     f"{could}.")
     if brought:
         told.append(f"The change brings {_titles(brought)} along with it.")
@@ -106,6 +118,9 @@ def factor_sentence(check: FactorCheck, result: Evenness, looks: dict[str, ArmLo
         told += [] if check.effects else [remedy]
     elif check.verdict == "change":
         told = _change(check, numbers)
+    elif check.verdict == "crossed" and check.is_leaning:
+        told = [f"{_name(check)}, uneven and leaning to one arm, though not clearly along with the arms: {numbers}.",
+                check.moves]
     elif check.verdict == "crossed":
         told = [f"{_name(check)}, uneven but crossed with the arms{_CROSSED.get(check.crossed_by, '')}: {numbers}."]
     else:
@@ -230,4 +245,6 @@ def verdict_words(check: FactorCheck) -> str:
         return PERHAPS
     if check.is_lopsided and check.verdict == "not_recorded":
         return ONE_ARM
+    if check.verdict == "crossed" and check.is_leaning:
+        return LEANS
     return VERDICT_WORDS[check.verdict]

@@ -1,11 +1,7 @@
 """The forecast as a picture: one small chart for each measure, a band and a middle line for each arm, the keeper's readings as marks."""
 
-import re
-from xml.sax.saxutils import escape
-
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.charts import (
-    FONT,
     GRID,
     INK,
     NARROW_PX,
@@ -23,7 +19,7 @@ from fairtank.publish.charts import (
 )
 from fairtank.publish.forecast_words import CAVEAT, headline
 from fairtank.publish.numbers import shown, tick_format, unit_words
-from fairtank.publish.watch_chart import stacked
+from fairtank.publish.watch_chart import stacked, under_lines
 from fairtank.simulation.forecast import ArmForecast, Band, Forecast
 from fairtank.simulation.tank import MEASURES, READY_MG_L
 from fairtank.trial import Plan
@@ -58,7 +54,7 @@ def forecast_chart(forecast: Forecast, plan: Plan, *, width_px: int) -> str:
     panels = [svg_of(panel(forecast, plan, measure), key=f"forecast-{measure.replace('_', '-')}") for measure in SHOWN]
     text = description(forecast, plan)
     charts = stacked(panels, 1 if is_narrow(width_px) else 2, width_px, text)
-    return tidy_svg(_under(head_lines(forecast, plan, width_px), charts, width_px), key="forecast", description=text)
+    return tidy_svg(under_lines(head_lines(forecast, plan, width_px), charts, width_px), key="forecast", description=text)
 
 
 def head_lines(forecast: Forecast, plan: Plan, width_px: int) -> list[str]:
@@ -71,20 +67,6 @@ def head_lines(forecast: Forecast, plan: Plan, width_px: int) -> list[str]:
     marks = " Marks: your tests, hollow where nothing showed." if forecast.readings else ""
     return in_lines(f"{CAVEAT}. Band: nine in ten of {forecast.members} courses; line: the middle.{marks} {arms}.", width_px - 8,
                     text_px(width_px))
-
-
-def _under(lines: list[str], charts: str, width_px: int) -> str:
-    """The charts below lines of text, in one picture."""
-    size = text_px(width_px)
-    top = len(lines) * size * 1.4 + size
-    found = re.search(r'height="([\d.]+)"', charts)
-    assert found is not None, "a picture has a height"
-    height = float(found[1]) + top
-    type_face = f'font-family="{FONT}" font-size="{size}" fill="{QUIET_INK}"'
-    text = "".join(f'<text x="4" y="{(place + 1) * size * 1.4:g}" {type_face}>{escape(line)}</text>' for place, line in enumerate(lines))
-    inner = re.sub(r' (role|aria-label)="[^"]*"', "", charts.replace("<svg", f'<svg y="{top:g}"', 1))
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_px}" height="{height:g}" viewBox="0 0 {width_px} {height:g}">'
-            f"{text}{inner}</svg>")
 
 
 def description(forecast: Forecast, plan: Plan) -> str:

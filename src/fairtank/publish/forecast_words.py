@@ -3,18 +3,22 @@
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.numbers import figures, in_a_row, shown, with_unit
 from fairtank.simulation.forecast import ArmForecast, Forecast, Parting, Safe, TellingTest
-from fairtank.simulation.tank import MEASURES, READY_MG_L
+from fairtank.simulation.tank import HIGHEST_PH, MEASURES, READY_MG_L
 from fairtank.trial import Plan
 
 COVERS = ("plant_cover", "algae_cover")
 CAVEAT = "A picture of what is plausible, not a promise"
 DECIDE = (f"Only your own tests decide: put no animals in before ammonia and nitrite both read below {READY_MG_L:g} mg/L N (or show "
           "nothing) on two days in a row, and test again in the first weeks after.")
+NEVER_ROSE = ("Where ammonia and nitrite hardly rise, as in a tank with little that gives them off, tests that show nothing say "
+              "nothing about the bacteria: they have had nothing to live on, and the first animals would bring more ammonia than they can "
+              "deal with. Such a tank is not ready, however early it reads clear.")
 MODEL_NOTE = ("The model is small and most of its rates are assumptions, with wide bands because of it. It knows nothing of diseases, of "
               "single species, or of a filter that stops.")
 _HARM_MG_L = 0.02  # un-ionised ammonia as N that is taken as harmful to fish in the long run; common practice, no source
 _NAMES = {"total_ammonia": "ammonia", "nitrite": "nitrite", "nitrate": "nitrate", "plant_cover": "plants", "algae_cover": "algae"}
 _COVERED = {"plant_cover": "of the front picture", "algae_cover": "of the front glass", "carpet_cover": "of the floor"}
+_FIRST_CLEAR_D = 2  # clear from the first readings on: nothing was there that bacteria could grow on
 _LEAST_NEVER, _MANY_OUTSIDE, _LONG_ENOUGH_D = 0.02, 0.25, 42
 SHORT_NOTE = (f"Fewer than {_LONG_ENOUGH_D} days were looked at: nitrite that rises later is not in the sentence about fauna. Ask for more "
               "days before you go by it.")
@@ -45,7 +49,8 @@ def headline(forecast: Forecast, plan: Plan) -> str:
         told = [f"{every}{_span(forecast.arms[0].safe, forecast.days)}."]
     else:
         told = [f"In {_named(looks[one.arm])} n{_span(one.safe, forecast.days)}." for one in forecast.arms]
-    return " ".join([*told, DECIDE])
+    early = any(one.safe.low_day is not None and one.safe.low_day <= _FIRST_CLEAR_D for one in forecast.arms)
+    return " ".join([*told, *([NEVER_ROSE] if early else []), DECIDE])
 
 
 def _named(look: ArmLook) -> str:
@@ -61,6 +66,8 @@ def _span(safe: Safe, days: int) -> str:
         return f"o fauna within these {days} days, in nine of ten courses"
     if safe.middle_day is None:
         return f"o fauna within these {days} days in {share} of the courses, and not before day {safe.low_day} in the others"
+    if safe.middle_day <= _FIRST_CLEAR_D:
+        return "o day for fauna can be told: in half of the courses or more ammonia and nitrite hardly rise at all"
     if safe.high_day is None:
         return f"o fauna before day {safe.low_day} in nearly all courses{never}"
     return f"o fauna before day {safe.low_day} to {safe.high_day} in nine of ten courses (half of them by day {safe.middle_day}){never}"
@@ -104,7 +111,9 @@ def _ammonia(one: ArmForecast) -> str:
     band = f"{figures(low)} to {with_unit(figures(high), 'mg/L N')} (middle {figures(middle)})"
     harm = (f"Above about {_HARM_MG_L:g} mg/L N it harms fish; warm water and a high pH raise it." if high > _HARM_MG_L
             else f"That is below the {_HARM_MG_L:g} mg/L N that is taken as harmful to fish in the long run.")
-    return f"At its worst un-ionised ammonia, the part that harms animals, reaches {band} at the day's highest pH. {harm}"
+    held = (f" The model holds pH at {HIGHEST_PH:g} at most; it gets there in some courses, and cannot say how far above your tanks go."
+            if max(one.bands["ph_high"].high) >= HIGHEST_PH else "")
+    return f"At its worst un-ionised ammonia, the part that harms animals, reaches {band} at the day's highest pH. {harm}{held}"
 
 
 def _covers(one: ArmForecast, days: int) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from fairtank.inference.foresight.showing import Design, Showing, spent
 from fairtank.publish.charts import GRID, INK, QUIET_INK, WIDE_PX, Spec, fitted, framed, svg_of, text_px, value_ticks
-from fairtank.publish.detect_words import NOTHING, design_words, noticed_words
+from fairtank.publish.detect_words import NOTHING, design_words, is_huge, noticed_words
 from fairtank.publish.frontier_axis import level_ticks
 from fairtank.publish.numbers import NO_BREAK, plain_number, tick_format, unit_words
 
@@ -69,10 +69,10 @@ def _spent_words(design: Design) -> str:
 
 
 def points_of(showing: Showing) -> tuple[_Point, ...]:
-    """The designs that notice something, as points."""
+    """The designs that notice something, as points; a step that no change makes is none, and would press all others together."""
     points = []
     for one in showing.designs:
-        if one.difference is not None:
+        if one.difference is not None and not is_huge(one.noticed, showing):
             low, high = one.low or one.difference, math.inf if one.high is None else one.high
             points.append(_Point(one.letter, spent(one), one.difference, low, high, one.best, one.layout.kind != "drawn_start"))
     return tuple(points)
@@ -239,7 +239,7 @@ def _legend(showing: Showing, points: tuple[_Point, ...]) -> list[tuple[str, str
     told = [] if showing.expect != "either" or showing.reference is None else ["Both ways are noticed alike: up is drawn."]
     if any(one.best for one in points):
         told.append("Filled: no other finds more for less.")
-    if any(one.noticed is not None and one.letter not in drawn for one in showing.designs):
+    if any(one.noticed is not None and not is_huge(one.noticed, showing) and one.letter not in drawn for one in showing.designs):
         told.append("Above: too large for the picture.")
     told.append("Dashed: if like tanks differ less or more.")
     if any(one.high > _edges(points)[3] for one in points):
@@ -253,7 +253,7 @@ def _noticed_there(design: Design, showing: Showing, is_drawn: bool) -> str:
     """What a design would notice, and whether its point lies outside the picture."""
     if design.noticed is None:
         return NOT_DRAWN
-    return noticed_words(design.noticed, showing) + ("" if is_drawn else f", {FAR_UP}")
+    return noticed_words(design.noticed, showing) + ("" if is_drawn or is_huge(design.noticed, showing) else f", {FAR_UP}")
 
 
 def _in_lines(text: str, room_px: float, size_px: float) -> tuple[str, ...]:

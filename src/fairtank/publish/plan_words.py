@@ -7,7 +7,7 @@ from datetime import timedelta
 from fairtank.inference.foresight.showing import Showing
 from fairtank.inference.question import title_unit_scale
 from fairtank.planning.wizard.margins import Margin
-from fairtank.publish.detect_words import design_words, margin_sentence, noticed_words, opening
+from fairtank.publish.detect_words import design_words, is_huge, margin_sentence, noticed_words, opening
 from fairtank.publish.numbers import figures, in_a_row, plain_number, shown, with_unit
 from fairtank.trial import MeasureChoice, Plan
 
@@ -22,13 +22,7 @@ DRAWN_SHOWS = (
     "What these two tanks can show: whether the change moved them, exactly, because the lot chose tank and day. What they cannot show: "
     "whether it would move other tanks; that takes more of them."
 )
-# On the scale of amounts e to the 3rd is twenty times as much.
-HUGE_STEP = 3.0
 HUGE = "would notice only twenty times as much, or more"
-HUGE_SENTENCE = (
-    "As planned, it would notice only a difference of twenty times and more: in practice nothing. That rests on a table of invented tanks; "
-    "your own earlier trials tell it better."
-)
 NONE_NOTICES = "None of the usual ways to lay it out would notice it with so few tanks: fairtank detect shows them all."
 _LETTER = re.compile(r" \(design [A-Z]\)")
 _BEGIN_LATER = ("run_in", "tank_run_in", "swap")
@@ -43,7 +37,7 @@ def design_shows(showing: Showing | None) -> str:
     found = showing.plan.noticed
     if found is None:
         return NOTHING_ALONE
-    if _is_huge(showing):
+    if is_huge(found, showing):
         return HUGE
     if showing.reference is None:
         return f"would notice {noticed_words(found, showing)}"
@@ -126,20 +120,13 @@ def showing_sentences(showing: Showing | None, *, can_begin_later: bool = True) 
     """
     if showing is None:
         return (f"What it could show is {UNKNOWN}. Earlier trials (spread.csv) or a value of your own tell: fairtank detect --sd.",)
-    layout, first = showing.plan.layout, HUGE_SENTENCE if _is_huge(showing) else opening(showing)[0]
+    layout, first = showing.plan.layout, opening(showing)[0]
     if layout.kind == "drawn_start":
         return first, DRAWN_SHOWS, *_margin(showing, can_begin_later)
     if layout.smaller_arm == 1 and not layout.arms:
         return CANNOT_SHOW, *(_LETTER.sub("", one) for one in opening(showing)[1:] if one.startswith("Possible"))
     extra = TWO_EACH if layout.smaller_arm == 2 and layout.kind in ("side_by_side", "run_in", "swap") else SOME_SHOW
     return first, *_margin(showing, can_begin_later), extra
-
-
-def _is_huge(showing: Showing) -> bool:
-    """Whether what would be noticed is a step that no change makes."""
-    size = showing.plan.difference
-    over = showing.full_after_d if showing.shape == "builds up" else 1.0
-    return showing.scale == "log" and size is not None and size * over > HUGE_STEP and showing.spread.origin == "table"
 
 
 def _margin(showing: Showing, can_begin_later: bool) -> tuple[str, ...]:

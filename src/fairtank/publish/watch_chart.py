@@ -2,10 +2,12 @@
 
 import re
 from collections.abc import Sequence
+from xml.sax.saxutils import escape
 
 from fairtank.planning.drift.watch import Chart, Watch, WatchedFactor
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.charts import (
+    FONT,
     GRID,
     INK,
     NARROW_PX,
@@ -14,6 +16,7 @@ from fairtank.publish.charts import (
     WIDE_PX,
     Spec,
     framed,
+    in_lines,
     is_narrow,
     spread_out,
     svg_of,
@@ -52,7 +55,20 @@ def watch_chart(watch: Watch, plan: Plan, *, width_px: int) -> str:
     """
     factors = [factor for factor in watch.factors if factor.charts]
     panels = [svg_of(panel(factor, watch, plan), key=f"drift-{place}") for place, factor in enumerate(factors)]
-    return stacked(panels, 1 if is_narrow(width_px) else 2, width_px, description(watch)) if panels else ""
+    if not panels:
+        return ""
+    charts = stacked(panels, 1 if is_narrow(width_px) else 2, width_px, description(watch))
+    return tidy_svg(under_lines(head_lines(plan, width_px), charts, width_px), key="drift", description=description(watch))
+
+
+def head_lines(plan: Plan, width_px: int) -> list[str]:
+    """What stands above the charts: what a line and the band are, and the arms by letter and line."""
+    looks = arm_looks(plan)
+    changed = [looks[arm.key] for arm in plan.arms if arm.role != "reference"]
+    reference = next((looks[arm.key].letter for arm in plan.arms if arm.role == "reference"), "the others")
+    lines = "; ".join(f"{look.letter}: {look.line_words}" for look in changed)
+    return in_lines(f"How far an arm lies above or below arm {reference}, over the days; {lines}. Band: where the line of like tanks "
+                    "lies. Dotted: the end of the days that it is held against.", width_px - 8, text_px(width_px))
 
 
 def description(watch: Watch) -> str:
@@ -142,6 +158,20 @@ def stacked(panels: Sequence[str], columns: int, width_px: int, text: str) -> st
     body = "".join(re.sub(r' (role|aria-label)="[^"]*"', "", part) for part in parts)
     whole = f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}" height="{height:g}" viewBox="0 0 {width:g} {height:g}">{body}</svg>'
     return tidy_svg(whole, key="drift", description=text)
+
+
+def under_lines(lines: list[str], charts: str, width_px: int) -> str:
+    """The charts below lines of text, in one picture."""
+    size = text_px(width_px)
+    top = len(lines) * size * 1.4 + size
+    found = re.search(r'height="([\d.]+)"', charts)
+    assert found is not None, "a picture has a height"
+    height = float(found[1]) + top
+    type_face = f'font-family="{FONT}" font-size="{size}" fill="{QUIET_INK}"'
+    text = "".join(f'<text x="4" y="{(place + 1) * size * 1.4:g}" {type_face}>{escape(line)}</text>' for place, line in enumerate(lines))
+    inner = re.sub(r' (role|aria-label)="[^"]*"', "", charts.replace("<svg", f'<svg y="{top:g}"', 1))
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_px}" height="{height:g}" viewBox="0 0 {width_px} {height:g}">'
+            f"{text}{inner}</svg>")
 
 
 def _size(svg: str) -> tuple[float, float]:

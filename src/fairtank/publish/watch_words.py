@@ -39,6 +39,8 @@ def headline(watch: Watch, plan: Plan) -> str:
     if drifting:
         return f"Look after {in_a_row(_title_inside(factor) for factor in drifting)}: {until} the tanks drift apart there."
     steady = [factor for factor in watch.factors if factor.state == "steady"]
+    if watch.factors and all(factor.state == "change" for factor in watch.factors):
+        return f"Nothing is watched {until}: the change itself moves all that the diary tells."
     if not steady:
         return f"Nothing can be told yet {until}: too little was read on common days."
     return f"No drift was found in the {counted(len(steady), 'factor')} that could be told, {until}."
@@ -202,5 +204,6 @@ def notes(watch: Watch) -> tuple[str, ...]:
             "What is not told: a difference in a level that was there from the first day; fairtank even tells those."]
     if watch.has_single_arm:
         told.insert(1, "An arm has one tank: tank and arm cannot be told apart, and how far like tanks wander is taken from a table of "
-                       "usual values (common practice, no source).")
+                       "usual values (common practice, no source). Where they wander twice as far, about 8 of 100 trials get a false alarm "
+                       "(8.4 % of 500 simulated ones).")
     return tuple(told) if watch.charts else tuple(told[1:])

@@ -93,6 +93,29 @@ def co2_read_mg_l(folder: TrialFolder, arm: str, temp_c: float) -> float | None:
         return None
 
 
+def read_at_start(folder: TrialFolder, measure: str) -> float | None:
+    """What the tests of the first day read in all tanks together: their median, as the model tells that measure; None without tests.
+
+    Parameters
+    ----------
+    folder : TrialFolder
+        Read and in order.
+    measure : str
+        A key of the model.
+
+    Returns
+    -------
+    float or None
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    found = [_value(one, measure) for one in folder.readings
+             if one.day <= 0 and not one.below_detection and measure_of(one.quantity) == measure]
+    return float(median(found)) if found else None
+
+
 def measure_of(quantity: str) -> str:
     """The model's key of a quantity; empty where it has none.
 

@@ -10,7 +10,7 @@ from fairtank.errors import FairtankError
 from fairtank.planning.buildsheet import build_sheet
 from fairtank.planning.schedule.plan_days import change_day
 from fairtank.planning.sheet import BuildSheet, UnitFacts
-from fairtank.records.forecast_readings import co2_read_mg_l
+from fairtank.records.forecast_readings import co2_read_mg_l, read_at_start
 from fairtank.simulation.tank import Dose, Event, Light, Plants, TankSetup, Water, WaterChange, soil_start_changes, weekly_changes
 from fairtank.trial import Arm, TrialFolder
 
@@ -67,6 +67,7 @@ def forecast_tanks(folder: TrialFolder, *, days: int = 60, soil: str | None = No
                 tanks[arm.key] = _tank_of(folder, folder.setup, sheet, unit, days, soil, stated.append)
     tanks = {key: _with_factors(folder, plan.arm(key), tank, stated.append) for key, tank in tanks.items()}
     tanks = {key: _with_co2(folder, key, tank, stated.append) for key, tank in tanks.items()}
+    tanks = _with_nitrate(folder, tanks, stated.append)
     tanks = _light_alike_before(folder, tanks, stated.append)
     if len(tanks) > 1 and len({repr(tank) for tank in tanks.values()}) == 1:
         stated.append("Nothing in the folder parts the arms in a way that the model knows (light, bed, plants, water, doses, warmth), so "
@@ -230,7 +231,8 @@ def _with_factors(folder: TrialFolder, arm: Arm, tank: TankSetup, state: Callabl
         light = replace(light, ppfd_bed_umol=_held(ppfd, 0, 500))
     is_seeded = str(told.get("inoculum", "none")).casefold().strip() not in ("", "none", "no", "nothing", "-", "0")
     state("A filter that ran before was assumed, as factors.csv tells of an inoculum." if is_seeded else
-          "No material of a running filter was assumed: with it fauna is safe weeks earlier. Write it into factors.csv as inoculum.")
+          "No material of a running filter was assumed: with it ammonia and nitrite may be gone weeks earlier. Write it into factors.csv "
+          "as inoculum.")
     return replace(tank, light=(light,), start="seeded" if is_seeded else tank.start,
                    temp_c=_held(warmth, 15, 32) if isinstance(warmth, float) else tank.temp_c)
 
@@ -243,6 +245,17 @@ def _with_co2(folder: TrialFolder, arm: str, tank: TankSetup, state: Callable[[s
     target = _held(float(f"{read:.1g}") if read < 20 else 5 * round(read / 5), 0, 60)
     state(f"pH and KH that were read speak for about {target:.0f} mg/L of CO2; a supply that holds it while the light is on was assumed.")
     return replace(tank, co2_target_mg_l=target)
+
+
+def _with_nitrate(folder: TrialFolder, tanks: dict[str, TankSetup], state: Callable[[str], None]) -> dict[str, TankSetup]:
+    """The water with the nitrate that was read on the first day, where setup.toml does not say it."""
+    plans = () if folder.setup is None else folder.setup.water
+    read = read_at_start(folder, "nitrate")
+    if read is None or any("NO3" in dict(plan.tap.ions_mg_l) for plan in plans):
+        return tanks
+    state(f"The nitrate of the water, also of the new one, was taken from the tests of the first day: {read:.3g} mg/L.")
+    nitrate = _held(read, 0, 200)
+    return {key: replace(tank, water=replace(tank.water, nitrate_mg_l=nitrate)) for key, tank in tanks.items()}
 
 
 def _light_alike_before(folder: TrialFolder, tanks: dict[str, TankSetup], state: Callable[[str], None]) -> dict[str, TankSetup]:

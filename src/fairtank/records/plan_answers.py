@@ -129,7 +129,7 @@ def _value(key: str, value: Any, name: str) -> Value:
     if key not in keys:
         near = meant(key, keys)
         hint = did_you_mean(near).strip() if near else ""
-        raise InputError(name, f"with the key {shown(key)}, which no question has", "keys of the questions", hint)
+        raise InputError(f"a line of {name}", f"the key {shown(key)}, which no question has", "keys of the questions", hint)
     if isinstance(value, list) and all(isinstance(one, (str, int, float)) and not isinstance(one, bool) for one in value):
         return tuple(value)
     if isinstance(value, (str, int, float, bool, date)):

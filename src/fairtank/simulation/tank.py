@@ -15,7 +15,7 @@ from fairtank.errors import InputError
 from fairtank.registry import Input
 from fairtank.science.cycling import READY_MG_L
 from fairtank.science.ranges import one_number, one_of
-from fairtank.simulation.ecology.measures import MEASURES, balance_of, measures_of, safe_days
+from fairtank.simulation.ecology.measures import HIGHEST_PH, MEASURES, balance_of, measures_of, safe_days
 from fairtank.simulation.ecology.pools import BEFORE_PLANTS, PLANTS_FROM, STATES, SUMS, Columns, columns_of
 from fairtank.simulation.ecology.rates import RATES, Parameters, Rate, drawn_parameters, like_tanks, usual_parameters
 from fairtank.simulation.ecology.running import TOLERANCE, Run, run
@@ -37,9 +37,9 @@ from fairtank.simulation.ecology.setup import (
 Array = NDArray[np.float64]
 Progress = Callable[[float], None]
 __all__ = [
-    "FORMS", "MEASURES", "PART_MEMBERS", "RATES", "READY_MG_L", "STATES", "Course", "Dose", "Ensemble", "Event", "Light", "LikeSpread",
-    "Parameters", "Plants", "Rate", "TankSetup", "Trim", "Water", "WaterChange", "Wipe", "drawn_parameters", "joined", "like_tank_spread",
-    "parts_of", "safe_days", "soil_start_changes", "tank_course", "tank_ensemble", "usual_parameters", "weekly_changes",
+    "FORMS", "HIGHEST_PH", "MEASURES", "PART_MEMBERS", "RATES", "READY_MG_L", "STATES", "Course", "Dose", "Ensemble", "Event", "Light",
+    "LikeSpread", "Parameters", "Plants", "Rate", "TankSetup", "Trim", "Water", "WaterChange", "Wipe", "drawn_parameters", "joined",
+    "like_tank_spread", "parts_of", "safe_days", "soil_start_changes", "tank_course", "tank_ensemble", "usual_parameters", "weekly_changes",
 ]
 
 PART_MEMBERS = 100  # members of one part of an ensemble: results do not depend on how many processes share the parts

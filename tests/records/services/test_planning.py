@@ -68,6 +68,18 @@ def test_what_the_change_is_meant_to_move_stands_in_the_plan(tmp_path):
     assert read_folder(tmp_path / "t").plan.change_factors == ("photoperiod",)
 
 
+def test_what_the_change_moves_stands_in_the_setup_for_its_arm(tmp_path):
+    def setup_of(template, text=""):
+        plan = made(tmp_path / template, text, template)
+        assert not plan.is_change_missing
+        return plan.folder.setup
+    assert [(one.flow_l_h, one.scope.arms) for one in setup_of("flow").devices if one.kind == "filter"] == [(200, ("R",)), (400, ("C",))]
+    assert [(one.volume_ml, one.scope.arms) for one in setup_of("feeding", "doses = [0, 1, 3]").doses] == [(1, ("C",))]
+    assert [one.scope.arms for one in setup_of("device").devices if one.is_change] == [("C",)]
+    assert not any(one.scope.arms for one in setup_of("plant_stock").devices)
+    assert made(tmp_path / "rest", "change = 'x'\nmoves = ['co2']").is_change_missing
+
+
 def test_answers_are_kept_one_by_one_and_taken_up_again(tmp_path):
     root = tmp_path / "t"
     planning, refusal = answer_keep(plan_begin(root=root, today=TODAY), "more flow")

@@ -95,6 +95,14 @@ def spoil(root, how):
     (root / "seal.json").write_text(document_text(document), encoding="utf-8")
 
 
+@pytest.mark.parametrize("value", [[], {}, None, 5, "../../x"])
+def test_a_digest_that_is_none_is_told_and_never_stops_the_command(trial, value):
+    spoil(trial, lambda document: document["stamps"][0].update(stamp_digest=value))
+    found = trial_verify(root=trial).verified
+    assert not found.is_in_order
+    assert any(one.which == "stamp" for one in found.faults)
+
+
 # in order ------------------------------------------------------------------------------------------------------------
 
 

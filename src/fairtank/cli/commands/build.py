@@ -11,6 +11,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.next_step import next_told
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
 from fairtank.cli.reading import unknown_tell
 from fairtank.publish.build_pages import EFFECTS_TITLE
@@ -35,7 +36,7 @@ def command(folder: Path, out: Path | None, as_json: bool) -> None:
     if as_json:
         sys.stdout.write(build_json(planned))
         return
-    for sentence in said(planned):
+    for sentence in [*said(planned), *next_told(folder, "build")]:
         click.echo(sentence)
 
 

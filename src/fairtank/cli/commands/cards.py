@@ -11,6 +11,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.next_step import next_told
 from fairtank.cli.options import OneOf, folder_argument, json_option, out_of, out_option
 from fairtank.publish.card_pages import CHECK_MM, PAPERS
 from fairtank.publish.numbers import shown
@@ -29,7 +30,7 @@ def command(folder: Path, out: Path | None, paper: str, stickers: bool, as_json:
     if as_json:
         sys.stdout.write(cards_json(made))
         return
-    for line in said(made):
+    for line in [*said(made), *next_told(folder, "cards")]:
         click.echo(line)
 
 

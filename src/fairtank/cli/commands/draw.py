@@ -11,6 +11,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.next_step import next_told
 from fairtank.cli.options import Number, folder_argument, json_option, out_of, out_option
 from fairtank.planning.drawing.numbers import LARGEST_SEED
 from fairtank.publish.draw_words import ADVICE, arms_sentence, blocked_words, possible_words, seed_words, worked_words
@@ -55,7 +56,7 @@ def command(folder: Path, seed: int | None, block: tuple[str, ...], neighbours: 
     if as_json:
         sys.stdout.write(draw_json(made))
         return 0
-    for line in said(made):
+    for line in [*said(made), *next_told(folder, "draw")]:
         click.echo(line)
     return 0
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.next_step import next_told
 from fairtank.cli.options import folder_argument, json_option, out_of, out_option
 from fairtank.cli.reading import folder_tell
 from fairtank.publish.phrases import plain_text
@@ -29,7 +30,7 @@ def command(folder: Path, out: Path | None, as_json: bool) -> None:
     if as_json:
         sys.stdout.write(even_json(even))
         return
-    for line in said(even):
+    for line in [*said(even), *next_told(folder, "even")]:
         click.echo(line)
 
 

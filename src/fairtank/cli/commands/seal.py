@@ -13,6 +13,7 @@ from pathlib import Path
 
 import click
 
+from fairtank.cli.next_step import next_told
 from fairtank.cli.options import json_option
 from fairtank.publish.seal_words import change_words, code_sentence, data_words, time_words
 from fairtank.publish.verify_words import files_words, stamped_words, table_words
@@ -44,7 +45,7 @@ def command(folder: Path | None, reason: str | None, with_data: bool, key_file: 
     if as_json:
         sys.stdout.write(sealed_json(sealed))
         return
-    for line in said(sealed, is_signing=key_file is not None):
+    for line in [*said(sealed, is_signing=key_file is not None), *next_told(folder, "seal")]:
         click.echo(line)
 
 

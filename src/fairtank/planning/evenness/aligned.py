@@ -16,6 +16,7 @@ from fairtank.planning.evenness.layout import Cell, Contrast, Layout
 LIKE_SCATTER, LIKE_WORTH = 1 / 3, 4.0
 # Arms further apart than so many tolerances, of tanks that scatter by less than this share of it, are apart in any number of tanks.
 PLAINLY_APART, PLAINLY_ALIKE = 2.0, 0.6
+ROUNDING = 1e-9  # tolerances: what fitting a difference may add to it
 FURTHEST = 1e9  # tolerances: anything further off counts as that far
 # Student's t beyond which the lot goes one time in a hundred, by degrees of freedom (two sides).
 _T_DEGREES = (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 30, 60, 1000)
@@ -77,7 +78,7 @@ def numbers_along(values: Mapping[str, float], layout: Layout, contrast: Contras
     apart, unscaled, scatter, degrees = _fitted(observed, places, beside, cells)
     difference = apart * scale
     alike = 1.0 if tolerance else 0.0
-    if abs(apart) <= alike:
+    if abs(apart) <= alike + ROUNDING:  # a day apart where a day is allowed is within it
         return Along(contrast, is_aligned=False, difference=difference)
     if layout.is_single(contrast):
         return Along(contrast, is_aligned=True, difference=difference)
@@ -150,8 +151,8 @@ def words_along(values: Mapping[str, str], layout: Layout, contrast: Contrast, *
     arms = [cell.arm for cell in cells]
     if len(set(words)) < 2 or len({contrast.places[arm] for arm in arms}) < 2:
         return Along(contrast, is_aligned=False)
-    if layout.is_single(contrast):
-        return Along(contrast, is_aligned=True)
+    if layout.is_single(contrast) or (max(Counter(arms).values()) == 1 and not contrast.is_trend and not layout.adjusts):
+        return Along(contrast, is_aligned=True)  # all that is known of it differs
     if contrast.is_trend and max(Counter(arms).values()) == 1:
         ordered = [word for _, word in sorted(zip((contrast.places[arm] for arm in arms), words, strict=True))]
         changes = sum(one != other for one, other in pairwise(ordered))

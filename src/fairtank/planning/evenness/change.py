@@ -13,14 +13,14 @@ _DEVICE_FACTORS = {"lamp": ("lamp_model",), "filter": ("filter_model",), "heater
                    "co2": ("co2",)}
 # What a change of one factor brings along in others, where nothing else is said. Common practice, no source.
 BRINGS: dict[str, tuple[str, ...]] = {
-    "lamp_model": ("light_at_bed", "lamp_age", "lamp_height", "power_in_water"),
+    "lamp_model": ("light_at_bed", "power_in_water"),
     "lamp_height": ("light_at_bed",), "lamp_age": ("light_at_bed",), "photoperiod": ("light_on",),
     "cover": ("evaporation", "temperature", "light_at_bed", "oxygen"), "filter_model": ("flow", "filter_age", "oxygen", "power_in_water"),
     "heater_model": ("temperature", "power_in_water"), "flow": ("oxygen", "filter_model", "power_in_water"), "co2": ("ph",),
     "source_water": ("kh", "gh", "conductivity", "ph", "nitrate", "phosphate"), "kh": ("ph", "conductivity", "source_water"),
     "gh": ("conductivity", "source_water"), "carbon": ("phosphate",),
     "doses": ("nitrate", "phosphate", "conductivity", "kh", "gh"), "temperature": ("evaporation", "oxygen", "heater_model"),
-    "water_change": ("nitrate", "phosphate", "conductivity", "care_minutes", "source_water", "water_change_day"),
+    "water_change": ("nitrate", "phosphate", "conductivity", "care_minutes", "water_change_day"),
     "substrate_kind": ("substrate_mass", "substrate_depth", "substrate_batch", "substrate_wetting", "water_volume", "kh", "gh", "ph",
                        "conductivity", "nitrate", "phosphate"),
     "substrate_mass": ("substrate_depth", "water_volume"), "substrate_depth": ("substrate_mass", "water_volume"),

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from fairtank.planning.evenness.aligned import Along, numbers_along, order_along, words_along
+from fairtank.planning.evenness.aligned import ROUNDING, Along, numbers_along, order_along, words_along
 from fairtank.planning.evenness.change import Change, change_of
 from fairtank.planning.evenness.gathering import Contradiction, Gathered, gathered
 from fairtank.planning.evenness.known import Known
-from fairtank.planning.evenness.layout import Cell, Contrast, Layout, layout_of
+from fairtank.planning.evenness.layout import Cell, Contrast, Layout, arm_pairs, layout_of
 from fairtank.planning.evenness.result import VERDICTS, ArmValue, Evenness, FactorCheck
 from fairtank.planning.evenness.told import Value
 from fairtank.registry import Entry, Tolerance, entries
@@ -17,6 +17,8 @@ from fairtank.trial import Plan
 
 # Numbers that differ by less than this share of the tolerance are told as even.
 EVEN_SHARE = 0.05
+# A word leans to an arm where the shares of tanks that have it differ by so much. An assumption.
+LEANING_SHARE = 0.5
 # Verdicts that are each told, where the parts of a factor differ in them.
 _TOLD_EACH = ("confounded", "side_effect", "change")
 # Factors that growing plants and algae, or the change, move in turn.
@@ -80,7 +82,7 @@ def _halves(known: Known) -> tuple[Known, ...]:
 
 def _rank(check: FactorCheck) -> tuple[int, int, float]:
     place = VERDICTS.index(check.verdict)
-    if check.is_lopsided and check.verdict not in ("confounded", "side_effect"):
+    if (check.is_lopsided or check.is_leaning) and check.verdict not in ("confounded", "side_effect"):
         place = VERDICTS.index("change")
     if check.verdict == "change" and check.is_declared:
         place = VERDICTS.index("change") + 1
@@ -134,8 +136,9 @@ def _part_checked(blank: FactorCheck, entry: Entry, part: Gathered, trial: _Tria
         size = abs(decided.difference) / tolerance if decided.difference is not None and tolerance else 1.0
         return replace(told, verdict="confounded", difference=decided.difference, against=first[0], arm=last[0], size=size,
                        is_part_seen=trial.layout.sees_before, may_follow=part.is_dated and entry.key in _FOLLOW)
-    if spread > 1:
-        return replace(told, verdict="crossed", size=spread, crossed_by=_crossed_by(part, trial))
+    if spread > 1 + ROUNDING:
+        return replace(told, verdict="crossed", size=spread, crossed_by=_crossed_by(part, trial),
+                       is_leaning=_is_leaning(part, along, tolerance, trial))
     return replace(told, verdict="even" if spread <= EVEN_SHARE else "within", size=spread)
 
 
@@ -151,7 +154,13 @@ def _along(entry: Entry, part: Gathered, trial: _Trial, tolerance: float | None)
     layout = trial.layout
     if layout.is_swap and part.is_dated:
         return _along_periods(entry, part, trial, tolerance)
-    return [_one_along(entry, part, layout, contrast, tolerance) for contrast in layout.contrasts]
+    found = [_one_along(entry, part, layout, contrast, tolerance) for contrast in layout.contrasts]
+    counts = Counter(cell.arm for cell in layout.cells)
+    if layout.adjusts and not any(one.is_aligned for one in found) and min(counts.values(), default=0) > 1:
+        # Of two changes: what one arm of several tanks has alone goes along with neither change, but with that arm.
+        apart = replace(layout, contrasts=arm_pairs(trial.known.plan), adjusts=False)
+        found += [_one_along(entry, part, apart, contrast, tolerance) for contrast in apart.contrasts if contrast.both_sides(apart.cells)]
+    return found
 
 
 def _one_along(entry: Entry, part: Gathered, layout: Layout, contrast: Contrast, tolerance: float | None) -> Along:
@@ -204,6 +213,25 @@ def _along_periods(entry: Entry, part: Gathered, trial: _Trial, tolerance: float
 def _is_crossed_by_swap(part: Gathered, trial: _Trial) -> bool:
     """Whether the change of places took care of it: it belongs to the tank for the whole time."""
     return trial.layout.is_swap and not part.is_dated
+
+
+def _is_leaning(part: Gathered, along: Sequence[Along], tolerance: float | None, trial: _Trial) -> bool:
+    """Whether one arm has more of it all the same: what the lot may well leave can still move the finding."""
+    if _is_crossed_by_swap(part, trial):
+        return False
+    if part.numbers and any(abs(one.difference or 0.0) > (tolerance or 0.0) * (1 + ROUNDING) for one in along):
+        return True
+    own = [[unit for unit, allotted in trial.arm_of.items() if allotted == arm and unit in part.values] for arm in trial.arms]
+    held = [units for units in own if units]
+    if trial.layout.is_swap or len(held) < 2:
+        return False
+    if part.numbers:
+        means = [sum(part.numbers[unit] for unit in units) / len(units) for units in held]
+        return any(abs(mean - means[0]) > (tolerance or 0.0) * (1 + ROUNDING) for mean in means[1:])
+    if len(set(part.words.values())) == len(part.words):  # a word for each tank, such as a serial number
+        return False
+    shares = [[sum(part.words[unit] == word for unit in units) / len(units) for units in held] for word in set(part.words.values())]
+    return any(abs(share - row[0]) >= LEANING_SHARE for row in shares for share in row[1:])
 
 
 def _crossed_by(part: Gathered, trial: _Trial) -> str:

@@ -1,5 +1,6 @@
 """What all files together tell of one factor: for each unit the value to go by, and where files contradict each other."""
 
+import re
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -9,6 +10,8 @@ from fairtank.planning.evenness.told import MEASURED, PLANNED, Told, Value
 from fairtank.planning.evenness.wording import alike, spaced
 from fairtank.registry import Entry
 
+# Words of these are lists, in which the order says nothing (that of layers does).
+_LISTS = ("fauna", "plant_kinds", "hardscape_kind", "carbon", "inoculum", "tools")
 _LEFT_TO_RIGHT = {"left": 0.0, "far left": -1.0, "middle": 1.0, "centre": 1.0, "center": 1.0, "right": 2.0, "far right": 3.0}
 
 
@@ -100,7 +103,7 @@ def _chosen(rows: Sequence[Told]) -> dict[str, Told]:
 def _part(entry: Entry, part: str, unit_of_measure: str, chosen: dict[str, Told], units: Sequence[str]) -> Gathered:
     values = {unit: chosen[unit].value for unit in units if unit in chosen}
     numbers = _numbers(entry, values)
-    words = {unit: alike(value) if isinstance(value, str) else f"{value:g}" for unit, value in values.items()}
+    words = {unit: _as_compared(entry, value) if isinstance(value, str) else f"{value:g}" for unit, value in values.items()}
     where = tuple(dict.fromkeys(one.where for one in chosen.values()))
     own = unit_of_measure or ("" if entry.unit in ("word", "h (clock)", "day") else entry.unit)
     return Gathered(part, own, values, where, all(one.dated for one in chosen.values()), numbers, words,
@@ -127,6 +130,13 @@ def _numbers(entry: Entry, values: dict[str, Value]) -> dict[str, float]:
         if None not in counted.values():
             return {unit: number for unit, number in counted.items() if number is not None}
     return {}
+
+
+def _as_compared(entry: Entry, text: str) -> str:
+    """A word as it is compared; of a list its parts in order."""
+    if entry.key not in _LISTS:
+        return alike(text)
+    return "; ".join(sorted(alike(part) for part in re.split(r"[,;+&]|\band\b", text) if part.strip())) or alike(text)
 
 
 def _placed(text: str) -> float | None:

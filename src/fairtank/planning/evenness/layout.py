@@ -27,6 +27,10 @@ class Contrast:
     sides: tuple[tuple[str, ...], tuple[str, ...]]
     is_trend: bool = False
 
+    def both_sides(self, cells: Sequence["Cell"]) -> bool:
+        """Whether there are tanks on both of its sides."""
+        return len({self.places[cell.arm] for cell in cells if cell.arm in self.places}) > 1
+
 
 @dataclass(frozen=True)
 class Layout:
@@ -71,7 +75,7 @@ def layout_of(plan: Plan) -> Layout:
     arithmetic (keys from sources.py).
     """
     cells = _cells(plan)
-    contrasts = tuple(one for one in _contrasts(plan) if _both_sides(one, cells))
+    contrasts = tuple(one for one in _contrasts(plan) if one.both_sides(cells))
     return Layout(cells, contrasts, plan.drawn, plan.kind == "swap",
                   plan.run_in_days > 0 or plan.kind in ("run_in", "drawn_start"), plan.kind == "two_changes")
 
@@ -129,13 +133,14 @@ def _by_change(arms: Sequence[Arm], name: str) -> Contrast:
     return Contrast(places, (without, with_it))
 
 
+def arm_pairs(plan: Plan) -> tuple[Contrast, ...]:
+    """Each changed arm with the reference, or all pairs of arms, whatever the design compares."""
+    return tuple(_pairs(plan))
+
+
 def _pairs(plan: Plan) -> list[Contrast]:
     """Each changed arm with the reference, or all pairs of arms."""
     ordered = sorted(plan.arms, key=lambda arm: arm.role != "reference")
     first = ordered if plan.compare == "all" else ordered[:1]
     return [Contrast({one.key: 0.0, other.key: 1.0}, ((one.key,), (other.key,)))
             for index, one in enumerate(first) for other in ordered[index + 1:]]
-
-
-def _both_sides(contrast: Contrast, cells: Sequence[Cell]) -> bool:
-    return len({contrast.places[cell.arm] for cell in cells if cell.arm in contrast.places}) > 1

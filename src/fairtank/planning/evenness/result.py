@@ -43,7 +43,8 @@ class FactorCheck:
     setup.toml. is_worked_out: the values were not recorded, but follow from setup.toml. crossed_by: `blocks`, `swap`, `units`, or empty.
     is_part_seen: days before the change show part of it. may_follow: the change itself may have moved it, as it is read while the trial
     runs. weight: how much it usually moves the primary measure, 1 to 3. size: how many tolerances the arms differ. recorded: of how many
-    units it is known. is_lopsided: it is known of the arms in unlike shares.
+    units it is known. is_lopsided: it is known of the arms in unlike shares. is_leaning: of what is called crossed, whether one arm
+    has more of it all the same.
     """
 
     key: str
@@ -74,6 +75,7 @@ class FactorCheck:
     size: float = 0.0
     recorded: int = 0
     is_lopsided: bool = False
+    is_leaning: bool = False
 
 
 @dataclass(frozen=True)

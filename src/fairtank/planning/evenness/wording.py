@@ -1,6 +1,7 @@
 """What keepers call things: quantities of readings, kinds of chores, events and build lines, and words that mean the same."""
 
 import re
+import unicodedata
 
 # Quantities of readings.csv that mean a factor; all in lower case, without blanks and marks. Common practice, no source.
 QUANTITIES: dict[str, tuple[str, ...]] = {
@@ -63,7 +64,7 @@ def flat(text: str) -> str:
     >>> flat("Water temp."), flat("NO3-N")
     ('watertemp', 'no3n')
     """
-    return _MARKS.sub("", text.casefold())
+    return _MARKS.sub("", unicodedata.normalize("NFKC", text).casefold())
 
 
 def spaced(text: str) -> str:
@@ -72,7 +73,7 @@ def spaced(text: str) -> str:
     >>> spaced("  Shelf_2,  place 1 ")
     'shelf 2 place 1'
     """
-    return _MARKS.sub(" ", text.casefold()).strip()
+    return _MARKS.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
 
 
 def quantity_factor(quantity: str) -> str:

@@ -63,7 +63,7 @@ def _opening(plan: Plan) -> list[Chore]:
                      "Day 0. From today the changed arms have the change, and nothing else differs.")]
     told = [_day(START, 0, "the trial starts, all tanks alike", "Day 0. Nothing differs between the arms until the change starts.")]
     if day is not None:
-        told.append(_day(CHANGE, day, "the change starts today", "From today the changed arms have the change, and nothing else differs."))
+        told.append(_day(CHANGE, day, "the change starts", "From today the changed arms have the change, and nothing else differs."))
     elif plan.start_window is not None:
         first, last = plan.start_window
         told.append(_day(DRAW, first, f"the lot must be drawn by today: the change starts on a day from {first} to {last}",

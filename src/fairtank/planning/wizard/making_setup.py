@@ -2,8 +2,8 @@
 
 import re
 
-from fairtank.build import ALL_UNITS, Device, Layer, Material, Planting, Scope, Setup, SourceWater, Tank, WaterPlan
-from fairtank.planning.wizard.making import CHANGED, REFERENCE
+from fairtank.build import ALL_UNITS, Device, Dose, Layer, Material, Planting, Scope, Setup, SourceWater, Tank, WaterPlan
+from fairtank.planning.wizard.making import CHANGED, LONGEST_ARM_NAME, REFERENCE
 from fairtank.planning.wizard.step import Told
 from fairtank.planning.wizard.steps_setup import UNDER, plants_from
 from fairtank.science.bed import MATERIALS
@@ -12,6 +12,8 @@ from fairtank.trial import Plan
 WATER_BELOW_TOP_MM = 30.0
 SOIL_SHARE = 0.4
 USUAL_TEMP_C, USUAL_ROOM_C = 24.0, 20.0
+FERTILISER = "fertiliser"
+_ARMS = ((REFERENCE, ""), (CHANGED, "_changed"))
 _ZONES = (("carpet", "foreground"), ("floating", "floating"), ("moss", "on_wood"))
 
 
@@ -46,11 +48,18 @@ def setup_of(told: Told, plan: Plan) -> Setup | None:
         arms=tuple((unit.key, unit.first_arm or unit.arm) for unit in plan.units), weeks=plan.days / 7,
         materials=(*(_bed_material(key) for key in dict.fromkeys(key for key, _ in (*beds, *changed_beds))),
                    *(Material(key, "plant", name) for key, (name, _) in zip(keys, plants, strict=True)),
-                   Material("tap_water", "other", "tap water")),
+                   Material("tap_water", "other", "tap water"),
+                   *((Material(FERTILISER, "liquid", "fertiliser"),) if told.numbers("doses") else ())),
         layers=_layers(beds, changed_beds),
         plantings=tuple(Planting(key, _zone(name), count=count) for key, (name, count) in zip(keys, plants, strict=True)),
-        devices=_lamps(told), water=_water(told),
+        devices=(*_lamps(told), *_filters(told), *_changes(told)), water=_water(told), doses=_doses(told),
     )
+
+
+def is_alike(setup: Setup) -> bool:
+    """Whether nothing in a setup is for one arm alone, so that the change is not in it."""
+    scopes = [one.scope for part in (setup.layers, setup.devices, setup.water, setup.doses) for one in part]
+    return not any(scope.arms for scope in scopes)
 
 
 def _tank(told: Told, key: str) -> Tank:
@@ -85,7 +94,7 @@ def _plant_keys(plants: tuple[tuple[str, int], ...]) -> tuple[str, ...]:
     keys = list[str]()
     for number, (name, _) in enumerate(plants, start=1):
         key = re.sub(r"[^a-z0-9]+", "_", name.casefold())[:40].strip("_")
-        taken = {*keys, *MATERIALS, "tap_water"}
+        taken = {*keys, *MATERIALS, "tap_water", FERTILISER}
         keys.append(key if key and key not in taken else f"plant_{number}")
     return tuple(keys)
 
@@ -104,6 +113,25 @@ def _lamps(told: Told) -> tuple[Device, ...]:
         return (Device("lamp", "lamp", "lamp", power_w=watts, hours_per_day=hours),)
     return (Device("lamp", "lamp", "lamp", power_w=watts, hours_per_day=hours, scope=Scope(arms=(REFERENCE,))),
             Device("lamp_changed", "lamp", "lamp", power_w=watts, hours_per_day=changed, scope=Scope(arms=(CHANGED,))))
+
+
+def _filters(told: Told) -> tuple[Device, ...]:
+    """The same filter in all tanks, at the flow that each arm has; nothing where flow is not the change."""
+    return tuple(Device(f"filter{end}", "filter", "filter", flow_l_h=flow, scope=Scope(arms=(arm,)))
+                 for (arm, end), flow in zip(_ARMS, told.numbers("flow"), strict=False))
+
+
+def _changes(told: Told) -> tuple[Device, ...]:
+    """The device that is the change itself, where it is one."""
+    title = told.text("change")[:LONGEST_ARM_NAME].strip()
+    return (Device("change", "other", title, is_change=True, scope=Scope(arms=(CHANGED,))),) if told.says("device") else ()
+
+
+def _doses(told: Told) -> tuple[Dose, ...]:
+    """What each arm is fed; an arm without has no dose."""
+    *volumes_ml, a_week = told.numbers("doses") or (0.0,)
+    return tuple(Dose(FERTILISER, volume_ml=volume_ml, doses_per_week=a_week, scope=Scope(arms=(arm,)))
+                 for (arm, _), volume_ml in zip(_ARMS, volumes_ml, strict=False) if volume_ml > 0)
 
 
 def _water(told: Told) -> tuple[WaterPlan, ...]:

@@ -1,6 +1,7 @@
 """The questions about what goes into the glass, in a short form; they may be skipped as a whole."""
 
 import re
+from collections.abc import Callable
 
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 from fairtank.science.bed import MATERIALS
@@ -11,6 +12,7 @@ BEDS = ("silica_sand", "fine_gravel", "calcined_clay", "aquatic_soil")
 LEAST_SIDE_CM, HIGHEST_CM, THICKEST_MM = 10.0, 100.0, 15.0
 HARDEST_DEGREES = 40.0
 LONGEST_PLANTS, MOST_PLANTS, MOST_PIECES = 300, 12, 200
+MOST_DOSES = 14.0
 _PLANT = re.compile(r"(.*?\S)\s+([0-9]{1,3})", re.ASCII)
 
 
@@ -75,12 +77,24 @@ def _water_check(value: Value, told: Told) -> str:
     return "" if degrees <= HARDEST_DEGREES else f"KH and GH of at most {HARDEST_DEGREES:g} are planned here. Type KH, GH, then per cent."
 
 
+def _doses_check(value: Value, told: Told) -> str:
+    without, with_change, a_week = (float(one) for one in value) if isinstance(value, tuple) else (0.0,) * 3
+    if max(without, with_change) <= 0 or a_week <= 0:
+        return "One of the two doses and the doses a week must be above 0. Type mL without the change, mL with it, doses a week."
+    return "" if a_week <= MOST_DOSES else f"At most {MOST_DOSES:g} doses a week are planned here. Type mL, mL, doses a week."
+
+
+def _is_moved(key: str) -> Callable[[Told], bool]:
+    """Whether the setup is asked for and the change is meant to move that factor."""
+    return lambda told: _is_wanted(told) and key in told.names("moves")
+
+
 def _is_wanted(told: Told) -> bool:
     return told.says("setup")
 
 
 SETUP_STEPS = (
-    Step("setup", SECTION, "Tell now what goes into the glass? Six short questions.", "yes_no", default=lambda told: True,
+    Step("setup", SECTION, "Tell now what goes into the glass? A few short questions.", "yes_no", default=lambda told: True,
          help="It makes setup.toml, from which fairtank build plans every gram, the weight on the stand and the shopping list. "
          "You can also write it later."),
     Step("size", SECTION, "One tank: length, width and height in cm, glass in mm?", "numbers", low=2, high=300, counts=lambda told: (4,),
@@ -99,11 +113,19 @@ SETUP_STEPS = (
          default=lambda told: "green stems 8, carpet plant 4", asked_when=_is_wanted,
          help="Such as: green stems 8, carpet plant 4. As many in each tank. Or none."),
     Step("lamp", SECTION, "The lamp of one tank: watts, hours a day{changed}?", "numbers", low=0.5, high=1000, counts=_lamp_numbers,
-         default=lambda told: (18.0, 8.0, 8.0)[:_lamp_numbers(told)[0]], asked_when=_is_wanted, check=_hours_check,
+         default=lambda told: (18.0, 8.0) if _lamp_numbers(told) == (2,) else None, asked_when=_is_wanted, check=_hours_check,
          fill=lambda told: {"changed": ", hours with the change" if _lamp_numbers(told) == (3,) else ""},
-         help="Numbers with commas: 18, 8."),
+         help="Numbers with commas: 18, 8; with other hours for the change: 18, 7, 10."),
     Step("water", SECTION, "The water: KH, GH, % changed each week{changed}?", "numbers", low=0, high=100, counts=_water_numbers,
-         default=lambda told: (4.0, 7.0, 30.0, 30.0)[:_water_numbers(told)[0]], asked_when=_is_wanted, check=_water_check,
+         default=lambda told: (4.0, 7.0, 30.0) if _water_numbers(told) == (3,) else None, asked_when=_is_wanted, check=_water_check,
          fill=lambda told: {"changed": ", % with the change" if _water_numbers(told) == (4,) else ""},
          help="KH and GH in German degrees, as a drop test tells them. Water is changed in every tank on the same day."),
+    Step("flow", SECTION, "The filter: L/h without the change, and L/h with it?", "numbers", low=0, high=10_000,
+         counts=lambda told: (2,), asked_when=_is_moved("flow"), help="As measured, or as its maker says: 200, 400."),
+    Step("doses", SECTION, "Fertiliser for one tank: mL a dose without the change, mL with it, doses a week?", "numbers", low=0, high=1000,
+         counts=lambda told: (3,), asked_when=_is_moved("doses"), check=_doses_check,
+         help="Such as 2, 1, 3; 0 where there is none. What it holds can be put into setup.toml."),
+    Step("device", SECTION, "Is the change a device in or on the tank?", "yes_no", default=lambda told: False,
+         asked_when=lambda told: _is_wanted(told) and not told.names("moves"),
+         help="A rod, a pump, a lid: it then stands in setup.toml, for the changed tanks. Its watts can be put in there."),
 )

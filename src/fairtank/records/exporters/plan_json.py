@@ -41,6 +41,7 @@ def plan_json(planning: Planning, made: MadePlan | None = None) -> str:
         "can_show": [] if made is None else [_spaced(one) for one in made.can_show],
         "takes": [] if made is None else [_spaced(one) for one in made.takes],
         "drawn": None if made is None else made.plan.drawn,
+        "change_missing_in_setup": None if made is None else made.is_change_missing,
     }
     return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 

@@ -34,6 +34,7 @@ from fairtank.records.folder.rows import Rows, rows_from_text
 from fairtank.records.folder.schedule_toml import ScheduleDraft, schedule_from_text
 from fairtank.records.folder.schedule_toml_section import SCHEDULE_FILE
 from fairtank.records.folder.seal import SEAL_FILE, seal_from_text
+from fairtank.records.folder.seal_stamp import listings_in
 from fairtank.records.folder.setup_toml import SetupDraft, setup_from_text
 from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
@@ -144,7 +145,8 @@ def _seal(root: Path, digests: dict[str, str], problems: Problems) -> Seal | Non
     if not is_there(root, SEAL_FILE):
         return None
     text = _text(root, SEAL_FILE, TOML_LIMIT_BYTES, digests, problems)
-    return None if text is None else seal_from_text(text, problems)
+    seal = None if text is None else seal_from_text(text, problems)
+    return None if seal is None else replace(seal, listings=listings_in(root, seal.document))
 
 
 def _draws(root: Path, digests: dict[str, str], problems: Problems) -> tuple[Draw, ...]:

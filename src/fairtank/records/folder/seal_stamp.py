@@ -6,6 +6,7 @@ before, so that its code pins all of them.
 """
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -85,6 +86,17 @@ def stamped_of(root: Path, entry: Mapping[str, Any]) -> tuple[Stamped, str]:
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return Stamped(stamp, None, pictures), "changed"
     return Stamped(stamp, contents, pictures), "" if is_same else "changed"
+
+
+def listings_in(root: Path, document: Mapping[str, Any]) -> dict[str, bytes]:
+    """The listings of all stamps as they lie in a folder, by their path; those that cannot be read are left out, as verifying tells."""
+    found = dict[str, bytes]()
+    for stamp in document.get("stamps") or ():
+        path = str(stamp.get("listing", ""))
+        with suppress(Refusal):
+            if path.startswith(f"{FOLDER}/"):
+                found[path] = read_bytes(root, path, CSV_LIMIT_BYTES)
+    return found
 
 
 def _contents_of_listing(listing: Mapping[str, Any], stamp: Stamp) -> Contents:

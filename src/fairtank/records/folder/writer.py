@@ -24,7 +24,7 @@ from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.setup_toml_writer import text_from_setup
 from fairtank.records.folder.tables import Table
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
-from fairtank.records.writing import text_write
+from fairtank.records.writing import bytes_write, text_write
 from fairtank.seal import Seal
 from fairtank.trial import Label, Plan
 
@@ -52,7 +52,7 @@ def write_folder(root: Path, plan: Plan, *, picture: Callable[[str], bytes] | No
     setup : Setup, optional
         What is to be built; its units stand in their tanks as the plan says.
     seal : Seal, optional
-        The plan's seal, written as it was read: a copy of a sealed folder stays sealed.
+        The plan's seal, written as it was read, with the lists of its stamps: a copy of a sealed folder stays sealed.
     chores, slips : sequences, optional
         The schedule, and what slipped.
     draws : tuple of Draw, optional
@@ -114,17 +114,22 @@ def write_tables(root: Path, plan: Plan, *, unknown_cells: Cells | None = None, 
         texts[SCHEDULE_FILE] = text_from_schedule(chores, slips, dict((kept.get(SCHEDULE_FILE) or ({},))[0]))
     if seal is not None:
         texts[SEAL_FILE] = text_from_seal(seal)
+    listings = seal.listings if seal is not None else {}
+    for path in listings:
+        _checked(path)
     for photo in tables.get("photos", ()):
         _checked(photo.path)
     for field, table in FIELDS.items():
         nouns = tuple(rows_by_field.get(field, ()))
         if nouns:
             texts[table.file] = table_text(table, values_from_nouns(field, nouns), kept.get(table.file, ()))
-    there = [file for file in texts if (root / file).exists()]
+    there = [file for file in (*texts, *listings) if (root / file).exists()]
     if there:
         raise InputError("the folder to write", root, f"a folder without {there[0]}", "Nothing was written.")
     for file, text in texts.items():
         text_write(root / file, text)
+    for path, content in listings.items():
+        bytes_write(root / path, content)
 
 
 def text_of(field: str, nouns: Sequence[Any]) -> str:

@@ -14,7 +14,7 @@ from fairtank.planning.schedule.proposing import default_chores
 from fairtank.planning.wizard.asking import STEPS, Standing, standing
 from fairtank.planning.wizard.designs import Proposal, proposals
 from fairtank.planning.wizard.making import factors_of, margin_for, plan_of
-from fairtank.planning.wizard.making_setup import setup_of
+from fairtank.planning.wizard.making_setup import is_alike, setup_of
 from fairtank.planning.wizard.reading import proposal, read_answer
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 from fairtank.planning.wizard.steps_measure import measures, scale_of, unit_of
@@ -81,6 +81,12 @@ class MadePlan:
     def plan(self) -> Plan:
         """The plan."""
         return self.folder.plan
+
+    @property
+    def is_change_missing(self) -> bool:
+        """Whether setup.toml holds the same for all tanks although the change belongs into it; plants are told in factors.csv."""
+        setup = self.folder.setup
+        return setup is not None and is_alike(setup) and "plant_stock" not in self.plan.change_factors
 
     @property
     def can_show(self) -> tuple[str, ...]:
@@ -221,7 +227,8 @@ def answers_take(planning: Planning, text: str, name: str) -> Planning:
             raise InputError(f"{step.key} in {name}", shown(str(answers[step.key])), "what the question asks for", found.refusal)
         read = read_answer(step, "", found.told)
         if read.value is None:
-            raise InputError(f"{step.key} in {name}", "left out", "an answer to: " + step.question_for(found.told), read.refusal)
+            question = step.question_for(found.told).rstrip("?.")
+            raise InputError(f"{step.key} in {name}", "left out", f"an answer to: {question}", read.refusal)
         answers[step.key] = read.value
 
 

@@ -152,7 +152,7 @@ def _plan(root: Path) -> tuple[Plan | None, tuple[str, ...]]:
 def _entries_read(entries: list[dict[str, Any]], stamps: list[dict[str, Any]], parts: Parts | None, read: _Read) -> None:
     """The seal and its amendments, with what does not fit."""
     candidates = [*([] if parts is None else [parts]), *(one.plan for one in map(_sealing, entries) if one is not None)]
-    known = {one.get("stamp_digest") for one in stamps if isinstance(one, dict)}
+    known = [one.get("stamp_digest") for one in stamps if isinstance(one, dict)]  # a list: what was tampered with need not be hashable
     before = ""
     for number, entry in enumerate(entries):
         which = "amendment" if number else "seal"

@@ -25,6 +25,9 @@ MEASURES: dict[str, tuple[str, str]] = {  # key -> unit, title
     "kh": ("dKH", "carbonate hardness"),
 }
 _LEAST_KH_DKH, _EMERSON_PH, _EMERSON_C, _LEAST_CO2_MG_L = 0.1, (6.0, 10.0), 30.0, 1e-3
+# The model takes CO2 out of the water by day without the carbonate that makes up for it in truth, so that its pH would rise past what tanks
+# reach; it is held here. Assumption, no source.
+HIGHEST_PH = 9.0
 
 
 def covers_and_heights(mass: Array, columns: Columns) -> tuple[Array, Array]:
@@ -59,12 +62,13 @@ def _picture(states: Array, columns: Columns) -> dict[str, Array]:
 
 
 def ph_of(co2_mg_l: Array, kh_dkh: Array, temp_c: Array) -> Array:
-    """pH of water with that much free CO2 and carbonate hardness, which counts as 0.1 dKH where less is left."""
+    """pH of water with that much free CO2 and carbonate hardness (0.1 dKH where less is left), held at HIGHEST_PH at most."""
     shape = np.broadcast_shapes(co2_mg_l.shape, kh_dkh.shape)
     co2 = np.broadcast_to(np.maximum(co2_mg_l, _LEAST_CO2_MG_L), shape).ravel() / (1000 * pools.CO2_G_MOL)
     alkalinity = np.broadcast_to(np.maximum(kh_dkh, _LEAST_KH_DKH), shape).ravel() * equilibria.EQ_PER_DKH
     temp = np.broadcast_to(temp_c, shape).ravel()
-    return np.asarray(equilibria.ph_from_co2(water_of(temp, alkalinity), alkalinity, co2)).reshape(shape)
+    ph = np.asarray(equilibria.ph_from_co2(water_of(temp, alkalinity), alkalinity, co2))
+    return np.minimum(ph, HIGHEST_PH).reshape(shape)
 
 
 def measures_of(run: Run, columns: Columns) -> dict[str, Array]:
