@@ -45,6 +45,15 @@ def test_hours_of_light_of_an_arm_hold_from_the_change_on_and_alike_before():
     assert any("day 15, the middle of its window" in one for one in drawn.stated)
 
 
+def test_the_waters_nitrate_is_that_of_the_first_days_tests_in_all_tanks():
+    read = (reading("T1", 0, "NO3", 10.0), reading("T2", 0, "nitrate", 14.0), reading("T3", 0, "NO3-N", 12.0 * 14.007 / 62.004),
+            reading("T1", 7, "NO3", 40.0), reading("T2", 0, "NO3", 1.0, below=True))
+    found = forecast_tanks(folder(readings=read))
+    assert [tank.water.nitrate_mg_l for tank in found.tanks.values()] == pytest.approx([12.0, 12.0])
+    assert any("tests of the first day: 12 mg/L" in one for one in found.stated)
+    assert forecast_tanks(folder(readings=read[3:4])).tanks["R"].water.nitrate_mg_l == 5.0
+
+
 def test_an_inoculum_is_taken_and_none_is_said():
     assert forecast_tanks(folder(factors=(FactorValue("", "inoculum", "old filter mud"),))).tanks["R"].start == "seeded"
     for word in ("none", "No"):

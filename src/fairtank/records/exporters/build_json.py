@@ -1,13 +1,10 @@
 """A planned build as one JSON object: lines, facts, costs, side effects and cautions, for other programs."""
 
-import json
-import math
-from dataclasses import asdict, is_dataclass
-from pathlib import Path
-from typing import Any
+from dataclasses import asdict
 
 from fairtank import __version__
 from fairtank.publish.side_effect_words import side_effect_sentence, side_effect_text
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.services.building import PlannedBuild
 
 
@@ -24,19 +21,4 @@ def build_json(planned: PlannedBuild) -> str:
                       "unplanned": [{"unit": unit, "material": material} for unit, material in rows.unplanned]},
         "files": planned.files,
     }
-    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def _plain(value: Any) -> Any:
-    """Data that JSON has words for: frozen results as objects, numbers without end as null."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return {name: _plain(one) for name, one in vars(value).items()}
-    if isinstance(value, dict):
-        return {name: _plain(one) for name, one in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(one) for one in value]
-    if isinstance(value, Path):
-        return str(value)
-    if isinstance(value, float):
-        return float(value) if math.isfinite(value) else None
-    return value
+    return json_text(document)

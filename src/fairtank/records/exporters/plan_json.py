@@ -1,6 +1,5 @@
 """The questions of a plan, how far they are answered, and what was written, as one JSON object: the same steps as data."""
 
-import json
 from datetime import date
 from typing import Any
 
@@ -8,6 +7,7 @@ from fairtank import __version__
 from fairtank.planning.wizard.step import Step, Value
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.publish.plan_words import plan_sentences
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.services.planning import MadePlan, Planning, choices_of, proposed
 
 
@@ -43,7 +43,7 @@ def plan_json(planning: Planning, made: MadePlan | None = None) -> str:
         "drawn": None if made is None else made.plan.drawn,
         "change_missing_in_setup": None if made is None else made.is_change_missing,
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_text(document)
 
 
 def _step(planning: Planning, step: Step) -> dict[str, Any]:

@@ -82,6 +82,22 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> 
     strokes = strokes_in_folder(root, problems)
     checks_needed.check_needed(root, row_sets, draft, bool(strokes.names), problems)
     meant = checks_measures.check_measure_keys(root, row_sets, draft, problems)
+    _check_rows(row_sets, draft, meant, schedule, pictures, problems, doubts)
+    labels = labels_in_folder(root, strokes.names, row_sets, pictures, digests, problems)
+    if problems or draft.plan is None:
+        raise problems.as_error()
+    row_sets["series"] = sort_series(row_sets["series"], draft.plan)
+    row_sets["chores_done"] = rows_of_units(row_sets["chores_done"], draft.plan, schedule.chores)
+    nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
+    folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
+                         file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), chores=schedule.chores,
+                         slips=schedule.slips, draws=draws, **nouns)
+    return _with_unknown(folder, draft, setup, schedule, row_sets)
+
+
+def _check_rows(row_sets: dict[str, Rows], draft: Draft, meant: frozenset[str], schedule: ScheduleDraft, pictures: dict[str, Picture],
+                problems: Problems, doubts: Problems) -> None:
+    """Everything that is asked of the tables beyond their cells: what they refer to, days, sizes, places."""
     checks_measures.check_series(row_sets["series"], draft, problems)
     checks_doubts.check_decimal_commas(row_sets["series"], problems, doubts)
     checks_doubts.check_spread_classes(row_sets["spread"], doubts)
@@ -103,16 +119,6 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> 
     checks_geometry.check_corners(row_sets, pictures, problems)
     checks_geometry.check_zones(row_sets, draft, problems)
     checks_geometry.check_audit(row_sets, pictures, problems)
-    labels = labels_in_folder(root, strokes.names, row_sets, pictures, digests, problems)
-    if problems or draft.plan is None:
-        raise problems.as_error()
-    row_sets["series"] = sort_series(row_sets["series"], draft.plan)
-    row_sets["chores_done"] = rows_of_units(row_sets["chores_done"], draft.plan, schedule.chores)
-    nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
-    folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
-                         file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), chores=schedule.chores,
-                         slips=schedule.slips, draws=draws, **nouns)
-    return _with_unknown(folder, draft, setup, schedule, row_sets)
 
 
 def _plan(root: Path, digests: dict[str, str], problems: Problems, reworded: Callable[[str], str] | None) -> Draft:

@@ -1,6 +1,5 @@
 """The photo cards of a trial: drawn by lot, kept in cards.csv, and laid out to print."""
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,6 +7,7 @@ from fairtank import __version__
 from fairtank.card import cards_of_plan
 from fairtank.errors import JobError, plain_reason
 from fairtank.publish.card_pages import PrintedCard, cards_pdf, stickers_pdf
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.nouns import values_from_nouns
 from fairtank.records.folder.tables import CARDS
@@ -93,7 +93,7 @@ def cards_json(made: MadeCards) -> str:
         "added": made.added, "table": str(made.table), "sheets": str(made.sheets),
         "stickers": None if made.stickers is None else str(made.stickers),
     }  # fmt: skip
-    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
+    return json_text(document)
 
 
 def _all_cards(folder: TrialFolder) -> tuple[tuple[CardOfUnit, ...], int]:

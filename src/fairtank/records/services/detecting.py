@@ -1,7 +1,5 @@
 """What a planned trial could show, from its folder: read, worked out, and drawn where a place is given."""
 
-import json
-import math
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -15,7 +13,7 @@ from fairtank.publish.care_words import prices_words, worth_words
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
 from fairtank.publish.detect_words import design_words, headline, look_sentences, notes, opening
 from fairtank.publish.frontier import frontier_chart
-from fairtank.publish.numbers import NO_BREAK
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder import read_folder
 from fairtank.records.litres import tank_litres_of
 from fairtank.records.services.run_in_values import run_in_measured
@@ -84,19 +82,8 @@ def detect_json(detected: DetectedTrial) -> str:
         "chart": None if detected.chart is None else str(detected.chart),
         "phone_chart": None if detected.phone_chart is None else str(detected.phone_chart),
     }
-    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_text(document)
 
 
 def _design(design: Design) -> dict[str, Any]:
     return {**asdict(design), "words": design_words(design)}
-
-
-def _plain(value: Any) -> Any:
-    """Numbers without end as null, no-break spaces as spaces."""
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(item) for item in value]
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value

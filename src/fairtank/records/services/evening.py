@@ -1,6 +1,5 @@
 """How even the tanks of a trial are, from its folder: read, checked, and drawn where a place is given."""
 
-import json
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -12,8 +11,8 @@ from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
 from fairtank.publish.even_matrix import even_matrix
 from fairtank.publish.even_words import even_sentences, factor_sentence
-from fairtank.publish.phrases import plain_text
 from fairtank.records.evened import folder_even
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder import read_folder
 from fairtank.records.services.trials import out_check, result_write
 from fairtank.trial import TrialFolder
@@ -85,7 +84,7 @@ def even_json(even: EvenTrial) -> str:
         "chart": None if even.chart is None else str(even.chart),
         "phone_chart": None if even.phone_chart is None else str(even.phone_chart),
     }
-    return plain_text(json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False)) + "\n"
+    return json_text(document)
 
 
 def _factor(check: FactorCheck) -> dict[str, Any]:

@@ -1,7 +1,5 @@
 """The forecast of a trial folder: read, run on several processes, fitted to the keeper's readings, told and drawn."""
 
-import json
-import math
 import multiprocessing
 import os
 from collections.abc import Callable
@@ -17,7 +15,7 @@ from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
 from fairtank.publish.forecast_chart import forecast_chart
 from fairtank.publish.forecast_words import forecast_sentences, headline
-from fairtank.publish.numbers import NO_BREAK
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.fanout import fanout_twice
 from fairtank.records.folder import read_folder
 from fairtank.records.forecast_readings import observed_of
@@ -189,15 +187,4 @@ def forecast_json(done: ForecastTrial) -> str:
         "chart": None if done.chart is None else str(done.chart),
         "phone_chart": None if done.phone_chart is None else str(done.phone_chart),
     }
-    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def _plain(value: Any) -> Any:
-    """Numbers to five figures, those without end as null, no-break spaces as spaces."""
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(item) for item in value]
-    if isinstance(value, float):
-        return float(f"{value:.5g}") if math.isfinite(value) else None
-    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value
+    return json_text(document, figures=5)

@@ -1,6 +1,5 @@
 """Several trial folders taken together: each read and judged, the answers to one question pooled, drawn and written."""
 
-import json
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
@@ -21,6 +20,7 @@ from fairtank.publish.phrases import title_words
 from fairtank.publish.pool_chart import pool_chart
 from fairtank.publish.pool_words import PoolStory, effect_words, headline, sentences
 from fairtank.publish.sentences import verdict_words
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder.digest import digest_of_files
 from fairtank.records.services.kits import LeftOutTrial, Watched, kits_in, kits_judged, unwatched
 from fairtank.records.services.trials import JudgedTrial, place_check, result_write
@@ -322,13 +322,4 @@ def pooled_json(together: PooledTrials) -> str:
         }
     document |= {"left_out": [asdict(one) for one in together.left_out], "passed_over": list(together.passed_over),
                  "chart": None if together.chart is None else str(together.chart)}
-    return json.dumps(_ordinary(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def _ordinary(value: Any) -> Any:
-    """No-break spaces as spaces, in texts however deep."""
-    if isinstance(value, dict):
-        return {key: _ordinary(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_ordinary(item) for item in value]
-    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value
+    return json_text(document)

@@ -1,6 +1,5 @@
 """What is to be done when: the schedule read or proposed, today's list, a slip written down, and the files to carry along."""
 
-import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -16,6 +15,7 @@ from fairtank.planning.schedule.tasks import Schedule, doings_from, minutes_by_d
 from fairtank.publish.schedule_pages import DaysContent, days_pdf
 from fairtank.publish.schedule_words import touched_words
 from fairtank.records.exporters.calendar import calendar_bytes
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.exporters.plan_by_day import plan_by_day_text
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.cells import LONGEST_TEXT
@@ -218,7 +218,7 @@ def schedule_json(scheduled: ScheduledTrial) -> str:
                                                        "calendar": str(scheduled.files.calendar)},
         "cautions": list(folder.cautions),
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_text(document)
 
 
 def _task(state: State) -> dict[str, Any]:

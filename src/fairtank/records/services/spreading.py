@@ -1,6 +1,5 @@
 """Like-tank spread gathered from finished trials, shown, and written into the spread.csv of a trial that may lean on it."""
 
-import json
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, astuple, dataclass, replace
@@ -10,6 +9,7 @@ from fairtank import __version__
 from fairtank.errors import InputError, JobError
 from fairtank.inference.earlier.borrowing import SILENT_DESIGNS
 from fairtank.inference.earlier.like_tanks import FEWEST_DF, FEWEST_GROUPS, Library, SpreadKind, library_of
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.nouns import FIELDS, values_from_nouns
 from fairtank.records.folder.writer import table_text
@@ -195,4 +195,4 @@ def spread_json(gathered: GatheredSpread) -> str:
             "left_out": [{**asdict(entry), "reason": reason} for entry, reason in merged.left_out],
         },
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_text(document)

@@ -14,6 +14,7 @@ from fairtank.planning.drawing.lots import PROCEDURE, drawn_lots, inputs_of
 from fairtank.publish.draw_words import disagreement_words
 from fairtank.publish.seal_words import change_words
 from fairtank.publish.verify_words import fault_words, files_words, harm_words, headline, table_words, verified_words
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder.draw_json import DRAW_FILE, draws_from_text
 from fairtank.records.folder.paths import TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
 from fairtank.records.folder.plan_toml import draft_from_text
@@ -318,7 +319,7 @@ def verified_json(one: VerifiedTrial) -> str:
         "has_data": verified.has_data, "rows_before_the_seal": verified.early,
         "unread": list(verified.unread), "notes": list(verified.notes),
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_text(document)
 
 
 def _plain(noun: Any) -> dict[str, Any]:

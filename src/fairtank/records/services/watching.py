@@ -1,19 +1,16 @@
 """The drift watch of a trial folder: read, compared, and drawn where a place is given."""
 
-import json
-import math
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any
 
 from fairtank import __version__
 from fairtank.planning.drift.watch import Watch
 from fairtank.planning.drift.watching import watch
 from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
-from fairtank.publish.numbers import NO_BREAK
 from fairtank.publish.watch_chart import watch_chart
 from fairtank.publish.watch_words import factor_sentences, headline, notes
+from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder import read_folder
 from fairtank.records.services.trials import out_check, result_write
 from fairtank.trial import TrialFolder
@@ -55,15 +52,4 @@ def watch_json(watched: WatchedTrial) -> str:
         "chart": None if watched.chart is None else str(watched.chart),
         "phone_chart": None if watched.phone_chart is None else str(watched.phone_chart),
     }
-    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def _plain(value: Any) -> Any:
-    """Numbers without end as null, no-break spaces as spaces."""
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(item) for item in value]
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value.replace(NO_BREAK, " ") if isinstance(value, str) else value
+    return json_text(document)
