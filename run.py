@@ -174,6 +174,9 @@ def tests_run(words: list[str]) -> int:
     variables = environment_variables()
     if found := chromium_path():
         variables["FAIRTANK_CHROMIUM"] = found
+    # What Python compiles is kept for the workers and the commands that tests start: some hundred processes load the same files.
+    variables.pop("PYTHONDONTWRITEBYTECODE", None)
+    variables.setdefault("PYTHONPYCACHEPREFIX", str(VENV / "pycache"))
     workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
     workers += ["--dist", "worksteal"] if workers else []  # whole stretches of tests per worker: what they share is made once
     os.chdir(HERE)
