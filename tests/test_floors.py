@@ -85,7 +85,9 @@ def test_imports_go_down_only():
     ("science/vessel.py", "fairtank.vision.view.zone_mask", "(floor 1) imports fairtank.vision.view.zone_mask (floor 2)"),
     ("vision/view.py", "fairtank.inference.series", "(floor 2) imports"),
     ("lens.py", "fairtank.trial.Plan", "stands above it"),
-    ("vision/view.py", "fairtank.trial.Plan", ""), ("records/store.py", "fairtank.settings", ""), ("cli/main.py", "fairtank.__version__", ""),
+    ("vision/view.py", "fairtank.trial.Plan", ""),
+    ("records/store.py", "fairtank.settings", ""),
+    ("cli/main.py", "fairtank.__version__", ""),
 ])
 def test_what_goes_up_is_found(path, name, wrong):
     found = against_the_floor_plan(SOURCE / path, name)
