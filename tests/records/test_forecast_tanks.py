@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fairtank.build import Device, Scope
 from fairtank.factor import FactorValue
 from fairtank.records.forecast_readings import measure_of, observed_of
 from fairtank.records.forecast_tanks import forecast_tanks
@@ -43,6 +44,17 @@ def test_hours_of_light_of_an_arm_hold_from_the_change_on_and_alike_before():
     drawn = forecast_tanks(folder(factors=factors, plan={"kind": "drawn_start", "start_window": (10, 20)}))
     assert drawn.tanks["C"].light[1].from_day == 15
     assert any("day 15, the middle of its window" in one for one in drawn.stated)
+
+
+def test_without_a_light_plan_the_lamps_of_an_arm_tell_its_hours():
+    lamps = tuple(Device(f"lamp_{arm}", "lamp", hours_per_day=hours, scope=Scope(arms=(arm,))) for arm, hours in (("R", 7.0), ("C", 10.0)))
+    trial = scenario("cover_glass")
+    setup = dataclasses.replace(trial.setup, light=(), devices=lamps)
+    found = forecast_tanks(TrialFolder(Path("."), trial.plan, "", setup=setup))
+    assert {arm: tank.light[-1].spans_h for arm, tank in found.tanks.items()} == {"R": ((10.5, 17.5),), "C": ((9.0, 19.0),)}
+    assert any("for as long as the lamps are on was assumed" in one for one in found.stated)
+    dark = dataclasses.replace(setup, devices=())
+    assert any("for 8 hours a day was assumed" in one for one in forecast_tanks(TrialFolder(Path("."), trial.plan, "", setup=dark)).stated)
 
 
 def test_the_waters_nitrate_is_that_of_the_first_days_tests_in_all_tanks():

@@ -143,12 +143,15 @@ def _light(setup: Setup, unit: str, state: Callable[[str], None]) -> Light:
     """Light at the bed, less what covers keep back, around the early afternoon."""
     found: LightPlan | None = next((one for one in setup.light if setup.holds(one.scope, unit)), None)
     usual = _USUAL.light[0]
+    devices = [device for device in setup.devices if setup.holds(device.scope, unit)]
+    lamps = [device.hours_per_day for device in devices if device.kind == "lamp" and device.hours_per_day < 24]
+    hours = max(lamps, default=8.0) if found is None else found.hours_per_day
     if found is None:
-        state(f"setup.toml has no light plan; {usual.ppfd_bed_umol:.0f} µmol m⁻² s⁻¹ at the bed for 8 hours were assumed.")
-    passed, hours = 1.0, 8.0 if found is None else found.hours_per_day
-    for device in setup.devices:
-        if setup.holds(device.scope, unit):
-            passed *= 1 - device.shade_fraction
+        told = "for as long as the lamps are on was" if lamps else "for 8 hours a day was"
+        state(f"setup.toml has no light plan; a light of {usual.ppfd_bed_umol:.0f} µmol m⁻² s⁻¹ at the bed {told} assumed.")
+    passed = 1.0
+    for device in devices:
+        passed *= 1 - device.shade_fraction
     light = (usual.ppfd_bed_umol if found is None else found.target_umol) * passed
     return Light(_held(light, 0, 500), _span(hours))
 
