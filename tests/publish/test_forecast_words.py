@@ -29,12 +29,13 @@ def forecast(*arms, **more):
 
 
 @pytest.mark.parametrize(("safe", "said"), [
-    ((12, 20, 34, 0.0), "No fauna before day 12 to 34 in nine of ten courses (half of them by day 20)."),
-    ((12, 20, 34, 0.03), "No fauna before day 12 to 34 in nine of ten courses (half of them by day 20); in 3 % of the courses not within "
-                         "these 60 days."),
+    ((12, 20, 34, 0.0), "No fauna before day 12, and in some courses not before day 34 (nine of ten lie between, half are through by day "
+                        "20)."),
+    ((12, 20, 34, 0.03), "No fauna before day 12, and in some courses not before day 34 (nine of ten lie between, half are through by day "
+                         "20); in 3 % of the courses not within these 60 days."),
     ((12, 40, None, 0.2), "No fauna before day 12 in nearly all courses; in 20 % of the courses not within these 60 days."),
     ((12, None, None, 0.7), "No fauna within these 60 days in 70 % of the courses, and not before day 12 in the others."),
-    ((5, 8, 12, 0.0), "No fauna before day 5 to 12 in nine of ten courses (half of them by day 8)."),
+    ((5, 8, 12, 0.0), "No fauna before day 5, and in some courses not before day 12 (nine of ten lie between, half are through by day 8)."),
     ((None, None, None, 0.97), "No fauna within these 60 days, in nine of ten courses."),
 ])  # fmt: skip
 def test_the_sentence_about_fauna_is_a_band_and_leaves_the_decision_to_tests(safe, said):
@@ -46,7 +47,7 @@ def test_a_tank_in_which_nothing_rises_is_not_called_ready():
     assert told.startswith("No day for fauna can be told: in half of the courses or more ammonia and nitrite hardly rise at all. ")
     assert told.endswith(f"{NEVER_ROSE} {DECIDE}")
     some = headline(forecast(arm("R", 1, 9, 20, 0.0)), PLAN)
-    assert some.startswith("No fauna before day 1 to 20 ")
+    assert some.startswith("No fauna before day 1, and in some courses not before day 20 ")
     assert NEVER_ROSE in some
     assert "not ready" in NEVER_ROSE
 
@@ -60,8 +61,8 @@ def test_a_ph_that_is_held_is_said():
 
 def test_arms_that_differ_are_told_each():
     told = headline(forecast(arm("R", 10, 15, 30, 0.0), arm("C", 12, 20, 34, 0.0)), PLAN)
-    assert told.startswith("In arm R (seven hours) no fauna before day 10, and in some courses not before day 30 (nine of ten lie between, half "
-                           "are through by day 15). In arm C (ten hours) no fauna before day 12, and in some courses not before day 34 ")
+    assert told.startswith("In arm R (seven hours) no fauna before day 10, and in some courses not before day 30 (nine of ten lie between, "
+                           "half are through by day 15). In arm C (ten hours) no fauna before day 12, and in some courses not before day 34 ")
     assert told.endswith(DECIDE)
 
 

@@ -70,8 +70,8 @@ def _span(safe: Safe, days: int) -> str:
         return "o day for fauna can be told: in half of the courses or more ammonia and nitrite hardly rise at all"
     if safe.high_day is None:
         return f"o fauna before day {safe.low_day} in nearly all courses{never}"
-    return (f"o fauna before day {safe.low_day}, and in some courses not before day {safe.high_day} (nine of ten lie between, half are through "
-            f"by day {safe.middle_day}){never}")
+    between = f"nine of ten lie between, half are through by day {safe.middle_day}"
+    return f"o fauna before day {safe.low_day}, and in some courses not before day {safe.high_day} ({between}){never}"
 
 
 def forecast_sentences(forecast: Forecast, plan: Plan) -> tuple[str, ...]:
