@@ -33,7 +33,7 @@ def test_leaning_factors_are_told_with_what_they_do_before_those_that_do_not():
     sentences = even_sentences(result, arm_looks(trial))
     assert "leaning to one arm" in sentences[1]
     assert "Daylight" in sentences[1]
-    assert sentences[2].startswith("Lamp, uneven but crossed")
+    assert sentences[2].startswith("Lamp, uneven but dealt evenly")
 
 
 @pytest.mark.parametrize(("declared", "factor"), [("lamp_model", "lamp_age"), ("lamp_model", "lamp_height"),

@@ -60,7 +60,7 @@ def test_numbers_in_cells_are_not_cut(width_px):
 def test_a_verdict_is_a_word_and_a_shape_and_no_hue():
     picture, root = drawn(result_of("RRCC", SMALL), WIDE_PX)
     told = texts(root)
-    assert {"goes with the arms", "uneven, crossed", "known of some"} <= set(told)
+    assert {"goes with the arms", "uneven, dealt evenly", "known of some"} <= set(told)
     colours = set(re.findall(r'(?:fill|stroke)="(#[0-9a-fA-F]{6})"', picture.svg))
     greys = colours - {look.colour for look in LOOKS.values()}
     for colour in greys:

@@ -68,7 +68,7 @@ def test_what_is_known_of_one_arm_only_is_told_as_such():
 
 def test_crossed_factors_are_told_shortly():
     told = sentences(result_of("RRCC", {"lamp_model": ["A", "B", "A", "B"]}))
-    assert told[1] == "Lamp, uneven but crossed with the arms: “A” in 1 and “B” in 1 in arm R; “A” in 1 and “B” in 1 in arm C."
+    assert told[1] == "Lamp, uneven but dealt evenly to the arms: “A” in 1 and “B” in 1 in arm R; “A” in 1 and “B” in 1 in arm C."
 
 
 def test_missing_tanks_are_counted():

@@ -62,7 +62,8 @@ def test_a_ph_that_is_held_is_said():
 def test_arms_that_differ_are_told_each():
     told = headline(forecast(arm("R", 10, 15, 30, 0.0), arm("C", 12, 20, 34, 0.0)), PLAN)
     assert told.startswith("In arm R (seven hours) no fauna before day 10, and in some courses not before day 30 (nine of ten lie between, "
-                           "half are through by day 15). In arm C (ten hours) no fauna before day 12, and in some courses not before day 34 ")
+                           "half are through by day 15). In arm C (ten hours) no fauna before day 12, and in some courses not before "
+                           "day 34 ")
     assert told.endswith(DECIDE)
 
 

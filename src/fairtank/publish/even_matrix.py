@@ -27,7 +27,7 @@ _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 _SHAPES = {
     "goes with the arms": ("M 0 -6 L 6 0 L 0 6 L -6 0 Z", True), "side effect": ("M 0 -6 L 6 5 L -6 5 Z", True),
     "the change": ("M -5 -5 H 5 V 5 H -5 Z", True), PERHAPS: ("M -5 -5 H 5 V 5 H -5 Z", False),
-    "uneven, crossed": ("M -5 -5 L 5 5 M -5 5 L 5 -5", False), ONE_ARM: ("M -5 0 H 0 M 0 -5 V 5", False),
+    "uneven, dealt evenly": ("M -5 -5 L 5 5 M -5 5 L 5 -5", False), ONE_ARM: ("M -5 0 H 0 M 0 -5 V 5", False),
     LEANS: ("M -5 5 H 5 L 5 -5 Z", False),
     "within tolerance": ("M -4 0 A 4 4 0 1 0 4 0 A 4 4 0 1 0 -4 0", False), "even": ("M -5 -2.5 H 5 M -5 2.5 H 5", False),
 }

@@ -10,7 +10,7 @@ from fairtank.publish.side_effect_words import side_effect_text
 NOTHING_KNOWN = ("Nothing is recorded by which the tanks could be compared: factors.csv, setup.toml, build.csv and readings.csv would "
                  "hold it.")
 VERDICT_WORDS = {
-    "confounded": "goes with the arms", "side_effect": "side effect", "change": "the change", "crossed": "uneven, crossed",
+    "confounded": "goes with the arms", "side_effect": "side effect", "change": "the change", "crossed": "uneven, dealt evenly",
     "within": "within tolerance", "even": "even", "not_recorded": "not recorded",
 }
 PERHAPS, ONE_ARM, LEANS = "perhaps the change", "known of some", "uneven, leans"
@@ -122,7 +122,7 @@ def factor_sentence(check: FactorCheck, result: Evenness, looks: dict[str, ArmLo
         told = [f"{_name(check)}, uneven and leaning to one arm, though not clearly along with the arms: {numbers}.",
                 check.moves]
     elif check.verdict == "crossed":
-        told = [f"{_name(check)}, uneven but crossed with the arms{_CROSSED.get(check.crossed_by, '')}: {numbers}."]
+        told = [f"{_name(check)}, uneven but dealt evenly to the arms{_CROSSED.get(check.crossed_by, '')}: {numbers}."]
     else:
         told = []
     if check.is_lopsided:
