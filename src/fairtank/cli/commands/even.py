@@ -38,7 +38,7 @@ def said(even: EvenTrial) -> list[str]:
     """The sentences, a blank line between them, and where the picture is."""
     told = [even.sentences[0]]
     for sentence in even.sentences[1:]:
-        told += ["", plain_text(sentence)]
+        told += ["", sentence]
     if even.caution:
         told += ["", even.caution]
     if even.chart is not None:
