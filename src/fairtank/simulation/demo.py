@@ -148,6 +148,7 @@ def _cover_glass() -> Scenario:
         drawn=True,
         seed=lot,
         blinded=False,
+        change_factors=("cover",),
     )
     return Scenario(
         name="cover_glass",

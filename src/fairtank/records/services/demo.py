@@ -16,7 +16,7 @@ from fairtank.records.folder import write_tables
 from fairtank.simulation import render_photo, scenario, strokes_on
 
 # Goes up when demo photos or tables change, so that an older demo folder is made anew.
-EDITION = "3"
+EDITION = "4"
 _MARK = "demo-edition.txt"
 _STROKE_SEED = 1
 TRUTH_FILE = "truth/truth.csv"
