@@ -64,6 +64,11 @@ class Unit:
     round: str = ""
     first_arm: str = ""
 
+    @property
+    def in_tank(self) -> str:
+        """The tank it stands in; a unit that names none is a tank of its own."""
+        return self.tank or self.key
+
 
 @dataclass(frozen=True)
 class MeasureChoice:

@@ -259,3 +259,37 @@ def _spelled(text: str) -> str:
     """A unit with its special signs spelled in letters, single spaces, and L for litres."""
     words = " ".join(text.translate(_SIGNS).split())
     return re.sub(r"\bml\b", "mL", re.sub(r"\bl\b", "L", words))
+
+
+def in_unit(value: float, written: str, wanted: str) -> float:
+    """A reading in the unit that is wanted; a row without a unit, or in the same words, is taken as it is.
+
+    Parameters
+    ----------
+    value : float
+        [written]
+    written, wanted : str
+        The row's unit of measure and the wanted one, as the keeper wrote them.
+
+    Returns
+    -------
+    float
+        [wanted]
+
+    Raises
+    ------
+    InputError
+        If the two differ and one cannot be turned into the other.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+
+    Examples
+    --------
+    >>> round(in_unit(1.0, "mg/L N", "mg/L NO3"), 3), in_unit(5.0, "", "mg/L"), in_unit(5.0, "drops", "drops")
+    (4.427, 5.0, 5.0)
+    """
+    if written in ("", wanted):
+        return value
+    return convert(value, unit_from_text(written), unit_from_text(wanted))

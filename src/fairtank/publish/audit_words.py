@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fairtank.finding import Finding
 from fairtank.publish.numbers import decimals_for, end, in_a_row, number, shown
+from fairtank.publish.phrases import so_many
 from fairtank.vision.audit import FEWEST_POINTS_PER_ARM, HALF_WIDTH, ArmAudit, AuditResult, BiasDifference, bias_difference
 
 NOT_CHECKED = ("Nobody has checked the map of plants and algae on these photos by eye, so how far it is off in each arm is not known "
@@ -57,15 +58,15 @@ def shared_sentences(result: AuditResult) -> list[str]:
     """What holds for the audit as a whole: answers that could not be used, and how far people agree."""
     told = []
     if result.unsure and not _pairs(result):
-        told.append(f"At {_count(result.unsure, 'point')} nobody could tell what is there; {_those(result.unsure)} left out.")
+        told.append(f"At {so_many(result.unsure, 'point')} nobody could tell what is there; {_those(result.unsure)} left out.")
     if result.set_aside:
-        told.append(f"{_count(result.set_aside, 'answer')} could not be used: the photo has no map now, its day does not count, or the "
+        told.append(f"{so_many(result.set_aside, 'answer')} could not be used: the photo has no map now, its day does not count, or the "
                     "point lies outside what is counted.")
     if result.agreement:
         one = result.agreement
         alpha = f" (Krippendorff's alpha {number(one.alpha, 2)})" if one.alpha is not None else ""
-        told.append(f"{_count(one.points, 'point')} {'was' if one.points == 1 else 'were'} seen by more than one person, who gave the same "
-                    f"answer in {number(100 * one.same, 0)} % of the pairs{alpha}. Where they differ, each answer counts in part.")
+        told.append(f"{so_many(one.points, 'point')} {'was' if one.points == 1 else 'were'} seen by more than one person, who gave the "
+                    f"same answer in {number(100 * one.same, 0)} % of the pairs{alpha}. Where they differ, each answer counts in part.")
     elif result.raters == 1:
         told.append("All answers come from one person: a second one who answers the same points shows how far eyes differ.")
     return told
@@ -153,7 +154,7 @@ def _warning(seen: float, difference: BiasDifference) -> list[str]:
 
 def _agreed(result: AuditResult, whose: str) -> str:
     if not result.arms:
-        return f"{_count(result.points, 'random point')} {'was' if result.points == 1 else 'were'} looked at."
+        return f"{so_many(result.points, 'random point')} {'was' if result.points == 1 else 'were'} looked at."
     points = sum(arm.points for arm in result.arms)
     share = sum(arm.agreed * arm.points for arm in result.arms) / points
     return f"At {points} random points {whose} and the map agreed on {_READS[result.measure]} in {_percent(share)} of them."
@@ -202,7 +203,7 @@ def _unsure_words(difference: BiasDifference, count: int, amounts: Amounts) -> l
         return []
     decimals = _decimals(difference.low, difference.high, amounts)
     limits = _range(difference.lowest, difference.highest, decimals, amounts)
-    return [f"At {_count(count, 'further point')} the eye could not tell what is there. Depending on what it really is, that difference "
+    return [f"At {so_many(count, 'further point')} the eye could not tell what is there. Depending on what it really is, that difference "
             f"could lie anywhere from {limits}."]
 
 
@@ -243,10 +244,6 @@ def _pairs(result: AuditResult) -> list[tuple[ArmAudit, ArmAudit]]:
     arms = [result.arm(key) for key in result.asked]
     first = arms[0]
     return [] if first is None else [(arm, first) for arm in arms[1:] if arm is not None]
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count} {noun if count == 1 else noun + 's'}"
 
 
 def _those(count: int) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from fairtank.planning.claiming.claim import LIVELIER, MEASURABLE, NOT_MEASURABLE, PERHAPS, SEEN_FROM, SMALL_SHARE, Claim, Fact, Step
 from fairtank.publish.numbers import figures, plain_number, trimmed, with_unit
+from fairtank.publish.phrases import capital
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
 
 _SURFACE_WORDS = {
@@ -84,7 +85,7 @@ def headline_words(claim: Claim) -> str:
     makers = {"oxygen": _oxygen_headline, "carbon dioxide": _carbon_dioxide_headline, "nutrient": _nutrient_headline,
               "light": _light_headline}
     text, effect = makers[claim.kind](claim)
-    return f"{text} {_capital(_VERDICT_WORDS[claim.verdict].format(effect))}"
+    return f"{text} {capital(_VERDICT_WORDS[claim.verdict].format(effect))}"
 
 
 def reason_words(claim: Claim) -> str:
@@ -207,14 +208,14 @@ def _rival_words(claim: Claim) -> str:
 
 
 def _step_words(step: Step) -> str:
-    return f"{_capital(step.label)}: {step.formula} = {span_words(step.low, step.high, step.unit)}."
+    return f"{capital(step.label)}: {step.formula} = {span_words(step.low, step.high, step.unit)}."
 
 
 def _fact_words(fact: Fact) -> str:
     told = _told(fact)
     if fact.word:
         told = f"{fact.word.replace('_', ' ')}, taken as {told}"
-    return f"{_capital(fact.label)}: {told} ({fact.mark})."
+    return f"{capital(fact.label)}: {told} ({fact.mark})."
 
 
 def _settling_words(claim: Claim) -> tuple[str, ...]:
@@ -282,7 +283,3 @@ def _article(value: float) -> str:
     """`An` before a number that is spoken with a vowel: 8, 11, 18, 80 and so on."""
     spoken = rounded(value, 3).partition(".")[0]
     return "An" if spoken in ("11", "18") or spoken.startswith("8") else "A"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

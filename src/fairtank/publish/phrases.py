@@ -90,6 +90,15 @@ def comparison_words(finding: Finding) -> str:
     return f"{title_words(finding)}: {named(finding.changed_label)} against {named(finding.reference_label)}"
 
 
+def so_many(count: int, noun: str) -> str:
+    """A count in figures with its noun.
+
+    >>> so_many(1, "row"), so_many(3, "row")
+    ('1 row', '3 rows')
+    """
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def capital(text: str) -> str:
     """The text as the beginning of a sentence.
 

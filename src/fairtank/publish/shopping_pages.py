@@ -6,6 +6,7 @@ from fairtank import __version__
 from fairtank.planning.costs import Shopping, ShoppingLine
 from fairtank.publish.blocks import Block, Bullets, Document, Section, Table, Words
 from fairtank.publish.numbers import NO_BREAK, number, plain_number, shown, trimmed, with_unit
+from fairtank.publish.phrases import so_many
 
 BUY_HEAD = ("What", "Needed", "There", "To buy", "Packs", "One pack", "Cost")
 # Little of something that is sold by the kilogram or litre is told in grams or millilitres.
@@ -45,7 +46,7 @@ def shopping_document(shopping: Shopping, *, title: str, units: int, weeks: floa
         Section("missing", "What could not be priced", (Bullets(_missing(shopping)),) if shopping.missing else ()),
         Section("notes", "What this list leaves out", (Bullets(tuple(shown(note) for note in shopping.notes)),) if shopping.notes else ()),
     )
-    byline = f"{_count(units, 'unit')}, {trimmed(number(weeks, 1))}{NO_BREAK}weeks"
+    byline = f"{so_many(units, 'unit')}, {trimmed(number(weeks, 1))}{NO_BREAK}weeks"
     return Document(f"Shopping list: {shown(title)}", "", (shopping_sentence(shopping),), byline,
                     tuple(section for section in sections if section.blocks), (f"Made with fairtank {__version__}.",))
 
@@ -124,7 +125,3 @@ def _amount(amount: float, line: ShoppingLine) -> str:
     if unit in SMALLER and 0 < amount < SMALLER_BELOW:
         amount, unit = 1000 * amount, SMALLER[unit]
     return plain_number(amount) if unit == "piece" else with_unit(plain_number(amount), unit)
-
-
-def _count(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from fairtank.publish.numbers import shown
+from fairtank.publish.phrases import capital, so_many
 from fairtank.publish.seal_words import change_words, late_words, sealed_words, subject, time_words, value_words
 from fairtank.seal import FileChange, Seal, SealChange, SealFault, Signing, Stamp, TableChange, Verification
 
@@ -97,14 +98,10 @@ def stamp_words(stamps: Sequence[Stamp]) -> list[str]:
 def amount_words(stamp: Stamp) -> str:
     """How much a stamp covers."""
     tables = len([rows for _, rows, _ in stamp.tables if rows])
-    told = [f"{_counted(stamp.rows, 'row')} of {_counted(tables, 'table')}"] if tables else []
-    told += [_counted(stamp.pictures, "picture")] if stamp.pictures else []
-    told.append(f"{_counted(len(stamp.documents), 'file')} of settings")
+    told = [f"{so_many(stamp.rows, 'row')} of {so_many(tables, 'table')}"] if tables else []
+    told += [so_many(stamp.pictures, "picture")] if stamp.pictures else []
+    told.append(f"{so_many(len(stamp.documents), 'file')} of settings")
     return f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun if count == 1 else noun + 's'}"
 
 
 def which_words(which: str, number: int) -> str:
@@ -120,12 +117,12 @@ def fault_words(fault: SealFault, titles: Mapping[str, str]) -> str:
     told = {
         "digest": f"The digest of {which} was changed after it was written: it does not fit the plan beside it.",
         "code": f"The code of {which} was changed after it was written: {value_words(fault.now)} stands there.",
-        "order": f"{_capital(which)} does not follow what stands before it: something was taken out or put in.",
+        "order": f"{capital(which)} does not follow what stands before it: something was taken out or put in.",
         "signature": f"The signature of {which} does not fit: its content was changed after it was signed, or another key signed it.",
-        "unsigned": f"{_capital(which)} was signed, and its signature is gone.",
+        "unsigned": f"{capital(which)} was signed, and its signature is gone.",
         "listing": f"The list of rows of {which} was changed after it was written, so that rows cannot be named.",
         "gone": f"A stamp that {which} names is gone from seal.json.",
-        "unreadable": f"{which if fault.which == 'file' else _capital(which)} cannot be read{': ' + str(fault.now) if fault.now else ''}.",
+        "unreadable": f"{which if fault.which == 'file' else capital(which)} cannot be read{': ' + str(fault.now) if fault.now else ''}.",
     }
     return told[fault.what]
 
@@ -133,7 +130,7 @@ def fault_words(fault: SealFault, titles: Mapping[str, str]) -> str:
 def _content_words(fault: SealFault, which: str, titles: Mapping[str, str]) -> str:
     """Which field of an entry was changed, and what stands there."""
     if not fault.place or fault.place == ("plan",):
-        return f"{_capital(which)} was changed after it was written{' in its plan' if fault.place else ''}; which field cannot be told."
+        return f"{capital(which)} was changed after it was written{' in its plan' if fault.place else ''}; which field cannot be told."
     values = (f"{value_words(fault.was)} was sealed, {value_words(fault.now)} stands there" if fault.has_was
               else f"{value_words(fault.now)} stands there now")
     return f"In {which} itself, the {_place_words(fault, titles)} was changed after it was written: {values}."
@@ -154,7 +151,7 @@ def table_words(change: TableChange) -> str:
     """What became of one table, as a sentence."""
     told = []
     if change.is_missing:
-        told.append(f"the file is gone, with {_counted(change.rows, 'row')}")
+        told.append(f"the file is gone, with {so_many(change.rows, 'row')}")
     if change.columns_gone:
         told.append(f"{'a column is' if len(change.columns_gone) == 1 else 'columns are'} gone ({_named(change.columns_gone)})")
     if change.changed:
@@ -164,7 +161,7 @@ def table_words(change: TableChange) -> str:
     if change.is_unplaced:
         told.append("rows were changed or removed, and which ones cannot be told")
     if change.moved:
-        told.append(f"{_counted(change.moved, 'row')} {'stands' if change.moved == 1 else 'stand'} in another place, none of them changed")
+        told.append(f"{so_many(change.moved, 'row')} {'stands' if change.moved == 1 else 'stand'} in another place, none of them changed")
     if change.added:
         early = f", {change.early} of them with a day before the stamp" if change.early else ""
         told.append(f"{rows_words(change.added)} {_was(change.added)} added{early}")
@@ -246,7 +243,7 @@ def signing_words(signings: Sequence[Signing]) -> list[str]:
     for code in dict.fromkeys(one.code for one in signings if one.code and one.is_valid):
         signed = [which_words(one.which, one.number) for one in signings if one.code == code and one.is_valid]
         listed = signed[0] if len(signed) == 1 else f"{', '.join(signed[:-1])} and {signed[-1]}"
-        told.append(f"{_capital(listed)} {'is' if len(signed) == 1 else 'are'} signed with the key {code}; "
+        told.append(f"{capital(listed)} {'is' if len(signed) == 1 else 'are'} signed with the key {code}; "
                     f"{'the signature fits' if len(signed) == 1 else 'the signatures fit'}.")
     return told
 
@@ -259,16 +256,12 @@ def _signing_harm(verified: Verification) -> list[str]:
         told.append(f"Nothing in seal.json is signed with the key {verified.wanted_key}.")
     elif any(one.code for one in signings):
         for one in signings:
-            which = _capital(which_words(one.which, one.number))
+            which = capital(which_words(one.which, one.number))
             if one.is_vouched or (one.code and not one.is_valid):
                 continue
             told.append(f"{which} is signed with another key, {one.code}." if one.code else
                         f"{which} is not signed, and nothing later that is signed covers it: anybody may have written it.")
     return told
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def stamped_words(stamp: Stamp, *, is_new: bool) -> list[str]:

@@ -3,41 +3,7 @@
 from fairtank.errors import InputError
 from fairtank.registry import entries
 from fairtank.trial import MeasureChoice, Series, TrialFolder
-from fairtank.units import convert, unit_from_text
-
-
-def in_unit(value: float, written: str, wanted: str) -> float:
-    """A reading in the measure's unit; a row without a unit, or in the same words, is taken as it is.
-
-    Parameters
-    ----------
-    value : float
-        [written]
-    written, wanted : str
-        The row's unit of measure and the measure's, as the keeper wrote them.
-
-    Returns
-    -------
-    float
-        [wanted]
-
-    Raises
-    ------
-    InputError
-        If the two differ and one cannot be turned into the other.
-
-    References
-    ----------
-    arithmetic (keys from sources.py).
-
-    Examples
-    --------
-    >>> round(in_unit(1.0, "mg/L N", "mg/L NO3"), 3), in_unit(5.0, "", "mg/L"), in_unit(5.0, "drops", "drops")
-    (4.427, 5.0, 5.0)
-    """
-    if written in ("", wanted):
-        return value
-    return convert(value, unit_from_text(written), unit_from_text(wanted))
+from fairtank.units import in_unit
 
 
 def is_convertible(written: str, wanted: str) -> bool:

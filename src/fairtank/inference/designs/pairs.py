@@ -13,7 +13,6 @@ from fairtank.inference.intervals.shuffle import DRAWS, FEWEST_SHOWN, MOST_COUNT
 from fairtank.inference.intervals.student import quantile, upper_tail
 from fairtank.inference.intervals.welch import Interval, is_constant, mean, variance
 from fairtank.inference.rounding import rounded, settled
-from fairtank.inference.series.tanks import tank_of
 from fairtank.trial import Plan
 
 FEWEST_PAIRS = 3
@@ -113,7 +112,7 @@ def check_pairs(plan: Plan) -> None:
         return
     held: dict[str, set[str]] = {}
     for unit in plan.units:
-        held.setdefault(tank_of(unit), set()).add(unit.pair)
+        held.setdefault(unit.in_tank, set()).add(unit.pair)
     crowded = next((tank for tank, pairs in held.items() if len(pairs) > 1), None)
     if crowded is not None:
         raise DesignError(f"The compartments of a tank share water, and {crowded} holds units of {len(held[crowded])} pairs: what happens "

@@ -8,7 +8,7 @@ from fairtank.inference.designs.doses import dose_of
 from fairtank.inference.designs.drawn_start import FEWEST_DAYS, FEWEST_STARTS_BOTH_WAYS
 from fairtank.inference.designs.two_changes import has_whole_blocks
 from fairtank.inference.foresight.spread_parts import Weighing, mean_weighing, slope_weighing, swap_weighing
-from fairtank.inference.series.tanks import sharing_of, tank_of
+from fairtank.inference.series.tanks import sharing_of
 from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_MEAN, FEWEST_DAYS_FOR_A_RUN_IN, round_window
 from fairtank.trial import MeasureChoice, Plan
 
@@ -150,10 +150,10 @@ def _sizes(plan: Plan, arms: Sequence[str]) -> tuple[int, ...]:
     if not plan.units:
         raise DesignError("The plan has no units. Name at least one for each arm.")
     if any(unit.arm not in arms for unit in plan.units):
-        tanks = len({tank_of(unit) for unit in plan.units}) if plan.shared_water else len(plan.units)
+        tanks = len({unit.in_tank for unit in plan.units}) if plan.shared_water else len(plan.units)
         return tuple((tanks + len(arms) - 1 - place) // len(arms) for place in range(len(arms)))
     averaged = sharing_of(plan).averaged
-    keys = {(unit.arm, tank_of(unit) if averaged else unit.key) for unit in plan.units}
+    keys = {(unit.arm, unit.in_tank if averaged else unit.key) for unit in plan.units}
     return tuple(sum(arm == wanted for arm, _ in keys) for wanted in arms)
 
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from fairtank.errors import DesignError
-from fairtank.inference.series.tanks import sharing_of, tank_of
+from fairtank.inference.series.tanks import sharing_of
 from fairtank.trial import Plan, Series, Unit
 
 NO_REPLICATES = ("Days, photos or readings of one tank are no replicates: whatever else happens to that tank is in all of them, so the "
@@ -25,7 +25,7 @@ def _crowded(plan: Plan) -> tuple[str, list[Unit]] | None:
         return None
     held: dict[tuple[str, str], list[Unit]] = {}
     for unit in plan.units:
-        held.setdefault((tank_of(unit), unit.arm), []).append(unit)
+        held.setdefault((unit.in_tank, unit.arm), []).append(unit)
     for (tank, _), units in held.items():
         parts = {unit.compartment for unit in units}
         if len(units) > 1 and ("" in parts or len(parts) < len(units)):

@@ -10,14 +10,9 @@ from fairtank.inference.rounding import settled
 from fairtank.trial import Plan, Unit
 
 
-def tank_of(unit: Unit) -> str:
-    """The tank a unit stands in; a unit that names none is a tank of its own."""
-    return unit.tank or unit.key
-
-
 def _holder(plan: Plan, unit: Unit) -> str:
     """What holds the unit's water: its tank; in rounds the tank of that round, because the same tank comes back."""
-    return f"{tank_of(unit)}, round {unit.round}" if plan.kind == "rounds" else tank_of(unit)
+    return f"{unit.in_tank}, round {unit.round}" if plan.kind == "rounds" else unit.in_tank
 
 
 def unit_word(plan: Plan) -> str:
@@ -119,7 +114,7 @@ def averaged_by_tank(plan: Plan, summaries: Sequence[UnitSummary]) -> tuple[Unit
     ----------
     matthews1990 (keys from sources.py).
     """
-    tanks = {unit.key: tank_of(unit) for unit in plan.units}
+    tanks = {unit.key: unit.in_tank for unit in plan.units}
     grouped: dict[str, list[UnitSummary]] = {}
     for summary in summaries:
         grouped.setdefault(tanks[summary.unit], []).append(summary)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fairtank.errors import InputError
 from fairtank.planning.drift.watched import BY_KEY, BY_QUANTITY, WATCHED, Watchable
 from fairtank.trial import Reading, TrialFolder
-from fairtank.units import convert, unit_from_text
+from fairtank.units import in_unit
 
 WEEK_D = 7
 _SHARED_DAYS = 0.8  # daily comparison where this share of days is shared by all tanks; else week by week
@@ -81,22 +81,16 @@ def _in_one_unit(watched: Watchable, readings: Sequence[Reading]) -> tuple[str, 
     if len(set(written)) == 1:
         own = written[0]
         try:
-            return watched.unit, [(one, _converted(one.value, own, watched.unit)) for one in readings]
+            return watched.unit, [(one, in_unit(one.value, own, watched.unit)) for one in readings]
         except InputError:
             return own, [(one, one.value) for one in readings]
     kept = []
     for one, own in zip(readings, written, strict=True):
         try:
-            kept.append((one, _converted(one.value, own, watched.unit)))
+            kept.append((one, in_unit(one.value, own, watched.unit)))
         except InputError:
             continue
     return watched.unit, kept
-
-
-def _converted(value: float, written: str, wanted: str) -> float:
-    if written in ("", wanted):
-        return value
-    return convert(value, unit_from_text(written), unit_from_text(wanted))
 
 
 def _doses(folder: TrialFolder) -> list[Record]:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from fairtank.planning.evenness.aligned import ROUNDING, Along, numbers_along, order_along, words_along
 from fairtank.planning.evenness.change import Change, change_of
-from fairtank.planning.evenness.gathering import Contradiction, Gathered, gathered
+from fairtank.planning.evenness.gathering import Gathered, gathered
 from fairtank.planning.evenness.known import Known
 from fairtank.planning.evenness.layout import Cell, Contrast, Layout, arm_pairs, layout_of
 from fairtank.planning.evenness.result import VERDICTS, ArmValue, Evenness, FactorCheck
@@ -315,8 +315,3 @@ def _worked_out(blank: FactorCheck, entry: Entry, trial: _Trial) -> FactorCheck:
         return blank
     return replace(blank, verdict="side_effect", effects=effects, cause=effects[0].cause, is_worked_out=True,
                    size=largest / tolerance if tolerance else 1.0)
-
-
-def contradictions_of(result: Evenness) -> tuple[tuple[FactorCheck, Contradiction], ...]:
-    """Every contradiction between files, with its factor."""
-    return tuple((check, one) for check in result.checks for one in check.contradictions)

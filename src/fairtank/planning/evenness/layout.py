@@ -80,14 +80,10 @@ def layout_of(plan: Plan) -> Layout:
                   plan.run_in_days > 0 or plan.kind in ("run_in", "drawn_start"), plan.kind == "two_changes")
 
 
-def _tank(unit: Unit) -> str:
-    return unit.tank or unit.key
-
-
 def _cells(plan: Plan) -> tuple[Cell, ...]:
     tanks: dict[tuple[str, str], list[Unit]] = {}
     for unit in plan.units:
-        tanks.setdefault((_tank(unit), unit.round if plan.kind == "rounds" else ""), []).append(unit)
+        tanks.setdefault((unit.in_tank, unit.round if plan.kind == "rounds" else ""), []).append(unit)
     cells = []
     for (tank, _), own in tanks.items():
         arms = {_arm(plan, unit) for unit in own}

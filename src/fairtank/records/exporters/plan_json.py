@@ -5,7 +5,6 @@ from typing import Any
 
 from fairtank import __version__
 from fairtank.planning.wizard.step import Step, Value
-from fairtank.publish.numbers import NO_BREAK
 from fairtank.publish.plan_words import plan_sentences
 from fairtank.records.exporters.json_text import json_text
 from fairtank.records.services.planning import MadePlan, Planning, choices_of, proposed
@@ -37,9 +36,9 @@ def plan_json(planning: Planning, made: MadePlan | None = None) -> str:
         "answers": {key: _plain(value) for key, value in planning.told.answers.items()},
         "steps": [_step(planning, step) for step in steps],
         "files": [] if made is None else [str(path) for path in made.files],
-        "sentences": [] if made is None else [_spaced(one) for one in plan_sentences(made.plan, made.margin)],
-        "can_show": [] if made is None else [_spaced(one) for one in made.can_show],
-        "takes": [] if made is None else [_spaced(one) for one in made.takes],
+        "sentences": [] if made is None else plan_sentences(made.plan, made.margin),
+        "can_show": [] if made is None else made.can_show,
+        "takes": [] if made is None else made.takes,
         "drawn": None if made is None else made.plan.drawn,
         "change_missing_in_setup": None if made is None else made.is_change_missing,
     }
@@ -51,7 +50,7 @@ def _step(planning: Planning, step: Step) -> dict[str, Any]:
     value = proposed(planning, step)
     return {
         "key": step.key, "section": step.section, "question": step.question_for(told), "help": step.help, "kind": step.kind,
-        "choices": [{"key": one.key, "words": one.words, "told": _spaced(one.told)} for one in choices_of(planning, step)],
+        "choices": [{"key": one.key, "words": one.words, "told": one.told} for one in choices_of(planning, step)],
         "proposed": None if value is None else _plain(value), "unit": step.unit(told), "low": step.low, "high": step.high,
         "longest": step.longest, "counts": list(step.counts(told)), "may_be_empty": step.may_be_empty,
         "picture": step.picture(told) or None,
@@ -63,7 +62,3 @@ def _plain(value: Value) -> Any:
     if isinstance(value, tuple):
         return list(value)
     return value.isoformat() if isinstance(value, date) else value
-
-
-def _spaced(text: str) -> str:
-    return text.replace(NO_BREAK, " ")

@@ -30,11 +30,6 @@ def text_from_draws(draws: tuple[Draw, ...]) -> str:
     return json.dumps({"form": FORM, "draws": entries}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
-def digest_of_draw(text: str) -> str:
-    """The digest of the last entry of a text of draw.json: it stands for all draws."""
-    return str(json.loads(text)["draws"][-1]["entry_digest"])
-
-
 def _plain(draw: Draw) -> dict[str, Any]:
     """A draw as JSON holds it: pairs as lists, the time in UTC, a number beyond what every reader keeps exactly as text."""
     entry = asdict(draw)

@@ -6,7 +6,6 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from fairtank.inference.series.tanks import tank_of
 from fairtank.inference.series.windows import FEWEST_DAYS_FOR_A_RUN_IN
 from fairtank.records.folder.factor_cells import change_factors_of
 from fairtank.records.folder.plan_toml_arms import check_arms, check_several, check_twice, read_arms
@@ -240,7 +239,7 @@ def _check_shared_water(design: Section, units: tuple[Unit, ...], kind: str | No
         return
     held: dict[tuple[str, str], list[str]] = {}
     for unit in units:
-        held.setdefault((tank_of(unit), unit.round if kind == "rounds" else ""), []).append(unit.key)
+        held.setdefault((unit.in_tank, unit.round if kind == "rounds" else ""), []).append(unit.key)
     crowded = next(((tank, keys) for (tank, _), keys in held.items() if len(keys) > 1), None)
     if crowded is not None:
         tank, own = crowded

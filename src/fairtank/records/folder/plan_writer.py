@@ -83,3 +83,8 @@ def _key(key: str) -> str:
 def filled(table: dict[str, Any]) -> dict[str, Any]:
     """A table without the keys that say nothing."""
     return {key: value for key, value in table.items() if value is not None and value not in ("", ())}
+
+
+def short(value: float | None) -> float | int | None:
+    """A number without an empty decimal place."""
+    return int(value) if value is not None and float(value).is_integer() else value

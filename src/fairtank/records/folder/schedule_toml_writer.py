@@ -7,7 +7,7 @@ import tomli_w
 
 from fairtank.chore import Chore, Slip
 from fairtank.planning.schedule.rules import words_of
-from fairtank.records.folder.plan_writer import filled, section_text
+from fairtank.records.folder.plan_writer import filled, section_text, short
 from fairtank.records.folder.schedule_toml import SCHEDULE_HEADS
 from fairtank.records.folder.unknown_keys import add_unknown_keys
 
@@ -39,15 +39,10 @@ def _chore(chore: Chore) -> dict[str, Any]:
     return filled({
         "key": chore.key, "title": chore.title, "kind": chore.kind, "every": words_of(chore.rule), "from_day": chore.from_day or None,
         "until_day": chore.until_day, "at": chore.at.isoformat("seconds" if chore.at.second else "minutes"),
-        "minutes": _short(chore.minutes) or None, "units": list(chore.units) or None, "quantity": chore.quantity,
-        "amount": _short(chore.amount), "unit_of_measure": chore.unit_of_measure, "note": chore.note,
+        "minutes": short(chore.minutes) or None, "units": list(chore.units) or None, "quantity": chore.quantity,
+        "amount": short(chore.amount), "unit_of_measure": chore.unit_of_measure, "note": chore.note,
     })
 
 
 def _slip(slip: Slip) -> dict[str, Any]:
     return {"day": slip.day, "by_days": slip.by_days, "reason": slip.reason}
-
-
-def _short(value: float | None) -> float | int | None:
-    """A number without an empty decimal place."""
-    return int(value) if value is not None and float(value).is_integer() else value

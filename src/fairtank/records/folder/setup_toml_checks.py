@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fairtank.build import Dose, Material, Scope, Tank
-from fairtank.inference.series.tanks import tank_of
 from fairtank.records.folder.problems import Problems, listed, shown
 from fairtank.records.folder.setup_toml_section import SETUP_FILE, SetupSection
 from fairtank.trial import Plan
@@ -65,7 +64,7 @@ def check_scopes(sections: Sequence[SetupSection], scopes: Sequence[Scope], unit
 def places_from_plan(plan: Plan, tanks: Sequence[Tank], problems: Problems) -> Places:
     """Which unit stands in which tank, as trial.toml says; every unit in a tank that is described, no tank fuller than it has room."""
     by_key = {tank.key: tank for tank in tanks}
-    places = tuple((unit.key, tank_of(unit)) for unit in plan.units)
+    places = tuple((unit.key, unit.in_tank) for unit in plan.units)
     homeless = [(unit, key) for unit, key in places if key not in by_key]
     for unit, key in homeless:
         problems.add(SETUP_FILE, None, "[[tank]]", f"unit {shown(unit)} of trial.toml stands in tank {shown(key)}, which is not described",

@@ -10,7 +10,7 @@ import tomli_w
 
 from fairtank.build import Device, Dose, Layer, Light, Material, Piece, Planting, Scope, Setup, SourceWater, Tank, WaterPlan
 from fairtank.records.folder import setup_toml_section as given
-from fairtank.records.folder.plan_writer import filled, section_text
+from fairtank.records.folder.plan_writer import filled, section_text, short
 from fairtank.records.folder.setup_toml import SETUP_HEADS
 from fairtank.records.folder.setup_toml_section import Quantity
 
@@ -35,9 +35,9 @@ def text_from_setup(setup: Setup, unknown: dict[str, str] | None = None, *, usua
     kept = unknown or {}
     groups = _alike(setup.tanks, {place.split("]] ", 1)[1].split(", ")[0] for place in kept if place.startswith("[[tank]] ")})
     document: Table = {
-        "setup": filled({"weeks": None if setup.weeks == usual_weeks else _short(setup.weeks),
-                         "waste_fraction": _short(setup.waste_fraction)}),
-        "money": filled({"currency": setup.money.currency, "electricity_per_kwh": _short(setup.money.electricity_per_kwh)}),
+        "setup": filled({"weeks": None if setup.weeks == usual_weeks else short(setup.weeks),
+                         "waste_fraction": short(setup.waste_fraction)}),
+        "money": filled({"currency": setup.money.currency, "electricity_per_kwh": short(setup.money.electricity_per_kwh)}),
         "tank": [_tank(group) for group in groups],
         "material": [_material(material) for material in setup.materials],
         "layer": [_layer(layer) for layer in setup.layers],
@@ -80,9 +80,9 @@ def _tank(group: Sequence[Tank]) -> Table:
     keys = {"key": tank.key} if len(group) == 1 else {"keys": [one.key for one in group]}
     return filled({
         **keys, "title": tank.title, "length_cm": _out(tank.length_mm, given.LENGTH), "width_cm": _out(tank.width_mm, given.LENGTH),
-        "height_cm": _out(tank.height_mm, given.HEIGHT), "glass_mm": _short(tank.glass_mm),
-        "bottom_glass_mm": _short(tank.bottom_glass_mm), "water_line_cm": _out(tank.water_mm, given.WATER_LINE), "rim": tank.rim,
-        "dividers": tank.dividers or None, "divider_glass_mm": _short(tank.divider_glass_mm or None),
+        "height_cm": _out(tank.height_mm, given.HEIGHT), "glass_mm": short(tank.glass_mm),
+        "bottom_glass_mm": short(tank.bottom_glass_mm), "water_line_cm": _out(tank.water_mm, given.WATER_LINE), "rim": tank.rim,
+        "dividers": tank.dividers or None, "divider_glass_mm": short(tank.divider_glass_mm or None),
     })
 
 
@@ -90,54 +90,54 @@ def _material(material: Material) -> Table:
     unit = material.pack_unit
     return filled({
         "key": material.key, "kind": material.kind, "title": material.title,
-        "bulk_density_kg_l": _short(material.bulk_density_kg_l), "particle_density_kg_l": _short(material.particle_density_kg_l),
+        "bulk_density_kg_l": short(material.bulk_density_kg_l), "particle_density_kg_l": short(material.particle_density_kg_l),
         "formula": material.formula, "label_mg_ml": _amounts(material.label_mg_ml),
-        "pack": None if material.pack_size is None else f"{_short(material.pack_size)} {unit}",
-        "price": _short(material.price),
-        "owned": f"{_short(material.owned)} {unit}" if material.owned or (unit and material.pack_size is None) else None,
-        "batch": material.batch, "pieces_per_pack": _short(material.pieces_per_pack), "waste_fraction": _short(material.waste_fraction),
+        "pack": None if material.pack_size is None else f"{short(material.pack_size)} {unit}",
+        "price": short(material.price),
+        "owned": f"{short(material.owned)} {unit}" if material.owned or (unit and material.pack_size is None) else None,
+        "batch": material.batch, "pieces_per_pack": short(material.pieces_per_pack), "waste_fraction": short(material.waste_fraction),
     })
 
 
 def _layer(layer: Layer) -> Table:
-    return filled({"material": layer.material, "mass_kg": _short(layer.mass_kg), "depth_cm": _out(layer.depth_mm, given.DEPTH),
+    return filled({"material": layer.material, "mass_kg": short(layer.mass_kg), "depth_cm": _out(layer.depth_mm, given.DEPTH),
                    "front_cm": _out(layer.front_mm, given.SLOPE_DEPTH), "back_cm": _out(layer.back_mm, given.SLOPE_DEPTH),
                    **_scope(layer.scope)})
 
 
 def _piece(piece: Piece) -> Table:
-    return {"material": piece.material, "mass_kg": _short(piece.mass_kg), "count": piece.count, **_scope(piece.scope)}
+    return {"material": piece.material, "mass_kg": short(piece.mass_kg), "count": piece.count, **_scope(piece.scope)}
 
 
 def _planting(planting: Planting) -> Table:
     return filled({"material": planting.material, "zone": planting.zone, "stock": planting.stock, "count": planting.count,
-                   "per_100_cm2": _short(planting.per_100_cm2), "area_cm2": _short(planting.area_cm2),
-                   "area_fraction": _short(planting.area_fraction), **_scope(planting.scope)})
+                   "per_100_cm2": short(planting.per_100_cm2), "area_cm2": short(planting.area_cm2),
+                   "area_fraction": short(planting.area_fraction), **_scope(planting.scope)})
 
 
 def _device(device: Device) -> Table:
-    numbers = {name: _short(getattr(device, name) or None) for name in
+    numbers = {name: short(getattr(device, name) or None) for name in
                ("mass_kg", "displaced_l", "in_water_fraction", "shade_fraction", "owned")}
     return filled({
-        "key": device.key, "kind": device.kind, "title": device.title, "power_w": _short(device.power_w),
-        "hours_per_day": _short(device.hours_per_day), **numbers, "flow_l_h": _short(device.flow_l_h),
-        "current_ma": _short(device.current_ma), "price": _short(device.price), "is_change": device.is_change or None,
+        "key": device.key, "kind": device.kind, "title": device.title, "power_w": short(device.power_w),
+        "hours_per_day": short(device.hours_per_day), **numbers, "flow_l_h": short(device.flow_l_h),
+        "current_ma": short(device.current_ma), "price": short(device.price), "is_change": device.is_change or None,
         "shared_by": None if device.shared_by == 1 else device.shared_by, **_scope(device.scope),
     })
 
 
 def _light(light: Light) -> Table:
     key = "light_lux" if light.unit_of_measure == "lux" else "light_umol"
-    return filled({"target_umol": _short(light.target_umol), "hours_per_day": _short(light.hours_per_day),
-                   "measured": [{"setting_fraction": _short(setting), key: _short(value)} for setting, value in light.measured] or None,
+    return filled({"target_umol": short(light.target_umol), "hours_per_day": short(light.hours_per_day),
+                   "measured": [{"setting_fraction": short(setting), key: short(value)} for setting, value in light.measured] or None,
                    "source": light.source, **_scope(light.scope)})
 
 
 def _water(water: WaterPlan) -> Table:
     return filled({
-        "temp_c": _short(water.temp_c), "room_temp_c": _short(water.room_temp_c), "target_gh_dgh": _short(water.target_gh_dgh),
-        "target_kh_dkh": _short(water.target_kh_dkh), "gh_salts": _amounts(water.gh_salts), "kh_salt": water.kh_salt,
-        "change_fraction": _short(water.change_fraction), "changes_per_week": _short(water.changes_per_week), **_scope(water.scope),
+        "temp_c": short(water.temp_c), "room_temp_c": short(water.room_temp_c), "target_gh_dgh": short(water.target_gh_dgh),
+        "target_kh_dkh": short(water.target_kh_dkh), "gh_salts": _amounts(water.gh_salts), "kh_salt": water.kh_salt,
+        "change_fraction": short(water.change_fraction), "changes_per_week": short(water.changes_per_week), **_scope(water.scope),
         "tap": _source(water.tap), "pure": _source(water.pure),
     })
 
@@ -145,13 +145,13 @@ def _water(water: WaterPlan) -> Table:
 def _source(source: SourceWater | None) -> Table | None:
     if source is None:
         return None
-    return filled({"key": source.key, "gh_dgh": _short(source.gh_dgh), "kh_dkh": _short(source.kh_dkh),
-                   "conductivity_us_cm": _short(source.conductivity_us_cm), "ions_mg_l": _amounts(source.ions_mg_l)})
+    return filled({"key": source.key, "gh_dgh": short(source.gh_dgh), "kh_dkh": short(source.kh_dkh),
+                   "conductivity_us_cm": short(source.conductivity_us_cm), "ions_mg_l": _amounts(source.ions_mg_l)})
 
 
 def _dose(dose: Dose) -> Table:
-    return filled({"material": dose.material, "mass_mg": _short(dose.mass_mg), "volume_ml": _short(dose.volume_ml),
-                   "doses_per_week": _short(dose.doses_per_week), "per_litre": dose.per_litre or None, **_scope(dose.scope)})
+    return filled({"material": dose.material, "mass_mg": short(dose.mass_mg), "volume_ml": short(dose.volume_ml),
+                   "doses_per_week": short(dose.doses_per_week), "per_litre": dose.per_litre or None, **_scope(dose.scope)})
 
 
 def _scope(scope: Scope) -> Table:
@@ -160,17 +160,12 @@ def _scope(scope: Scope) -> Table:
 
 
 def _amounts(amounts: Sequence[tuple[str, float]]) -> Table | None:
-    return {name: _short(amount) for name, amount in amounts} or None
+    return {name: short(amount) for name, amount in amounts} or None
 
 
 def _out(value: float | None, kind: Quantity) -> float | int | None:
     """A quantity from inside in the unit that its key names."""
-    return None if value is None else _short(kind.outside(value))
-
-
-def _short(value: float | None) -> float | int | None:
-    """A number without an empty decimal place: 45 and not 45.0."""
-    return int(value) if value is not None and float(value).is_integer() else value
+    return None if value is None else short(kind.outside(value))
 
 
 def _add_unknown(document: Table, kept: dict[str, str], groups: Sequence[Sequence[Tank]]) -> None:
