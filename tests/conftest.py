@@ -5,6 +5,7 @@ import os
 import random
 import socket
 import subprocess
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -21,6 +22,7 @@ os.environ["TZ"] = "UTC"
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 # Rooms whose tests measure photos: they come last, so that the loops over px are compiled once, beside the others.
 _WITH_PHOTOS = ("test_one_photo.py", "test_photo_page.py", "cli", "records", "vision", "web")
+_COMPILED = tuple(Path(prefix).resolve() for prefix in [sys.pycache_prefix] if prefix)  # where Python keeps what it compiles, if not beside the file
 _COMPILES = pytest.StashKey[subprocess.Popen[bytes]]()
 
 
@@ -82,6 +84,11 @@ def _random_state_stays(request: pytest.FixtureRequest) -> Iterator[None]:
     assert allowed or not moved, "the global random state moved; use a seeded generator made in the test"
 
 
+def _of_python(path: Path) -> bool:
+    """Python's own compiled files: an import in the middle of a test keeps them."""
+    return "__pycache__" in path.parts or any(path.is_relative_to(prefix) for prefix in _COMPILED)
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _writes_stay_in_temporary_folders() -> Iterator[None]:
     """Opening a file of the repository for writing fails the test."""
@@ -90,7 +97,7 @@ def _writes_stay_in_temporary_folders() -> Iterator[None]:
     def open_checked(file, mode="r", *args, **kwargs):  # type: ignore[no-untyped-def]
         if isinstance(file, (str, os.PathLike)) and set(mode) & set("wax+"):
             path = Path(os.fspath(file)).resolve()
-            if path.is_relative_to(REPOSITORY) and not path.is_relative_to(_TEMPORARY) and "__pycache__" not in path.parts:
+            if path.is_relative_to(REPOSITORY) and not path.is_relative_to(_TEMPORARY) and not _of_python(path):
                 raise AssertionError(f"a test wrote {path}")
         return opened(file, mode, *args, **kwargs)
 
