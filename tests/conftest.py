@@ -1,6 +1,7 @@
 """Guards that protect every test: no network, no writing outside the test's folder, the global random state stays put."""
 
 import builtins
+import ctypes
 import os
 import random
 import socket
@@ -8,11 +9,14 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 import rich.style  # noqa: F401 - draws one number when it is first imported; here, so that no test is blamed for it
 from tests import compiling
+from tests.shelf_db import _database, asked, shelf  # noqa: F401 - fixtures of every room
 
 _HERE = Path(__file__).resolve().parent
 REPOSITORY = _HERE.parent
@@ -22,7 +26,8 @@ os.environ["TZ"] = "UTC"
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 # Rooms whose tests measure photos: they come last, so that the loops over px are compiled once, beside the others.
 _WITH_PHOTOS = ("test_one_photo.py", "test_photo_page.py", "cli", "records", "vision", "web")
-_COMPILED = tuple(Path(prefix).resolve() for prefix in [sys.pycache_prefix] if prefix)  # where Python keeps what it compiles, if not beside the file
+# Where Python keeps what it compiles, if not beside the file.
+_COMPILED = tuple(Path(prefix).resolve() for prefix in [sys.pycache_prefix] if prefix)
 _COMPILES = pytest.StashKey[subprocess.Popen[bytes]]()
 
 
@@ -40,18 +45,19 @@ def pytest_unconfigure(config: pytest.Config) -> None:
         compiling.end(process)
 
 
-def _needs_loops(item: pytest.Item) -> bool:
-    return item.path.is_relative_to(_HERE) and item.path.relative_to(_HERE).parts[0] in _WITH_PHOTOS
+@cache
+def _needs_loops(path: Path) -> bool:
+    return path.is_relative_to(_HERE) and path.relative_to(_HERE).parts[0] in _WITH_PHOTOS
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Tests that measure photos come last; else the order stays."""
-    items.sort(key=_needs_loops)
+    items.sort(key=lambda item: _needs_loops(item.path))
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Where the loops are being compiled, the first test that measures photos waits for them."""
-    if compiling.MARK in os.environ and _needs_loops(item):
+    if compiling.MARK in os.environ and _needs_loops(item.path):
         compiling.wait()
 
 
@@ -71,17 +77,24 @@ def _no_network() -> Iterator[None]:
         yield
 
 
+def _numpy_state() -> bytes:
+    """The state of numpy's global generator as it lies in memory, 624 numbers and a place; numpy's own copy takes thirty times as long."""
+    generator = np.random.get_bit_generator()
+    assert isinstance(generator, np.random.MT19937)
+    return ctypes.string_at(generator.ctypes.state_address, 625 * 4)
+
+
 @pytest.fixture(autouse=True)
 def _random_state_stays(request: pytest.FixtureRequest) -> Iterator[None]:
     """Nobody may draw from, or seed, the global random generators; only the browser's driver does, and its draws are undone."""
-    import numpy as np
-
-    before_python, before_numpy = random.getstate(), np.random.get_state()[1].tobytes()
+    before_python, before_numpy = random.getstate(), _numpy_state()
     yield
-    moved = random.getstate() != before_python or np.random.get_state()[1].tobytes() != before_numpy
-    random.setstate(before_python)
+    is_moved = random.getstate() != before_python
+    if is_moved:
+        random.setstate(before_python)
+    is_moved |= _numpy_state() != before_numpy
     allowed = request.node.get_closest_marker("browser") is not None
-    assert allowed or not moved, "the global random state moved; use a seeded generator made in the test"
+    assert allowed or not is_moved, "the global random state moved; use a seeded generator made in the test"
 
 
 def _of_python(path: Path) -> bool:

@@ -10,6 +10,7 @@ import click
 import pytest
 import rich.style  # noqa: F401 - draws from Python's global generator when first imported; here that is before the guards look
 
+from checking import every
 from fairtank import registry
 from fairtank.cli.main import app
 from fairtank.sources import SOURCES
@@ -47,12 +48,12 @@ def test_every_command_is_on_the_commands_page():
     assert re.findall(r"^## fairtank (\w+)$", page, flags=re.MULTILINE) == command_names()
 
 
-@pytest.mark.parametrize("key", [entry.key for entry in registry.entries("calculator")])
+@every("key", [entry.key for entry in registry.entries("calculator")])
 def test_every_calculator_is_on_the_calculators_page(key):
     assert f"## {key}\n" in (DOCS / "reference" / "calculators.md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("key", sorted(METHODS))
+@every("key", sorted(METHODS))
 def test_every_measure_and_analysis_has_a_page_with_all_its_parts(key):
     path = DOCS / "methods" / f"{key}.md"
     assert path.exists(), f"write docs/methods/{key}.md"
@@ -71,7 +72,7 @@ def test_every_method_page_belongs_to_something_declared():
     assert {path.stem for path in (DOCS / "methods").glob("*.md")} <= {*METHODS, *of_commands}
 
 
-@pytest.mark.parametrize("path", PAGES, ids=lambda path: str(path.relative_to(ROOT)))
+@every("path", PAGES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_links_between_pages_lead_somewhere(path):
     text = re.sub(r"```.*?```", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
     for target in re.findall(r"\]\(([^)\s]+)\)|<img [^>]*src=\"([^\"]+)\"", text):
@@ -87,7 +88,7 @@ def test_links_between_pages_lead_somewhere(path):
 GUIDES = [ROOT / "README.md", DOCS / "first-trial.md", *sorted((DOCS / "guide").glob("*.md"))]
 
 
-@pytest.mark.parametrize("path", GUIDES, ids=lambda path: path.name)
+@every("path", GUIDES, ids=lambda path: path.name)
 def test_every_command_that_a_guide_shows_exists(path):
 
     shown = set(re.findall(r"(?:^|`)(?:fairtank|python3 run\.py) ([a-z]+)", path.read_text(encoding="utf-8"), flags=re.MULTILINE))
@@ -169,7 +170,7 @@ def test_the_example_plans_of_the_guides_are_read_without_a_problem():
         assert draft.unknown == [], path.name
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "changes").glob("*.*.md")), ids=lambda path: path.name)
+@every("path", sorted((ROOT / "changes").glob("*.*.md")), ids=lambda path: path.name)
 def test_a_change_note_is_named_by_its_kind(path):
     assert path.name.split(".")[-2] in {"added", "changed", "fixed", "removed", "numbers"}
     assert path.read_text(encoding="utf-8").strip()

@@ -7,26 +7,43 @@ from pathlib import Path
 
 import pytest
 
+import checking
+
 SOURCE = Path(__file__).resolve().parent.parent / "src"
 ROOMS = ("errors", "names", "units", "sources", "registry", "card", "trial", "science", "planning", "vision", "inference", "simulation",
          "publish")
 
 
-def module_names():
-    """Every module of floors 0 to 3, as `fairtank.science.vessel`."""
+def module_names(room):
+    """Every module of a room, as `fairtank.science.vessel`."""
     names = []
     for path in sorted((SOURCE / "fairtank").rglob("*.py")):
         parts = path.relative_to(SOURCE).with_suffix("").parts
-        if len(parts) > 1 and parts[1] in ROOMS and parts[-1] != "__main__":
+        if len(parts) > 1 and parts[1] == room and parts[-1] != "__main__":
             names.append(".".join(parts).removesuffix(".__init__"))
     return names
 
 
-@pytest.mark.parametrize("name", module_names())
-def test_examples_give_what_they_show(name):
-    module = importlib.import_module(name)
-    result = doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE)
-    assert result.failed == 0
+def failures_in(module):
+    """How many examples of a module fail, as `doctest.testmod` counts, which starts also for each docstring that has none."""
+    runner = doctest.DocTestRunner(optionflags=doctest.NORMALIZE_WHITESPACE)
+    for found in doctest.DocTestFinder().find(module):
+        if found.examples:
+            runner.run(found)
+    return runner.failures
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_examples_give_what_they_show(room):
+    names = module_names(room)
+    assert names
+    assert [name for name in names if failures_in(importlib.import_module(name))] == []
+
+
+def test_the_helpers_of_the_tests_do_what_their_examples_show():
+    """Among them the one that goes through many cases in one test: a case that fails is told."""
+    result = doctest.testmod(checking)
+    assert (result.failed, result.attempted >= 4) == (0, True)
 
 
 def test_the_examples_are_many():

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from checking import every
+
 SOURCE = Path(__file__).resolve().parent.parent / "src" / "fairtank"
 
 FLOORS = {
     "errors": 0, "names": 0, "units": 0, "sources": 0, "registry": 0, "build": 0, "card": 0, "chore": 0, "factor": 0,
     "finding": 0, "lens": 0, "lot": 0, "seal": 0, "trial": 0,
     "__init__": 0,
-    "science": 1,
+    "science": 1, "places": 1,
     "planning": 2, "vision": 2, "inference": 2, "simulation": 2,
     "publish": 3,
     "records": 4, "bench": 4, "settings": 4,
@@ -105,7 +107,7 @@ def test_heavy_libraries_are_imported_where_they_are_needed():
     assert heavy == []
 
 
-@pytest.mark.parametrize("path", [path for path in FILES if path.name == "__init__.py"], ids=short)
+@every("path", [path for path in FILES if path.name == "__init__.py"], ids=short)
 def test_init_files_hold_imports_and_a_docstring_only(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     assert ast.get_docstring(tree), f"{path} has no docstring"
@@ -114,7 +116,8 @@ def test_init_files_hold_imports_and_a_docstring_only(path):
 
 
 def test_no_file_holds_a_second_topic():
-    lengths = {short(path): len(path.read_text(encoding="utf-8").splitlines()) for path in FILES}
+    written = [path for path in FILES if "migrations" not in path.parts]  # those are made by Django
+    lengths = {short(path): len(path.read_text(encoding="utf-8").splitlines()) for path in written}
     assert {path: length for path, length in lengths.items() if length > 450} == {}, "which second topic crept in?"
 
 

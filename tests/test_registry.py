@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from checking import every
 from fairtank import registry
 from fairtank.sources import SOURCES
 
@@ -37,13 +38,16 @@ def described_arguments(entry):
 
 @cache
 def house_tests():
-    """(path, marks, words) of every test function."""
+    """(path, marks, words) of every test function; what stands in a comment is no word of it."""
     found = []
     for path in sorted(TESTS.rglob("test_*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        lines = [re.sub(r"#.*", "", line) for line in text.splitlines()]
+        for node in ast.parse(text).body:
             if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
+                first = min(part.lineno for part in (node, *node.decorator_list))
                 found.append((path.relative_to(TESTS), [ast.unparse(mark) for mark in node.decorator_list],
-                              frozenset(re.findall(r"\w+", ast.unparse(node)))))
+                              frozenset(re.findall(r"\w+", "\n".join(lines[first - 1:node.end_lineno])))))
     return found
 
 
@@ -56,26 +60,26 @@ def test_all_four_kinds_are_declared():
     assert all(registry.entries(kind) for kind in registry.ROOMS)
 
 
-@pytest.mark.parametrize("entry", ENTRIES)
+@every("entry", ENTRIES)
 def test_the_docstring_has_all_its_sections(entry):
     needed = SECTIONS if entry.kind == "measure" else (*SECTIONS, "Raises")  # a scene that was read has no wrong value to refuse
     missing = [title for title in needed if not sections_of(entry).get(title, "").strip()]
     assert not missing, f"{entry.function.__module__}.{entry.function.__name__} has no section {', '.join(missing)}"
 
 
-@pytest.mark.parametrize("entry", ENTRIES)
+@every("entry", ENTRIES)
 def test_every_argument_is_described_and_every_description_is_an_argument(entry):
     assert set(described_arguments(entry)) == set(inspect.signature(entry.function).parameters)
 
 
-@pytest.mark.parametrize("entry", ENTRIES)
+@every("entry", ENTRIES)
 def test_the_summary_is_one_sentence_that_ends(entry):
     assert entry.summary.endswith("."), entry.summary
     assert entry.title
     assert "\n" not in entry.summary
 
 
-@pytest.mark.parametrize("entry", ENTRIES)
+@every("entry", ENTRIES)
 def test_every_source_is_known_and_cited_in_the_docstring(entry):
     assert entry.sources, "no source: write arithmetic or common_practice where that is the truth"
     references = sections_of(entry).get("References", "")
@@ -84,13 +88,13 @@ def test_every_source_is_known_and_cited_in_the_docstring(entry):
         assert key in references, f"{key} is declared but not cited in the section References"
 
 
-@pytest.mark.parametrize("entry", CALCULATORS)
+@every("entry", CALCULATORS)
 def test_a_calculator_shows_an_example(entry):
     """Measures and analyses need a whole scene or plan; their examples are the tests."""
     assert ">>>" in sections_of(entry).get("Examples", "")
 
 
-@pytest.mark.parametrize("entry", ENTRIES)
+@every("entry", ENTRIES)
 def test_a_test_holds_it_against_a_number(entry):
     """For a measure the number may also be the known truth of a rendered scene: any test of the measuring room that names it."""
     named = [(path, marks) for path, marks, words in house_tests() if entry.key in words]
@@ -98,12 +102,12 @@ def test_a_test_holds_it_against_a_number(entry):
     assert rendered or any(is_held_against_a_number(marks) for _, marks in named), f"no marked test names {entry.key}"
 
 
-@pytest.mark.parametrize("entry", CALCULATORS)
+@every("entry", CALCULATORS)
 def test_the_form_of_a_calculator_has_its_arguments_in_their_order(entry):
     assert [given.name for given in entry.inputs] == list(inspect.signature(entry.function).parameters)
 
 
-@pytest.mark.parametrize("entry", CALCULATORS)
+@every("entry", CALCULATORS)
 def test_the_docstring_of_a_calculator_tells_unit_and_range_of_each_argument(entry):
     for given in entry.inputs:
         told = described_arguments(entry)[given.name]
@@ -112,7 +116,7 @@ def test_the_docstring_of_a_calculator_tells_unit_and_range_of_each_argument(ent
             assert f"{given.low:g} to {given.high:g}" in told, f"{given.name}: its range is {given.low:g} to {given.high:g}"
 
 
-@pytest.mark.parametrize("entry", CALCULATORS)
+@every("entry", CALCULATORS)
 def test_the_default_in_the_form_is_the_default_of_the_function(entry):
     parameters = inspect.signature(entry.function).parameters
     for given in entry.inputs:
@@ -120,7 +124,7 @@ def test_the_default_in_the_form_is_the_default_of_the_function(entry):
         assert given.default == (None if default is inspect.Parameter.empty else default)
 
 
-@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry.key) for entry in registry.entries("measure")])
+@every("entry", [pytest.param(entry, id=entry.key) for entry in registry.entries("measure")])
 def test_a_measure_names_the_scale_it_is_judged_on(entry):
     from fairtank.trial import SCALES
 

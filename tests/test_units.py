@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError
 from fairtank.units import ALIASES, UNITS, convert, quantity_from_text, unit_from_text, units_like
 
@@ -56,7 +56,7 @@ def test_every_unit_is_verified_somewhere_in_this_file():
 
 
 @pytest.mark.published(source="arithmetic", where="pint 0.25, Quantity(value, old).to(new)", entry="units")
-@pytest.mark.parametrize(("old", "new"), [
+@every(("old", "new"), [
     (old, new) for old, new in itertools.permutations(PINT_NAMES, 2) if UNITS[old].quantity == UNITS[new].quantity
 ])
 def test_conversions_equal_those_of_a_unit_library(registry, old, new):
@@ -65,7 +65,7 @@ def test_conversions_equal_those_of_a_unit_library(registry, old, new):
 
 
 @pytest.mark.published(source="arithmetic", where="molar masses by molmass", entry="units")
-@pytest.mark.parametrize(("old", "new"), [
+@every(("old", "new"), [
     (old, new) for old, new in itertools.permutations(FORMULAS, 2) if UNITS[old].quantity == UNITS[new].quantity
 ])
 def test_forms_of_a_nutrient_are_converted_by_molar_mass(old, new):
@@ -121,7 +121,7 @@ def test_gallons_and_inches_equal_their_definitions():
     assert convert(1.0, "in", "mm") == pytest.approx(25.4, rel=1e-12)
 
 
-@pytest.mark.parametrize(("old", "new"), [
+@every(("old", "new"), [
     (old, new) for old, new in itertools.permutations(UNITS, 2) if UNITS[old].quantity == UNITS[new].quantity
 ])
 def test_there_and_back_is_where_one_started(old, new):
@@ -161,7 +161,7 @@ def test_units_of_one_quantity_are_told_by_name():
     assert units_like("") == ("%", "ppm")
 
 
-@pytest.mark.parametrize(("written", "name"), [
+@every(("written", "name"), [
     ("°C", "degC"), ("° C", "degC"), ("C", "degC"), ("°F", "degF"), ("µS/cm", "uS/cm"), ("μS/cm", "uS/cm"), ("m²", "m2"), ("m³", "m3"),
     ("µmol m⁻² s⁻¹", "umol/m2/s"), ("umol/m2/s", "umol/m2/s"), ("mol m⁻² d⁻¹", "mol/m2/d"), ("µg/L", "ug/L"), ("l", "L"), ("ml", "mL"),
     ("mg/l", "mg/L"), ("mg/L NO₃", "mg/L NO3"), ("kN/m²", "kN/m2"), ("gallon US", None), ("US gallons", "US gal"), ("US  gal", "US gal"),
@@ -191,14 +191,14 @@ def test_a_unit_that_means_several_things_is_refused_with_what_to_write(written,
         unit_from_text(written)
 
 
-@pytest.mark.parametrize("name", [name for name in UNITS if name])
+@every("name", [name for name in UNITS if name])
 def test_a_number_with_any_unit_of_the_table_is_read(name):
     assert quantity_from_text(f"2.5 {name}") == (2.5, name)
     joined = f" -2e1{name[1:] if name.startswith('1/') else name} "  # -2e1/d
     assert quantity_from_text(joined) == (-20.0, name)
 
 
-@pytest.mark.parametrize(("text", "number", "unit"), [
+@every(("text", "number", "unit"), [
     ("5 US gal", 5.0, "US gal"), ("7", 7.0, ""), ("78degF", 78.0, "degF"), ("78°F", 78.0, "degF"), ("50 %", 50.0, "%"), (".5", 0.5, ""),
     ("5.", 5.0, ""), ("+3", 3.0, ""), ("−40 degC", -40.0, "degC"), ("1e3 lux", 1000.0, "lux"), ("5 e", 5.0, "e"), ("5e", 5.0, "e"),
     ("1e2e", 100.0, "e"), ("24\u00a0in", 24.0, "in"),

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank import registry
 from fairtank.bench.asking import asked, read
 from fairtank.bench.commands import command_of
@@ -36,7 +37,7 @@ def test_words_with_brackets_are_quoted():
     assert f'--first-salt "{bracketed}"' in line
 
 
-@pytest.mark.parametrize("sign", [*"$`\"'\\&|<>!*?~#{}[]^@=", "\x00", "\u202e", "🐟"])
+@every("sign", [*"$`\"'\\&|<>!*?~#{}[]^@=", "\x00", "\u202e", "🐟"])
 def test_a_sign_that_no_question_holds_makes_no_line(sign):
     assert command_of(CARBONATE, {"ph": f"6.6{sign}"}) == ""
 

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.bench.inputs import units_taken, usual_reading
 from fairtank.bench.typed import Typed, typed
 from fairtank.errors import InputError
@@ -53,7 +54,7 @@ def read(name, text):
     return typed(ENTRY, INPUTS[name], text)
 
 
-@pytest.mark.parametrize(("name", "text", "value"), [
+@every(("name", "text", "value"), [
     ("temp_c", "25", 25), ("temp_c", "77 degF", 25), ("temp_c", "77°F", 25), ("temp_c", "298.15 K", 25), ("temp_c", "20 °C", 20),
     ("alkalinity_dkh", "4", 4), ("alkalinity_dkh", "0.35665 meq/L", pytest.approx(1, rel=1e-5)),
     ("alkalinity_dkh", "17.848 mg/L CaCO3", pytest.approx(1, rel=1e-4)), ("hardness_dgh", "1 mmol/L", pytest.approx(5.6077, rel=1e-4)),
@@ -72,7 +73,7 @@ def test_a_value_is_read_in_the_unit_that_was_typed(name, text, value):
     assert not found.is_range
 
 
-@pytest.mark.parametrize(("name", "text", "value", "error"), [
+@every(("name", "text", "value", "error"), [
     ("ph", "6.6±0.05", 6.6, ReadingError(0.05)), ("ph", "6.6 ± 0.05", 6.6, ReadingError(0.05)),
     ("ph", "6.6 +- 0.05", 6.6, ReadingError(0.05)), ("ph", "6.6+-0.05", 6.6, ReadingError(0.05)),
     ("ph", "6.6 +/- 0.05", 6.6, ReadingError(0.05)),
@@ -113,7 +114,7 @@ def test_a_range_may_have_a_reading_error():
     assert read("ph", "6:7:0.5 exact").error == ReadingError(0.0)
 
 
-@pytest.mark.parametrize(("name", "text", "told"), [
+@every(("name", "text", "told"), [
     ("temp_c", "5 US gal", r"temp_c is 5 US gal; accepted: a number in degC; other units: degF, K\."),
     ("temp_c", "warm", r"temp_c is warm; accepted: a number in degC; other units: degF, K\. Write decimals with a point\."),
     ("temp_c", "25,5", r"temp_c is 25,5; .* Write decimals with a point: 25\.5"),

@@ -4,9 +4,16 @@ from pathlib import Path
 
 import pytest
 from tests.records.conftest import FILES, Folder
+from tests.records.learnt_once import learnt_once
 from tests.records.photo_trials import Shape, photo_trial
 
 UNITS = tuple((f"T{number}", "R" if number % 2 else "C") for number in range(1, 7))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _same_colours_are_learnt_once():
+    with learnt_once():
+        yield
 
 
 def series_csv() -> str:

@@ -4,6 +4,7 @@ import json
 import shlex
 
 import pytest
+from tests.checking import every
 from tests.cli.running import run_here
 
 from fairtank import registry
@@ -28,8 +29,8 @@ def test_there_are_claim_checks_and_many_calculators():
     assert len(KEYS) > 90
 
 
-@pytest.mark.parametrize("key", KEYS)
-def test_each_calculator_answers_the_example_of_its_docstring(capsys, key):
+@every("key", KEYS)
+def test_each_calculator_answers_the_example_of_its_docstring_and_for_machines_what_the_function_gives(capsys, key):
     ran = run_here(capsys, *words_of(key))
     assert (ran.code, ran.err) == (0, "")
     entry = registry.entry("calculator", key)
@@ -42,19 +43,13 @@ def test_each_calculator_answers_the_example_of_its_docstring(capsys, key):
     assert (answer["calculator"], answer["cautions"], answer["sources"]) == (key, list(entry.cautions), list(entry.sources))
     if entry.outputs:
         assert list(answer["result"]) == [output.name for output in entry.outputs]
-
-
-@pytest.mark.parametrize("key", KEYS)
-def test_the_answer_for_machines_is_what_the_function_gives(capsys, key):
-    entry = registry.entry("calculator", key)
-    answer = json.loads(run_here(capsys, *words_of(key), "--json").out)
     parts = parts_of(entry.function(**answer["inputs"]))
     expected = json.loads(json.dumps(plain(parts[""] if list(parts) == [""] else parts)))
     assert answer["result"] == expected
     assert expected not in (None, {}, [])
 
 
-@pytest.mark.parametrize("key", KEYS)
+@every("key", KEYS)
 def test_help_after_a_name_lists_the_inputs_the_results_and_an_example(capsys, key):
     entry = registry.entry("calculator", key)
     ran = run_here(capsys, "calc", key, "--help")

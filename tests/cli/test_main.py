@@ -7,6 +7,7 @@ import sys
 import pytest
 from tests.cli.running import run_here
 
+from checking import every
 from fairtank import __version__
 from fairtank.cli.main import _ORDER, Commands, app, command_title
 
@@ -28,7 +29,7 @@ def test_help_lists_every_command_with_its_title(capsys):
         assert f"{name} {command_title(name)}".replace("read-only", "read- only") in told
 
 
-@pytest.mark.parametrize("name", NAMES)
+@every("name", NAMES)
 def test_help_of_a_command_begins_with_its_title_and_carries_an_example_that_calls_it(capsys, name):
     ran = run_here(capsys, name, "--help")
     assert (ran.code, ran.err) == (0, "")
@@ -39,7 +40,7 @@ def test_help_of_a_command_begins_with_its_title_and_carries_an_example_that_cal
     assert example.group(1) == name
 
 
-@pytest.mark.parametrize("name", NAMES)
+@every("name", NAMES)
 def test_the_options_in_a_commands_example_are_options_that_it_has(name):
     command = app.get_command(None, name)
     example = command.help.split("Example: fairtank ")[1].split()

@@ -8,7 +8,7 @@ import sys
 import time
 
 import pytest
-from tests.cli.running import run_apart, run_here
+from tests.cli.running import run_here
 from tests.records.photo_trials import Shape, copied, damaged_png, photo_trial, picture_of
 
 from fairtank.records.services.measuring import NO_STROKES
@@ -49,8 +49,8 @@ def test_without_strokes_it_says_so_each_time(capsys, tmp_path):
 
 
 @pytest.mark.skipif(os.name == "nt", reason="process groups are killed as a whole")
-def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_bytes(tmp_path):
-    """Forty photos; the command and its worker processes get SIGKILL as soon as some results are stored."""
+def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_bytes(capsys, tmp_path):
+    """Forty photos; the command and its two worker processes get SIGKILL as soon as some results are stored. One process goes on."""
     root = photo_trial(tmp_path / "trial", MANY)
     undisturbed = copied(root, tmp_path / "undisturbed")
     called = [sys.executable, "-m", "fairtank.cli", "measure", str(root), "--out", str(tmp_path / "out"), "--workers", "2"]
@@ -64,7 +64,7 @@ def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_by
     assert 0 < len(before) < 40
     assert not (tmp_path / "out").exists()
 
-    resumed = run_apart("measure", root, "--out", tmp_path / "out", "--workers", "2")
+    resumed = run_here(capsys, "measure", root, "--out", tmp_path / "out", "--workers", "1")
     assert resumed.code == 0
     lines = resumed.err.splitlines()
     assert lines[0] == f"Measuring: {len(before)} of 40 photos ({len(before)} measured earlier)"
@@ -75,7 +75,7 @@ def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_by
     assert len(after) == 40
     assert {name: after[name] for name in before} == before
 
-    whole = run_apart("measure", undisturbed, "--out", tmp_path / "whole", "--workers", "1")
+    whole = run_here(capsys, "measure", undisturbed, "--out", tmp_path / "whole", "--workers", "1")
     assert measured_now(whole.out) == (40, 40)
     for name in ("measures.csv", "photos_quality.csv"):
         assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "whole" / name).read_bytes()

@@ -5,7 +5,8 @@ from itertools import pairwise
 import pytest
 from tests.cli.running import run_here
 
-from fairtank.cli.next_step import NOT_DRAWN, SEAL_AGAIN, STEPS, next_told
+from fairtank.cli.next_step import NOT_DRAWN, SEAL_AGAIN, next_told
+from fairtank.records.next_steps import STEPS
 from fairtank.records.services.planning import answers_take, plan_begin, plan_make
 from fairtank.records.services.sealing import trial_seal
 

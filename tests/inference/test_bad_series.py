@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.errors import DesignError, FairtankError, InputError
 from fairtank.finding import GRADES
 from fairtank.inference import compare, judge
@@ -59,7 +60,7 @@ def test_values_of_any_size_give_finite_numbers(scale, size):
     assert is_finite(compare(plan_of(choice=choice), choice, levels(*values)))
 
 
-@pytest.mark.parametrize(("plan", "message"), [
+@every(("plan", "message"), [
     (plan_of(units=(Unit("R1", "R"), Unit("C1", "C"), Unit("X", ""))), r"Unit X has no arm yet\. Draw the lot, or give it one of R, C\."),
     (plan_of(units=(Unit("R1", "R"), Unit("C1", "C"), Unit("X", "Z"))), "Unit X has the arm Z, which is not in the plan"),
     (plan_of(units=(Unit("R1", "R"), Unit("R2", "R"))), "No unit is allotted to the arm C"),

@@ -3,11 +3,12 @@
 import pytest
 from scipy import stats
 
+from checking import every
 from fairtank.inference.intervals.chi_square import chance_above, over_df
 
 
-@pytest.mark.parametrize("df", [1.0, 2.0, 3.5, 9.0, 40.0])
-@pytest.mark.parametrize("value", [0.0, 0.3, 3.84, 12.0, 60.0, 3000.0])
+@every("df", [1.0, 2.0, 3.5, 9.0, 40.0])
+@every("value", [0.0, 0.3, 3.84, 12.0, 60.0, 3000.0])
 def test_how_often_a_value_is_exceeded_is_that_of_another_library(value, df):
     assert chance_above(value, df) == pytest.approx(stats.chi2.sf(value, df), abs=1e-10)
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.finding import BASES
 from fairtank.inference.earlier.library import BRAKES, WITHDRAWN_BELOW, interval_with_library
@@ -163,8 +164,8 @@ def test_naming_the_arms_the_other_way_round_turns_the_interval_over(arms):
     assert back.p_value == pytest.approx(there.p_value, rel=1e-9)
 
 
-@pytest.mark.parametrize("arms", SIZES)
-@pytest.mark.parametrize("times", [0.01, 30.0])
+@every("arms", SIZES)
+@every("times", [0.01, 30.0])
 def test_another_unit_changes_nothing_but_the_unit(arms, times):
     here = found(*arms, scale="identity", library=library(scale="identity"))
     there = found(*([times * value for value in arm] for arm in arms), scale="identity",

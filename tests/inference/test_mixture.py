@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.inference.earlier.mixture import (
     ALIKENESS,
     NODES,
@@ -90,10 +90,10 @@ def test_the_short_way_to_a_tail_gives_the_same_twelve_digits(distance):
 
 
 @pytest.mark.published(entry="difference_mixture", source="scipy_library", where="stats.f.logpdf, special.stdtr, optimize.brentq")
-@pytest.mark.parametrize(("factor", "brake", "own"), [
+@every(("factor", "brake", "own"), [
     (2.0, 1.5, None), (1.0, 1.25, (0.4, 2.0)), (1.5, 1.5, (0.05, 1.0)), (0.25, 1.25, (0.9, 3.0)),
 ])
-@pytest.mark.parametrize("alpha", [0.5, 0.05, 0.005])
+@every("alpha", [0.5, 0.05, 0.005])
 def test_the_limits_equal_those_of_a_second_way(factor, brake, own, alpha):
     """The same model written down once more with scipy's functions; the limit by another root finder."""
     from scipy.optimize import brentq

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import OutOfRangeError
 from fairtank.inference.intervals.multiple import (
     all_pairs_critical,
@@ -34,8 +34,8 @@ def from_multivariate_t(t, df, loadings):
 
 
 @pytest.mark.published(entry="side_by_side", source="scipy_library", where="stats.studentized_range")
-@pytest.mark.parametrize("df", [2, 5.5, 12, 60])
-@pytest.mark.parametrize("arms", [3, 4, 8])
+@every("df", [2, 5.5, 12, 60])
+@every("arms", [3, 4, 8])
 def test_all_pairs_have_scipys_studentized_range(df, arms):
     from scipy.stats import studentized_range
 

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.errors import DesignError, InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.inference.judging import compare
 from fairtank.inference.pooling import TrialResult, combined, paule_mandel, pool, standard_error, trial_result
@@ -275,7 +276,7 @@ def test_a_spoilt_trial_cannot_be_shown_beside_others():
 GOOD = TrialResult("good", 0.0, -1.0, 1.0)
 
 
-@pytest.mark.parametrize(("trials", "error", "message"), [
+@every(("trials", "error", "message"), [
     ([], NotEnoughDataError, "There is no trial to pool"),
     ([GOOD, GOOD], InputError, "trial is good; accepted: each trial once. A trial that is handed over twice would count double"),
     ([GOOD, TrialResult("other", 0.0, -1.0, 1.0, scale="log")], DesignError, "only trials of one question can be pooled"),

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import NotEnoughDataError, OutOfRangeError
 from fairtank.inference.foresight.power import critical_multiplier, t_multiplier, t_power, units_per_arm, welch_multiplier, welch_power
 from fairtank.inference.foresight.smallest import arms_difference, pairs_difference, rounds_difference
@@ -40,8 +40,8 @@ def test_the_multiplier_gives_eighty_percent_by_another_quadrature(df, printed):
     assert quad(integrand, 0, np.inf, args=(found,), epsabs=1e-11)[0] == pytest.approx(0.8, abs=1e-8)
 
 
-@pytest.mark.parametrize("df", [5, 10, 40.5, 200])
-@pytest.mark.parametrize("noncentrality", [0.5, 2.0, 4.0])
+@every("df", [5, 10, 40.5, 200])
+@every("noncentrality", [0.5, 2.0, 4.0])
 def test_power_equals_the_noncentral_t_of_scipy_where_that_is_finite(df, noncentrality):
     from scipy.stats import nct
 

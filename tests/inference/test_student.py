@@ -6,14 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import OutOfRangeError
 from fairtank.inference.intervals.student import quantile, upper_tail
 
 DEGREES = (1.0, 1.7, 2.0, 3.1, 4.0, 7.5, 10.0, 17.7765, 30.0, 58.0, 200.0, 1000.0)
 
 
-@pytest.mark.parametrize("df", DEGREES)
+@every("df", DEGREES)
 def test_the_tail_equals_scipy_to_eleven_digits(df):
     from scipy.special import stdtr
 
@@ -22,7 +22,7 @@ def test_the_tail_equals_scipy_to_eleven_digits(df):
         assert upper_tail(-t, df) == pytest.approx(float(stdtr(df, t)), rel=1e-11)
 
 
-@pytest.mark.parametrize("df", DEGREES)
+@every("df", DEGREES)
 def test_the_quantile_equals_scipy_to_eleven_digits(df):
     from scipy.special import stdtrit
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.build import Material, SourceWater, WaterPlan
 from fairtank.errors import DesignError
 from fairtank.planning.building.blending import recipe_of
@@ -92,7 +92,7 @@ def test_known_ions_are_blended_and_salts_add_theirs():
     assert found["Mg"] == pytest.approx(2 + 98.6 * added_g_l, rel=1e-3)
 
 
-@pytest.mark.parametrize(("plan", "sentence"), [
+@every(("plan", "sentence"), [
     (WaterPlan(TAP, replace(PURE, kh_dkh=1), target_kh_dkh=0.5), r"KH 0\.5 is below what the softest water has: osmosis has KH 1\."),
     (WaterPlan(TAP, PURE, target_kh_dkh=9), r"KH 9 is above what the water has: tap has KH 8\. Name a kh_salt"),
     (WaterPlan(TAP, target_kh_dkh=4), r"KH 4 is below what the softest water has: tap has KH 8\. .* softer second water"),

@@ -6,7 +6,7 @@ import itertools
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.planning.claiming.carbon_dioxide import MOST_DISSOLVED_MG_L
 from fairtank.planning.claiming.claim import (
@@ -256,8 +256,8 @@ def test_differences_of_lamps_add_as_squares_and_a_better_meter_sees_less():
 # what it needs -------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("surface", SURFACES)
-@pytest.mark.parametrize("plants", ["none", "few", "many"])
+@every("surface", SURFACES)
+@every("plants", ["none", "few", "many"])
 def test_the_current_told_is_the_least_that_is_measurable(surface, plants):
     needed = oxygen_claim(50, 20, 0.07, surface, plants=plants).need("current in this tank").low
     assert oxygen_claim(1.001 * needed, 20, 0.07, surface, plants=plants).verdict == MEASURABLE
@@ -360,7 +360,7 @@ def test_what_was_given_is_told_from_what_is_assumed():
 # refusals ------------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("call", "message"), [
+@every(("call", "message"), [
     (lambda: oxygen_claim(50, 20, 0.07, "wavy"), r"surface is 'wavy'; accepted: still, gentle, rippled, agitated, or 0\.05 to 100 cm/h"),
     (lambda: oxygen_claim(50, 20, 0.07, "gentle", plants="lots"), "plants is 'lots'; accepted: none, few, many, or 0 to 2000 g"),
     (lambda: oxygen_claim(50, 20, 0.07, "gentle", plants=-1), r"plants is -1\.0 g"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.build import Dose, Material, SourceWater, WaterPlan
 from fairtank.errors import DesignError
 from fairtank.planning.building.doses import doses_left
@@ -78,9 +78,9 @@ def test_without_changes_doses_add_up():
     assert course.bound_mg_l == pytest.approx(6 * course.gain_mg_l)
 
 
-@pytest.mark.parametrize("doses", [0.5, 1, 2, 2.5, 7])
-@pytest.mark.parametrize("changes", [0.5, 1, 2, 3, 7])
-@pytest.mark.parametrize("share", [0.1, 0.5, 1.0])
+@every("doses", [0.5, 1, 2, 2.5, 7])
+@every("changes", [0.5, 1, 2, 3, 7])
+@every("share", [0.1, 0.5, 1.0])
 def test_no_course_ever_exceeds_its_bound(doses, changes, share):
     """Walked dose by dose and change by change over two years; a change that meets a dose comes before it."""
     course = dosed(Dose("liquid", volume_ml=5, doses_per_week=doses), change=share, per_week=changes, weeks=10).courses[0]
@@ -114,8 +114,8 @@ def walked(doses, changes, share, weeks):
     return found
 
 
-@pytest.mark.parametrize("weeks", [37 / 7, 5 + 1 / 3, 0.4, 6.5, 10.0])
-@pytest.mark.parametrize(("doses", "changes", "share"), [(2, 1, 0.0), (7, 1, 0.4), (1, 3, 0.5), (2.5, 0.5, 0.25), (0.5, 1, 0.1)])
+@every("weeks", [37 / 7, 5 + 1 / 3, 0.4, 6.5, 10.0])
+@every(("doses", "changes", "share"), [(2, 1, 0.0), (7, 1, 0.4), (1, 3, 0.5), (2.5, 0.5, 0.25), (0.5, 1, 0.1)])
 def test_a_trial_that_does_not_last_whole_weeks_ends_where_its_doses_end(doses, changes, share, weeks):
     course = dosed(Dose("liquid", volume_ml=5, doses_per_week=doses), change=share, per_week=changes, weeks=weeks).courses[0]
     assert [value / course.gain_mg_l for value in course.weekly_mg_l] == pytest.approx(walked(doses, changes, share, weeks))

@@ -3,13 +3,14 @@
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank.planning.evenness.aligned import _T_99, _T_DEGREES, numbers_along, words_along
 from fairtank.planning.evenness.arrangements import MOST, arrangements
 from fairtank.planning.evenness.layout import layout_of
 from planning.even_trials import plan
 
 
-@pytest.mark.parametrize(("degrees", "t"), list(zip(_T_DEGREES, _T_99, strict=True)))
+@every(("degrees", "t"), list(zip(_T_DEGREES, _T_99, strict=True)))
 def test_the_table_of_t_is_that_of_the_distribution(degrees, t):
     from scipy.special import stdtrit
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from checking import every
 from fairtank.errors import InputError
 from fairtank.lens import Lens
 from fairtank.planning.evenness.conversion import clock_h, day_number, in_factor_unit, value_read
@@ -18,7 +19,7 @@ PAGE = Path(__file__).resolve().parents[2] / "docs" / "reference" / "factors.md"
 SIX = plan()
 
 
-@pytest.mark.parametrize("entry", FACTORS)
+@every("entry", FACTORS)
 def test_a_factor_says_how_it_moves_the_measure_what_to_do_and_where_it_is_from(entry):
     assert entry.summary.endswith(".")
     assert entry.moves.endswith(".")
@@ -30,12 +31,12 @@ def test_a_factor_says_how_it_moves_the_measure_what_to_do_and_where_it_is_from(
     assert {entry.algae, entry.plants} <= {1, 2, 3}
 
 
-@pytest.mark.parametrize("entry", FACTORS)
+@every("entry", FACTORS)
 def test_a_factor_of_numbers_has_a_tolerance(entry):
     assert entry.unit == "word" or entry.tolerance.absolute > 0 or entry.tolerance.relative > 0
 
 
-@pytest.mark.parametrize("entry", FACTORS)
+@every("entry", FACTORS)
 def test_a_factor_and_its_tolerance_are_on_the_page(entry):
     row = next(line for line in PAGE.read_text(encoding="utf-8").splitlines() if line.startswith(f"| `{entry.key}` |"))
     assert entry.title in row
@@ -43,7 +44,7 @@ def test_a_factor_and_its_tolerance_are_on_the_page(entry):
     assert not entry.tolerance.relative or f"{100 * entry.tolerance.relative:g} %" in row
 
 
-@pytest.mark.parametrize("entry", FACTORS)
+@every("entry", FACTORS)
 def test_every_factor_can_be_written_down_and_is_then_checked(entry):
     if entry.unit == "word":
         values = ["one kind"] * 3 + ["another kind"] * 3

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.errors import InputError
 from fairtank.planning.schedule.dates import rule_days
 from fairtank.planning.schedule.rule_parts import rule_checked
@@ -34,7 +35,7 @@ def days_as_dates(rule, start, last):
 
 
 @pytest.mark.published(entry="recurrence_of", source="rfc5545", where="section 3.8.5.3, the examples that go by days")
-@pytest.mark.parametrize("row", PRINTED, ids=lambda row: row["words"] or row["rule"])
+@every("row", PRINTED, ids=lambda row: row["words"] or row["rule"])
 def test_a_printed_rule_falls_on_the_printed_days(row):
     start, last = date.fromisoformat(row["start"]), date.fromisoformat(row["last"])
     said = [text for text in (row["words"], row["rule"]) if text]
@@ -51,7 +52,7 @@ def test_a_printed_rule_within_the_day_is_refused_with_what_is_accepted(rule):
         recurrence_of(rule)
 
 
-@pytest.mark.parametrize(("words", "rule"), [
+@every(("words", "rule"), [
     ("every day", "FREQ=DAILY"), ("Daily.", "FREQ=DAILY"), ("every 3 days", "FREQ=DAILY;INTERVAL=3"), ("weekly", "FREQ=WEEKLY"),
     ("every third day", "FREQ=DAILY;INTERVAL=3"), ("on Sunday and Wednesday", "FREQ=WEEKLY;BYDAY=WE,SU"),
     ("every Sunday", "FREQ=WEEKLY;BYDAY=SU"), ("Mon, Wed, Fri", "FREQ=WEEKLY;BYDAY=MO,WE,FR"), ("on weekdays",
@@ -69,7 +70,7 @@ def test_once_names_its_day_or_its_date():
     assert recurrence_of("once on 2026-03-11").on == date(2026, 3, 11)
 
 
-@pytest.mark.parametrize(("words", "why"), [
+@every(("words", "why"), [
     ("every 0 days", "0 is not a whole number from 1 to 366"), ("every -2 days", "-2 is not a whole number"),
     ("every 1.5 days", "1.5 is not a whole number"), ("every 400 days", "400 is not a whole number"),
     ("once on 31 February", "a date of the calendar is written like 2026-03-11"), ("once on 2026-02-31", "a date of the calendar"),

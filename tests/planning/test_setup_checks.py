@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank.build import Device, Layer, Light, Money, Piece, Planting, Scope, Setup, SourceWater, Tank, WaterPlan
 from fairtank.errors import DesignError
 from fairtank.planning.buildsheet import build_sheet
@@ -114,7 +115,7 @@ FAULTS = [
 ]
 
 
-@pytest.mark.parametrize(("setup", "sentence"), FAULTS, ids=[sentence[:40] for _, sentence in FAULTS])
+@every(("setup", "sentence"), FAULTS, ids=[sentence[:40] for _, sentence in FAULTS])
 def test_a_fault_is_refused_with_its_sentence(setup, sentence):
     with pytest.raises(DesignError, match=sentence) as refusal:
         build_sheet(setup)

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from checking import every
 from fairtank.inference.foresight.layouts import layout_of, start_window_in
 from fairtank.planning.wizard.designs import affordable, chosen, proposals, proposed_design, start_window
 from fairtank.planning.wizard.making import factors_of, margin_for, plan_of
@@ -19,9 +20,9 @@ def kinds(one):
     return {proposal.kind for proposal in proposals(one)}
 
 
-@pytest.mark.parametrize("weeks", range(2, 27))
-@pytest.mark.parametrize("expect", ["less", "either"])
-@pytest.mark.parametrize("course", ["at_once", "builds_up"])
+@every("weeks", range(2, 27))
+@every("expect", ["less", "either"])
+@every("course", ["at_once", "builds_up"])
 def test_the_window_of_a_drawn_start_is_the_one_that_the_judging_would_choose(weeks, expect, course):
     found = start_window(told(weeks=weeks, expect=expect, course=course))
     assert found == start_window_in(0, weeks * 7, expect, builds_up=course == "builds_up")
@@ -50,9 +51,9 @@ def test_money_buys_tanks_in_even_numbers():
     assert "side_by_side_8" in {one.key for one in proposals(told(tanks=6, money=250, tank_cost=100.0))}
 
 
-@pytest.mark.parametrize("tanks", [2, 3, 5, 6, 12, 24])
-@pytest.mark.parametrize("weeks", [2, 4, 6, 20])
-@pytest.mark.parametrize("course", ["at_once", "builds_up"])
+@every("tanks", [2, 3, 5, 6, 12, 24])
+@every("weeks", [2, 4, 6, 20])
+@every("course", ["at_once", "builds_up"])
 def test_every_design_that_is_offered_can_be_laid_out(tanks, weeks, course):
     one = told(tanks=tanks, weeks=weeks, course=course, level=10.0, margin=5.0)
     for proposal in proposals(one):

@@ -4,14 +4,15 @@ import math
 
 import pytest
 
+from checking import every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.inference.series.scales import Scale
 from fairtank.planning.wizard.margins import margin_of
 
 
-@pytest.mark.parametrize("scale", ["logit", "log", "identity"])
-@pytest.mark.parametrize("level", [3.0, 10.0, 50.0, 88.0])
-@pytest.mark.parametrize("difference", [0.5, 2.0, 2.7])
+@every("scale", ["logit", "log", "identity"])
+@every("level", [3.0, 10.0, 50.0, 88.0])
+@every("difference", [0.5, 2.0, 2.7])
 def test_a_margin_is_the_step_that_the_judging_sees(scale, level, difference):
     judged = Scale(scale)
     for expect, sign in (("more", 1), ("less", -1)):

@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from checking import every
 from fairtank.planning.wizard.asking import STEPS, standing
 from fairtank.planning.wizard.reading import accepted, proposal, read_answer, text_of
 from fairtank.planning.wizard.step import KINDS, Told
@@ -81,7 +82,7 @@ def test_every_answer_reads_back_as_it_was_written():
         told = Told({**told.answers, step.key: value}, today=TODAY)
 
 
-@pytest.mark.parametrize("hostile", HOSTILE, ids=lambda text: ascii(text[:12]))
+@every("hostile", HOSTILE, ids=lambda text: ascii(text[:12]))
 def test_whatever_is_typed_is_taken_or_refused_in_a_short_sentence(hostile):
     whole = answered(TYPED)
     told = Told({}, today=TODAY)

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from checking import every
 from fairtank.finding import Natural
 from fairtank.publish.audit_words import Amounts, audit_sentences, caution_words, needed_words, shared_sentences
 from fairtank.vision.audit import Agreement, AuditResult, Checked, arm_audit
@@ -109,7 +110,7 @@ def test_a_map_that_is_often_wrong_wants_strokes_and_no_thousands_of_points():
     assert "--points" not in told
 
 
-@pytest.mark.parametrize("in_right", range(30, 46))
+@every("in_right", range(30, 46))
 def test_the_difference_fits_the_errors_as_they_are_printed_or_has_a_digit_more(in_right):
     arms = (GOOD[0], audited(in_right, 3, 1, 158, 0.21, arm="C"))
     _, parts, difference = audit_sentences(result(*arms), LABELS)

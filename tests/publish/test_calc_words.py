@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import pytest
 
+from checking import every
 from fairtank.publish.calc_words import (
     FROM_MEMORY,
     Answer,
@@ -144,7 +145,7 @@ def test_labels_that_would_be_cut_alike_stay_whole():
     assert list(short_labels(entry).values()) == ["mass, in air", "mass, in water", "KH"]
 
 
-@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry.key) for entry in entries("calculator")])
+@every("entry", [pytest.param(entry, id=entry.key) for entry in entries("calculator")])
 def test_the_short_labels_of_a_calculator_differ_from_one_another(entry):
     labels = short_labels(entry)
     assert list(labels) == [declared.name for declared in entry.inputs]
@@ -152,7 +153,7 @@ def test_the_short_labels_of_a_calculator_differ_from_one_another(entry):
     assert all(labels.values())
 
 
-@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry.key) for entry in entries("calculator")])
+@every("entry", [pytest.param(entry, id=entry.key) for entry in entries("calculator")])
 def test_cautions_come_before_the_sources_and_sources_from_memory_say_so(entry):
     told = notes_text(entry)
     cautions, sources = told[: len(told) - len(entry.sources)], told[len(told) - len(entry.sources) :]

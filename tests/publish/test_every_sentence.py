@@ -2,9 +2,9 @@
 
 import re
 
-import pytest
 from judged_trials import found
 
+from checking import every
 from fairtank.publish.assumptions import assumptions
 from fairtank.publish.explain import how_computed
 from fairtank.publish.phrases import plain_text
@@ -19,8 +19,8 @@ MISLEADING = re.compile(r"significan|\bproves?\b|proven|no difference\b(?! at)|\
                         r" \.", re.IGNORECASE)
 
 
-@pytest.mark.parametrize("scale", ["logit", "log", "identity"])
-@pytest.mark.parametrize(("kind", "summary"), DESIGNS)
+@every("scale", ["logit", "log", "identity"])
+@every(("kind", "summary"), DESIGNS)
 def test_it_is_said_in_whole_sentences(kind, summary, scale):
     grades = set()
     for n, effect, sd, margin in (((1, 1), -0.5, 0.3, 0.4), ((2, 2), -0.5, 0.3, 0.4), ((4, 4), -0.3, 0.4, 0.4), ((4, 4), -0.3, 0.4, None),

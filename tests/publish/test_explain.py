@@ -9,6 +9,7 @@ import pytest
 from invented_trials import finding
 from judged_trials import ARMS, BACK, found
 
+from checking import every
 from fairtank.inference import judge
 from fairtank.publish.explain import how_computed
 from fairtank.publish.phrases import plain_text
@@ -51,8 +52,8 @@ def check_sums(text: str) -> int:
     return len(sums)
 
 
-@pytest.mark.parametrize(("kind", "summary"), DESIGNS)
-@pytest.mark.parametrize("scale", ["logit", "log", "identity"])
+@every(("kind", "summary"), DESIGNS)
+@every("scale", ["logit", "log", "identity"])
 def test_every_sum_can_be_redone_from_the_printed_numbers(kind, summary, scale):
     one = found(kind, scale, summary, n=(5, 5), sd=0.4)
     text = plain_text(how_computed(one))

@@ -2,12 +2,12 @@
 
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.publish.scales import natural_value, scale_value
 
 
-@pytest.mark.parametrize("scale", ["logit", "log", "identity"])
-@pytest.mark.parametrize("value", [0.3, 8.3, 50.0, 99.0])
+@every("scale", ["logit", "log", "identity"])
+@every("value", [0.3, 8.3, 50.0, 99.0])
 def test_there_and_back_gives_the_same_value(scale, value):
     assert natural_value(scale_value(value, scale), scale) == pytest.approx(value, rel=1e-12)
 

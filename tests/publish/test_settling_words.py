@@ -4,6 +4,7 @@ import pytest
 from invented_trials import finding
 from judged_trials import found
 
+from checking import every
 from fairtank.finding import EarlierTanks, Eyes, Natural, Settling
 from fairtank.publish.phrases import plain_text
 from fairtank.publish.settling_words import settling_words, size_words
@@ -123,8 +124,8 @@ def test_a_size_is_said_in_the_natural_unit(given, size, text):
     assert plain_text(size_words(finding(**given), size)) == text
 
 
-@pytest.mark.parametrize("n", [(1, 1), (2, 2), (3, 3), (6, 6)])
-@pytest.mark.parametrize("kind", ["side_by_side", "run_in", "swap"])
+@every("n", [(1, 1), (2, 2), (3, 3), (6, 6)])
+@every("kind", ["side_by_side", "run_in", "swap"])
 def test_the_effect_that_was_seen_is_never_mentioned(kind, n):
     summary = {"side_by_side": "mean", "run_in": "change", "swap": "swap"}[kind]
     texts = {plain_text(settling_words(found(kind, "identity", summary, n=n, effect=effect, sd=1.0, margin=1.0))) for effect in (0.0, 0.01)}

@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-import pytest
-
+from checking import every
 from fairtank.planning.effects.side_effect import FACTORS, IONS, REMEDIES, SideEffect
 from fairtank.publish.phrases import plain_text
 from fairtank.publish.side_effect_words import side_effect_sentence, side_effect_text
@@ -15,7 +14,7 @@ def effect(factor, amount, low, high, unit, remedy, cause="gadget", **more):
     return SideEffect("T2", factor, amount, low, high, unit, cause, "", remedy, **more)
 
 
-@pytest.mark.parametrize(("one", "sentence"), [
+@every(("one", "sentence"), [
     (PUMP,
      "In T2, “stream pump” would warm the water by 0.61 °C without a thermostat (0.19 to 1.2); keep all units by thermostat above what the "
      "warmest would reach by itself, and log their temperatures."),

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from checking import every
 from fairtank.publish.verify_words import fault_words, files_words, rows_words, table_words, verified_words
 from fairtank.seal import FileChange, SealFault, TableChange, Verification
 
@@ -57,8 +58,8 @@ def test_files_that_may_change_say_so_and_are_no_harm():
     assert replace(schedule, kind="missing", is_living=False).is_harm
 
 
-@pytest.mark.parametrize("what", ["digest", "code", "order", "signature", "unsigned", "listing", "gone", "unreadable", "content"])
-@pytest.mark.parametrize(("which", "number", "called"), [("seal", 0, "the seal"), ("amendment", 2, "amendment 2"), ("stamp", 1, "stamp 1")])
+@every("what", ["digest", "code", "order", "signature", "unsigned", "listing", "gone", "unreadable", "content"])
+@every(("which", "number", "called"), [("seal", 0, "the seal"), ("amendment", 2, "amendment 2"), ("stamp", 1, "stamp 1")])
 def test_each_fault_is_a_sentence_about_its_part(what, which, number, called):
     told = fault_words(SealFault(which, number, what), TITLES)
     assert called in told[:1].lower() + told[1:]

@@ -1,9 +1,11 @@
 """A small valid trial folder, written by hand, and ways to spoil it."""
 
 import io
+from functools import cache
 from pathlib import Path
 
 import pytest
+from tests.records.learnt_once import learnt_once
 
 from fairtank.errors import FolderError
 from fairtank.records.folder import read_folder
@@ -90,8 +92,9 @@ T2,feed,feed,3,2026-03-04T19:05,2.5,,0.5,g,one,"spilt, a little"
 }
 
 
+@cache
 def picture_bytes(kind: str = "JPEG", size: tuple[int, int] = (64, 48), taken_at: str = "", orientation: int = 1) -> bytes:
-    """A tiny picture with an EXIF block."""
+    """A tiny picture with an EXIF block; the same one is made once."""
     from PIL import Image
 
     exif = Image.Exif()
@@ -103,6 +106,12 @@ def picture_bytes(kind: str = "JPEG", size: tuple[int, int] = (64, 48), taken_at
     image.putpixel((size[0] // 2, size[1] // 2), (0, 158, 115))
     image.save(file, kind, exif=exif, **({"lossless": True} if kind == "WEBP" else {}))
     return file.getvalue()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _same_colours_are_learnt_once():
+    with learnt_once():
+        yield
 
 
 class Folder:

@@ -1,5 +1,9 @@
-"""Learning from strokes is a pure function and the dearest step of small trials: done once for the same strokes and colours."""
+"""Learning from strokes is a pure function and the dearest step of small trials: done once for the same strokes and colours.
 
+It holds for all tests of the rooms whose conftest.py uses it, and within one process; the commands that tests start learn for themselves.
+"""
+
+import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -14,7 +18,9 @@ def learnt_once() -> Iterator[None]:
     learnt, known = preparing.learn_classes, {}
 
     def remembered(pictures, kinds):  # type: ignore[no-untyped-def]
-        key = (tuple((one.photo, *(part.tobytes() for part in (one.picture, one.numbers, one.counted))) for one in pictures), kinds)
+        parts = [part for one in pictures for part in (one.picture, one.numbers, one.counted)]
+        told = [(part.dtype.str, part.shape, hashlib.sha256(part.tobytes()).digest()) for part in parts]
+        key = (tuple(one.photo for one in pictures), tuple(told), kinds)
         if key not in known:
             known[key] = learnt(pictures, kinds)
         return known[key]

@@ -4,7 +4,7 @@ import json
 import math
 from dataclasses import fields, is_dataclass
 
-import pytest
+from tests.checking import every
 from tests.cli.running import run_here
 from tests.records.odd_trials import (
     add,
@@ -108,10 +108,10 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize("name", REFUSED)
+@every("name", REFUSED)
 def test_what_cannot_be_judged_is_refused_in_sentences(name, tmp_path, capsys):
     change, said = REFUSED[name]
-    ran = run_here(capsys, "judge", put(tmp_path / "trial", changed(change)), "--json")
+    ran = run_here(capsys, "judge", put(tmp_path / name, changed(change)), "--json")
     assert (ran.code, ran.out) == (1, "")
     told = ran.err.replace("\u00a0", " ").strip()
     assert said in " ".join(told.split())
@@ -182,10 +182,10 @@ TOLD = {
 }
 
 
-@pytest.mark.parametrize("name", TOLD)
+@every("name", TOLD)
 def test_what_is_odd_is_told_and_never_dropped_in_silence(name, tmp_path, capsys):
     change, said = TOLD[name]
-    ran = run_here(capsys, "judge", put(tmp_path / "trial", changed(change)), "--json")
+    ran = run_here(capsys, "judge", put(tmp_path / name, changed(change)), "--json")
     assert (ran.code, ran.err) == (0, "")
     assert said in ran.out.replace("\u00a0", " ")
 
@@ -273,9 +273,9 @@ ODD = {name: change for name, (change, _) in TOLD.items()} | {
 }
 
 
-@pytest.mark.parametrize("name", ODD)
+@every("name", ODD)
 def test_every_finding_of_an_odd_trial_has_a_sentence_and_only_finite_numbers(name, tmp_path, capsys):
-    root = put(tmp_path / "trial", changed(ODD[name]))
+    root = put(tmp_path / name, changed(ODD[name]))
     ran = run_here(capsys, "judge", root)
     assert ran.code == 0, ran.err
     document = json.loads((root / "out" / "findings.json").read_text(encoding="utf-8"), parse_constant=refuse_constant)

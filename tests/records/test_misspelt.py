@@ -4,6 +4,7 @@ from itertools import chain
 
 import pytest
 
+from checking import every
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.near import meant
 from fairtank.records.folder.plan_toml import HEADS
@@ -11,7 +12,7 @@ from fairtank.records.folder.setup_toml import SETUP_HEADS
 from fairtank.records.folder.tables import TABLES
 
 
-@pytest.mark.parametrize(("word", "known", "near"), [
+@every(("word", "known", "near"), [
     ("margni", ("scale", "margin"), "margin"), ("mesure", HEADS, "measure"), ("lookz", HEADS, "looks"), ("Design", HEADS, "design"),
     ("units", HEADS, "unit"), ("run-in-days", ("run_in_days",), "run_in_days"), ("RunInDays", ("run_in_days",), "run_in_days"),
     ("tresholds", ("threshold",), "threshold"), ("SE", ("value", "se"), "se"), ("nmae", ("name", "role"), "name"),
@@ -22,7 +23,7 @@ def test_words_are_near_by_letters_and_marks_and_short_ones_only_by_letters_left
     assert meant(word, known) == near
 
 
-@pytest.mark.parametrize("words", [HEADS, SETUP_HEADS, *(tuple(column.name for column in table.columns) for table in TABLES)])
+@every("words", [HEADS, SETUP_HEADS, *(tuple(column.name for column in table.columns) for table in TABLES)])
 def test_a_known_word_is_meant_for_itself(words):
     assert [meant(word, words) for word in words] == list(words)
 

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from tests.vision.pictures import loaded, tank_picture, view
 
+from checking import every
 from fairtank.records.packing import packed, unpacked
 from fairtank.records.store import prepared_bytes, prepared_of
 from fairtank.vision.keeping import as_kept
@@ -32,7 +33,7 @@ def same(one, other) -> bool:
     return one == other and isinstance(other, type(one) if not isinstance(one, np.generic) else object)
 
 
-@pytest.mark.parametrize("value", [
+@every("value", [
     None, True, 0.1 + 0.2, float("inf"), -0.0, "Schärfe µ", (1, (2.5, None)), {"a": (1,)}, np.float64(0.1), np.zeros((0, 2), np.float32),
     np.arange(6, dtype=">i2").reshape(2, 3), np.array([True, False]), SpotNote(np.ones((1, 2)), np.ones(1), np.eye(2, dtype=bool), 0.25),
 ])  # fmt: skip

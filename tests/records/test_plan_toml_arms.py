@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-import pytest
-
+from checking import every
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.plan_toml import draft_from_text
 from fairtank.records.folder.plan_writer import text_from_plan
@@ -135,7 +134,7 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("text", "sentence"), REFUSED, ids=[sentence[:48] for _, sentence in REFUSED])
+@every(("text", "sentence"), REFUSED, ids=[sentence[:48] for _, sentence in REFUSED])
 def test_each_refusal_has_its_sentence(text, sentence):
     assert f"trial.toml, {sentence}" in sentences(text)
 

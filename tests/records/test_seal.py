@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime
 import pytest
 from tests.records.kits import make_kit
 
+from checking import every
 from fairtank.errors import DesignError, FolderError
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.seal_canonical import canonical_1, code_of, digest_of
@@ -91,7 +92,7 @@ def test_the_digest_does_not_depend_on_the_order_in_the_file_nor_on_whole_number
     assert digest_of(parts_of(one)) == digest_of(parts_of(other))
 
 
-@pytest.mark.parametrize("change", [
+@every("change", [
     {"days": 41}, {"kind": "run_in"}, {"start": date(2026, 3, 2)}, {"blinded": True}, {"expect": "less"}, {"earlier_tanks": False},
     {"drawn": False}, {"seed": 8}, {"shared_water": True}, {"looks": Looks((14, 42), (0.01, 0.04))}, {"compare": "all"},
     {"tank_litres": 54.0}, {"measures": (measure(margin=0.1),)}, {"measures": (measure(window=(0, 30)),)}, {"measures": (measure("log"),)},

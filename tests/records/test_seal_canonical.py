@@ -8,6 +8,7 @@ import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from checking import every
 from fairtank.errors import InputError
 from fairtank.records.folder.seal_canonical import LARGEST_WHOLE, bytes_of, canonical, digest_of, number_text
 
@@ -41,7 +42,7 @@ JSON_VALUES = st.recursive(
 
 
 @pytest.mark.published(entry="canonical", source="rfc8785", where="appendix B, number serialization samples")
-@pytest.mark.parametrize(("bits", "printed"), NUMBERS)
+@every(("bits", "printed"), NUMBERS)
 def test_numbers_are_written_as_ecmascript_writes_them(bits, printed):
     assert number_text(struct.unpack(">d", bytes.fromhex(bits))[0]) == printed
 

@@ -119,7 +119,7 @@ DOSES = st.one_of(st.builds(lambda mass, each, per: Dose("salt", mass_mg=mass, d
                   st.builds(lambda volume, scope: Dose("liquid", volume_ml=volume, scope=scope), numbers(0.1, 90), SCOPES))
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(TANKS, MATERIALS, st.lists(LAYERS, max_size=3), st.lists(PLANTINGS, max_size=2), st.lists(DEVICES, max_size=1),
        st.lists(LIGHTS, max_size=1), st.lists(WATERS, max_size=1), st.lists(DOSES, max_size=2), numbers(0.1, 60), SHARES)
 def test_whatever_is_written_reads_back_the_same(tank, material, layers, plantings, devices, light, water, doses, weeks, waste):

@@ -3,6 +3,7 @@
 import pytest
 from tests.records.strokes import with_strokes
 
+from fairtank.records.folder import rows
 from fairtank.records.folder.tables import TABLES
 
 
@@ -162,9 +163,14 @@ def test_a_table_without_header_is_refused(plain):
                                 "accepted: a first row with the names unit, day, measure, value.")
 
 
-def test_more_than_200000_rows_are_refused(plain):
-    plain.put("series.csv", "unit,day,measure,value\n" + "T1,0,algae_cover,1\n" * 200_001)
-    assert plain.sentence() == "series.csv, row 200002: the table goes on after 200000 rows; accepted: at most 200000 rows."
+def test_more_than_200000_rows_are_refused(plain, monkeypatch):
+    """Told of a bound of 2000 rows, for time; reading one row does not depend on how many stand before it."""
+    assert rows.MOST_ROWS == 200_000
+    monkeypatch.setattr(rows, "MOST_ROWS", 2_000)
+    plain.put("series.csv", "unit,day,measure,value\n" + "T1,0,algae_cover,1\n" * 2_001)
+    assert plain.sentence() == "series.csv, row 2002: the table goes on after 2000 rows; accepted: at most 2000 rows."
+    plain.put("series.csv", "unit,day,measure,value\n" + "T1,0,algae_cover,1\n" * 2_000)
+    assert not any("goes on after" in sentence for sentence in plain.sentences())
 
 
 def test_a_very_long_cell_is_refused(plain):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from checking import every
 from fairtank.records.folder.problems import Problems
 from fairtank.records.folder.toml_text import document_from_text
 
@@ -13,7 +14,7 @@ def told(text: str) -> str:
     return sentence
 
 
-@pytest.mark.parametrize(("line", "why", "accepted"), [
+@every(("line", "why", "accepted"), [
     ("title = One cover", "the text has no quotation marks", 'title = "One cover"'),
     ("margin = 0,5", "the number has a decimal comma", "a decimal point: margin = 0.5"),
     ("start = 1.3.2026", "the date is not written year first", "start = 2026-02-01 is 1 February"),

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import bed, vessel
 from fairtank.sources import SOURCES
@@ -136,7 +136,7 @@ def test_arrays_give_arrays_and_numbers_give_numbers():
     assert bed.porosity_fraction([1.3, 1.5], 2.65).shape == (2,)
 
 
-@pytest.mark.parametrize(("call", "sentence"), [
+@every(("call", "sentence"), [
     (lambda: bed.slope_mean_depth_mm(-1, 50), r"front_mm is -1\.0 mm; accepted: 0 to 1000 mm"),
     (lambda: bed.layer_volume_l(50, 5, 288), r"floor_length_mm is 5\.0 mm; accepted: 10 to 5000 mm"),
     (lambda: bed.layer_mass_kg(50, float("nan"), 588, 288), r"bulk_density_kg_l is nan kg/L; accepted: 0\.05 to 5 kg/L"),

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import colour
 
@@ -25,7 +25,7 @@ def grid(step):
 
 
 @pytest.mark.published(entry="delta_e_2000", source="sharma2005", where="table 1, all 34 pairs")
-@pytest.mark.parametrize("row", sharma_pairs())
+@every("row", sharma_pairs())
 def test_ciede2000_equals_the_printed_pairs(row):
     first = [float(row[name]) for name in ("L1", "a1", "b1")]
     second = [float(row[name]) for name in ("L2", "a2", "b2")]
@@ -33,7 +33,7 @@ def test_ciede2000_equals_the_printed_pairs(row):
 
 
 @pytest.mark.published(entry="delta_e_2000", source="sharma2005", where="table 1, intermediate values C', h' and mean h'")
-@pytest.mark.parametrize("row", sharma_pairs())
+@every("row", sharma_pairs())
 def test_the_steps_of_ciede2000_equal_the_printed_ones(row):
     """A wrong difference is then traced to the step in which it arises."""
     first, second = (np.array([float(row[name]) for name in names]) for names in (("L1", "a1", "b1"), ("L2", "a2", "b2")))
@@ -176,8 +176,8 @@ def test_a_colour_outside_its_range_is_refused_by_name_value_and_range(call, sen
         call()
 
 
-@pytest.mark.parametrize("function", [colour.lab_from_srgb, colour.excess_green, colour.excess_red, colour.cive])
-@pytest.mark.parametrize(("given", "told"), [
+@every("function", [colour.lab_from_srgb, colour.excess_green, colour.excess_red, colour.cive])
+@every(("given", "told"), [
     ("green", "'green'"), (["34", "139", "34"], "not a number"), ([[34, 139, 34], [34, 139]], "not a number"), (None, "not a number"),
     ([34, None, 34], "not a number"),
 ])  # fmt: skip

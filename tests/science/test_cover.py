@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import cover
 
@@ -197,7 +197,7 @@ def test_class_middles_equal_the_printed_ones(classes, printed):
     assert agrees(cover.daubenmire_mean_pct(classes), printed)
 
 
-@pytest.mark.parametrize(("call", "sentence"), [
+@every(("call", "sentence"), [
     (lambda: cover.wilson(51, 50), r"k is 51\.0; accepted: 0 to n"),
     (lambda: cover.wilson(-1, 50), r"k is -1\.0; accepted: 0 to 1e\+09"),
     (lambda: cover.wilson(0, 0), r"n is 0\.0; accepted: 1 to 1e\+09"),

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import air, gases
 
@@ -19,7 +19,7 @@ def rows_of(name):
 
 
 @pytest.mark.published(entry="oxygen_saturation_mg_l", source="en25814", where="table of saturation at 1013.25 hPa, 0 to 30 °C")
-@pytest.mark.parametrize("row", rows_of("en25814_oxygen.csv"), ids=lambda row: f"{row['temp_c']} degC")
+@every("row", rows_of("en25814_oxygen.csv"), ids=lambda row: f"{row['temp_c']} degC")
 def test_oxygen_saturation_equals_the_table_of_the_standard(row):
     saturation = gases.oxygen_saturation_mg_l(float(row["temp_c"]))
     if row["off"]:  # 12.448, 12.139 and 8.915 by the formula: there the standard's own table lies one last digit away
@@ -222,7 +222,7 @@ def test_arrays_give_arrays_and_numbers_give_numbers():
     assert grid[1, 1] == gases.oxygen_saturation_mg_l(25)
 
 
-@pytest.mark.parametrize(("call", "sentence"), [
+@every(("call", "sentence"), [
     (lambda: gases.oxygen_saturation_mg_l(77), r"temp_c is 77\.0 °C; accepted: 0 to 40 °C"),
     (lambda: gases.oxygen_saturation_mg_l(25, 1013), r"pressure_atm is 1013\.0 atm; accepted: 0\.5 to 1\.1 atm\. .*station_pressure_atm"),
     (lambda: air.oxygen_saturation_pct(250, 25), r"oxygen_mg_l is 250\.0 mg/L; accepted: 0 to 40 mg/L"),

@@ -9,7 +9,7 @@ import pint
 import pytest
 from tests.science.ritz import bend, everywhere_alike, row, water_up_to
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import glass, plates
 from fairtank.science.vessel import GRAVITY_M_S2, WATER_KG_L
@@ -114,7 +114,7 @@ def test_braced_coefficients_and_energy_solution_agree_with_the_digits_worked_ou
     assert not at_22 or agrees(coefficients("braced", ratio)[0], at_22)
 
 
-@pytest.mark.parametrize("printed", plates._ROWS, ids=lambda printed: f"ratio {printed[0]:g}")
+@every("printed", plates._ROWS, ids=lambda printed: f"ratio {printed[0]:g}")
 def test_rows_of_the_coefficients_are_what_the_generator_prints(printed):
     expected = row(printed[0], terms=12)
     assert printed[1:5] == pytest.approx(expected[1:5], rel=2e-4)

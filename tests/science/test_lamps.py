@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, NotEnoughDataError, OutOfRangeError
 from fairtank.science import lamps
 
@@ -84,7 +84,7 @@ def test_what_the_lamp_was_seen_to_give_is_never_refused():
     assert bent.setting_fraction == 1.0
 
 
-@pytest.mark.parametrize(("call", "error", "sentence"), [
+@every(("call", "error", "sentence"), [
     (lambda: lamps.lamp_setting(151, SETTINGS, READINGS), OutOfRangeError, r"target_umol is 151\.0 .* about 150 µmol.* Lower the lamp"),
     (lambda: lamps.lamp_setting(130, 1, 120), OutOfRangeError, r"about 120 µmol"),
     (lambda: lamps.lamp_setting(110, [0.3, 0.6, 0.9], [9, 36, 81]), OutOfRangeError, r"about 100 µmol"),

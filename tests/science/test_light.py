@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checking import agrees
+from checking import agrees, every
 from fairtank import registry
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import light, spectra
@@ -188,7 +188,7 @@ def test_arrays_give_arrays():
     assert light.ppfd_range_from_lux([0, 3000], "white_led").low_umol.shape == (2,)
 
 
-@pytest.mark.parametrize(("call", "sentence"), [
+@every(("call", "sentence"), [
     (lambda: light.ppfd_from_lux(-1, "sunlight"), r"lux is -1\.0 lux; accepted: 0 to 300000 lux"),
     (lambda: light.ppfd_from_lux(1000, 300), r"source is 300\.0 nm; accepted: 400 to 700 nm"),
     (lambda: light.ppfd_from_lux(1000, "800"), r"source is 800\.0 nm"),

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from tests.science.phreeqc import phreeqc
 
-from checking import agrees
+from checking import agrees, every
 from fairtank import registry
 from fairtank.errors import OutOfRangeError
 from fairtank.publish.calc_words import error_words
@@ -84,9 +84,9 @@ def test_the_unionised_share_agrees_with_a_second_program(salt_mmol_l, printed):
     assert nitrogen.unionised_fraction(25, 8) == pytest.approx(share, rel=0.01 if salt_mmol_l < 1 else 0.06)
 
 
-@pytest.mark.parametrize("temp_c", [20, 28])
-@pytest.mark.parametrize("ph", [7.2, 8.2])
-@pytest.mark.parametrize(("dgh", "dkh", "low_pct", "high_pct"), [
+@every("temp_c", [20, 28])
+@every("ph", [7.2, 8.2])
+@every(("dgh", "dkh", "low_pct", "high_pct"), [
     (0.5, 0.3, 1, 2), (3, 2, 3, 4.1), (6, 4, 5, 6), (12, 8, 7, 8.5), (20, 12, 9, 10.5),
 ])
 def test_hard_water_has_less_of_it_by_as_much_as_the_docstring_says(temp_c, ph, dgh, dkh, low_pct, high_pct):

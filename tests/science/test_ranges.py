@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank import registry
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.registry import Input
@@ -66,7 +67,7 @@ WITH_WORDS = [entry for entry in registry.entries("calculator")
               if entry.function.__module__.startswith("fairtank.science") and any(given.choices for given in entry.inputs)]
 
 
-@pytest.mark.parametrize("entry", WITH_WORDS, ids=lambda entry: entry.key)
+@every("entry", WITH_WORDS, ids=lambda entry: entry.key)
 def test_every_calculator_refuses_an_array_of_two_words_where_it_takes_one(entry):
     words = [given for given in entry.inputs if given.choices]
     numbers = {given.name: (given.low + given.high) / 2 for given in entry.inputs if not given.choices and given.low is not None}

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from tests.science.phreeqc import phreeqc
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science.formulas import molar_mass_g_mol
 from fairtank.science.salts import (
@@ -28,7 +28,7 @@ CHARGES = {"Ca": 2, "Mg": 2, "K": 1, "Na": 1, "NH4": 1, "SO4": -2, "Cl": -1, "HC
 
 
 @pytest.mark.published(entry="salt_gain_mg_l", source="molmass", where="tests/published/molmass_salts.csv")
-@pytest.mark.parametrize("printed", [pytest.param(row, id=f"{row['salt']}-{row['part']}") for row in ROWS])
+@every("printed", [pytest.param(row, id=f"{row['salt']}-{row['part']}") for row in ROWS])
 def test_a_gram_of_each_salt_gives_what_is_printed(printed):
     row = salt(printed["salt"])
     assert agrees(row.molar_mass_g_mol, printed["molar_mass_g_mol"])
@@ -42,7 +42,7 @@ def test_every_part_of_every_salt_is_in_the_printed_table():
     assert ours == {(row["salt"], row["part"]) for row in ROWS}
 
 
-@pytest.mark.parametrize("row", [row for row in SALTS.values() if row.ions and "Fe" not in dict(row.ions) and "PO4" not in dict(row.ions)],
+@every("row", [row for row in SALTS.values() if row.ions and "Fe" not in dict(row.ions) and "PO4" not in dict(row.ions)],
                          ids=lambda row: row.formula)
 def test_the_charges_of_the_ions_cancel_and_ions_and_water_make_the_gram(row):
     moles = {ion: share / molar_mass_g_mol(ion) for ion, share in row.ions}

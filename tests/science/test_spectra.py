@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 import illuminants
-from checking import agrees
+from checking import agrees, every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import light, spectra
 
@@ -21,14 +21,14 @@ def printed_illuminants():
 
 
 @pytest.mark.published(entry="lux_per_ppfd", source="cie2018", where="tests/illuminants.py: colour-science 0.4.7, SDS_ILLUMINANTS")
-@pytest.mark.parametrize(("name", "printed"), printed_illuminants())
+@every(("name", "printed"), printed_illuminants())
 def test_the_factor_of_an_illuminant_equals_another_program(name, printed):
     assert agrees(light.lux_per_ppfd(name), printed)
     assert agrees(illuminants.lux_per_ppfd(name), printed), "the table is what the program gives today"
 
 
 @pytest.mark.published(entry="lux_per_ppfd", source="cie2018", where="colour-science 0.4.7, spectra put in as if measured")
-@pytest.mark.parametrize(("name", "printed"), printed_illuminants())
+@every(("name", "printed"), printed_illuminants())
 def test_a_spectrum_put_in_as_measured_gives_the_factor_of_its_illuminant(name, printed):
     found = spectra.light_from_spectrum(*illuminants.spectrum(name))
     assert agrees(found.lux_per_ppfd, printed)

@@ -7,7 +7,7 @@ import gsw
 import numpy as np
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank import registry
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science import vessel
@@ -143,7 +143,7 @@ def test_arrays_give_arrays_and_numbers_give_numbers():
     assert many[0] == vessel.gross_volume_l(600, 300, 330, 6)
 
 
-@pytest.mark.parametrize(("call", "sentence"), [
+@every(("call", "sentence"), [
     (lambda: vessel.gross_volume_l(5, 300, 330, 6), r"length_mm is 5\.0 mm; accepted: 50 to 5000 mm"),
     (lambda: vessel.gross_volume_l(600, 300, -1, 6), r"water_mm is -1\.0 mm; accepted: 0 to 2000 mm"),
     (lambda: vessel.gross_volume_l(600, 300, float("nan"), 6), r"water_mm is nan mm; accepted: 0 to 2000 mm"),

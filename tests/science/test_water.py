@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from tests.science.phreeqc import MMOL_PER_DKH, aired, co2_mg_l, phreeqc, water
 
-from checking import agrees
+from checking import agrees, every
 from fairtank import registry
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.science.uncertainty import interval_of
@@ -37,8 +37,8 @@ def test_calcium_water_holds_a_little_less_co2():
     assert carbonate(25, 4, 6.6).co2_mg_l == pytest.approx(33.45, rel=0.02), "without its GH it reads 1.5 % high"
 
 
-@pytest.mark.parametrize(("highest_ph", "share"), [(8.0, 0.01), (9.0, 0.035), (9.5, 0.055)])
-@pytest.mark.parametrize("calcium_share", [0, 0.5, 1, 1.5])
+@every(("highest_ph", "share"), [(8.0, 0.01), (9.0, 0.035), (9.5, 0.055)])
+@every("calcium_share", [0, 0.5, 1, 1.5])
 def test_co2_agrees_with_phreeqc_over_the_whole_range(highest_ph, share, calcium_share):
     """The claim at the head of the module: 5 to 35 degC, 0.5 to 12 dKH, with sodium or calcium."""
     for temp_c in (5, 20, 35):

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank.errors import InputError, OutOfRangeError
 from fairtank.simulation import tank
 from fairtank.simulation.ecology.rates import ASSUMED, RATES, RECALLED, like_tanks
@@ -182,7 +183,7 @@ def test_the_usual_changes_over_fresh_soil_end_with_the_look_ahead():
     assert [change.day for change in weekly_changes(30, 0.3)] == [7.0, 14.0, 21.0, 28.0]
 
 
-@pytest.mark.parametrize(("make", "told"), [
+@every(("make", "told"), [
     (lambda: TankSetup(temp_c=77.0), "temp_c is 77.0 °C; accepted: 15 to 32 °C"),
     (lambda: TankSetup(soil="mud"), "soil is 'mud'; accepted: rich, lean, inert"),
     (lambda: Plants("tree", 0.1), "form is 'tree'; accepted: floating, stem"),

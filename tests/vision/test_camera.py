@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank.vision.framing.camera import PHONE_FOCAL_PX, WATER_INDEX, camera_moved, parallax_cm, seen_size_fraction
 
 WIDTH_CM, HEIGHT_CM, MIDDLE = 60.0, 36.0, (1008.0, 756.0)
@@ -84,9 +85,9 @@ def shift_by_snell(move_cm: float, depth_cm: float, distance_cm: float) -> float
     return low
 
 
-@pytest.mark.parametrize("move", [1.0, 5.0, 10.0])
-@pytest.mark.parametrize("depth", [5.0, 30.0, 50.0])
-@pytest.mark.parametrize("distance", [60.0, 100.0, 200.0])
+@every("move", [1.0, 5.0, 10.0])
+@every("depth", [5.0, 30.0, 50.0])
+@every("distance", [60.0, 100.0, 200.0])
 def test_parallax_agrees_with_rays_bent_by_snells_law(move, depth, distance):
     assert parallax_cm(move, depth, distance) == pytest.approx(shift_by_snell(move, depth, distance), rel=0.02)
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from tests.vision.pictures import tank_picture, view
 
+from checking import every
 from fairtank.card import COLOURS, GREYS, PATCHES
 from fairtank.science.colour import delta_e_2000, lab_from_srgb
 from fairtank.science.srgb import linear_from_srgb, srgb_from_linear
@@ -57,7 +58,7 @@ def test_a_change_of_gain_is_found_exactly_and_undone():
     assert np.allclose(corrected(stored, found), 255 * srgb_from_linear(0.6 * PRINTED_LIGHT), atol=0.05)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@every("seed", range(40))
 def test_the_tables_rise_whatever_the_card_shows(seed):
     chance = np.random.default_rng(seed)
     stored = np.clip(camera(PRINTED_LIGHT, chance) + chance.normal(0, 12, PRINTED.shape), 0, 255)

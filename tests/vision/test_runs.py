@@ -2,8 +2,8 @@
 
 import cv2
 import numpy as np
-import pytest
 
+from checking import every
 from fairtank.vision.runs import painted, runs_of
 
 
@@ -13,9 +13,9 @@ def picture(width: int, filled: float) -> np.ndarray:
     return (255 * (cv2.blur(noise, (3, 3)) > 1 - filled) * np.random.default_rng(6).random(noise.shape)).astype(np.uint8)
 
 
-@pytest.mark.parametrize("width", [64, 61, 3])
-@pytest.mark.parametrize("above", [0, 6, 200])
-@pytest.mark.parametrize("filled", [0.3, 0.5, 0.6])
+@every("width", [64, 61, 3])
+@every("above", [0, 6, 200])
+@every("filled", [0.3, 0.5, 0.6])
 def test_parts_and_their_areas_are_those_of_opencv(width, above, filled):
     px = picture(width, filled)
     runs = runs_of(px, above)

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from checking import every
 from fairtank.vision.quality.evidence import Evidence, card_light_ratio
 from fairtank.vision.quality.verdicts import quality_of, verdicts_of
 
@@ -58,14 +59,14 @@ def test_a_photo_like_its_reference_is_usable_without_remarks(numbers):
     assert quality_of(()) == "usable"
 
 
-@pytest.mark.parametrize(("key", "numbers", "quality"), CASES, ids=lambda part: part if isinstance(part, str) else "")
+@every(("key", "numbers", "quality"), CASES, ids=lambda part: part if isinstance(part, str) else "")
 def test_what_is_wrong_is_told_alone_and_by_its_name(key, numbers, quality):
     found = verdicts_of(evidence(**numbers), 0.0)
     assert [verdict.key for verdict in found] == [key]
     assert quality_of(found) == quality
 
 
-@pytest.mark.parametrize(("key", "numbers", "quality"), CASES, ids=lambda part: part if isinstance(part, str) else "")
+@every(("key", "numbers", "quality"), CASES, ids=lambda part: part if isinstance(part, str) else "")
 def test_every_verdict_is_in_whole_sentences_without_words_of_the_code(key, numbers, quality):
     for verdict in verdicts_of(evidence(**numbers), 0.0):
         sentence = verdict.sentence

@@ -11,7 +11,7 @@ OXYGEN_CLAIM = {"current_ma": "50", "volume_l": "20", "surface_m2": "0.07", "sur
 
 
 class Sheet(HTMLParser):
-    """Ids, form fields, labels, links and the texts of a page."""
+    """Ids, form fields, labels and texts of a page, and the links of its content."""
 
     VOID = ("meta", "link", "img", "br", "input", "hr")
 
@@ -31,7 +31,7 @@ class Sheet(HTMLParser):
         if "style" in known:
             self.styles.append(tag)
         self.described += known.get("aria-describedby", "").split()
-        if tag == "a":
+        if tag == "a" and "main" in self.open:  # the links of the house at the top are on every page
             self.links.append(known["href"])
         if tag == "label":
             self._label = known["for"]

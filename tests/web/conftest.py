@@ -1,13 +1,14 @@
 """A small invented trial folder with photos and results, and Django's test client to look at it."""
 
 import json
-import os
 from html import escape
 
+import django
 import pytest
+from tests import shelf_db  # noqa: F401 - says where the settings and the data are
 from tests.web.bench_pages import Sheet
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fairtank.settings")
+django.setup()  # views and rows can be imported from here on
 
 PLAN = """
 [trial]
@@ -37,13 +38,6 @@ key = "algae_cover"
 role = "primary"
 """
 SENTENCE = "One tank each: the data alone cannot tell."
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _django():
-    import django
-
-    django.setup()
 
 
 @pytest.fixture

@@ -22,7 +22,7 @@ def test_the_list_links_every_calculator_once_under_its_topic(bench):
     assert "Gross water volume [L] Litres between the panes" in page.words
 
 
-def test_every_link_of_the_list_answers(bench):
+def test_every_link_of_the_list_answers(bench, shelf):
     page = Sheet(bench.get("/bench/").content.decode())
     asked = [link for link in page.links if not link.startswith("#")][:9]
     assert [bench.get(link).status_code for link in asked] == [200] * len(asked)
@@ -33,9 +33,9 @@ def test_calculators_named_in_a_summary_are_told_by_their_titles():
 
 
 def test_the_front_page_leads_to_the_bench_and_back(pages):
-    assert 'href="/bench/"' in pages.get("/").content.decode()
+    assert "/bench/" in Sheet(pages.get("/folder/").content.decode()).links
     assert 'href="/"' in pages.get("/bench/").content.decode()
-    assert {"/bench/", "/"} <= set(Sheet(pages.get("/bench/panel").content.decode()).links)
+    assert "/bench/" in Sheet(pages.get("/bench/panel").content.decode()).links
 
 
 @pytest.mark.parametrize(("key", "told"), [
@@ -51,7 +51,7 @@ def test_a_calculator_that_is_not_there_is_said_with_names_near_it(bench, key, t
 
 def test_without_a_folder_the_front_page_leads_to_the_bench_and_says_how_to_show_a_trial(bench, monkeypatch):
     monkeypatch.setenv("FAIRTANK_STARTED_BY", "run.py")
-    page = bench.get("/").content.decode()
+    page = bench.get("/folder/").content.decode()
     assert 'href="/bench/"' in page
     assert "No trial folder is shown." in page
     assert "<code>python3 run.py serve my-trial</code>" in page

@@ -13,11 +13,11 @@ from fairtank.science.gases import oxygen_saturation_mg_l
 # What can be pressed or typed in and is lower than a fingertip. A link inside a sentence counts with its padding.
 LOW_TARGETS = """[...document.querySelectorAll('main a, summary, button, input, select, textarea')]
     .filter(node => node.getBoundingClientRect().height < 44).map(node => node.outerHTML.slice(0, 80))"""
-PAGES = ("", "bench/", "bench/carbonate", "bench/oxygen_claim", "bench/control_health",
+PAGES = ("folder/", "bench/", "bench/carbonate", "bench/oxygen_claim", "bench/control_health",
          "bench/carbonate?ph=66&alkalinity_dkh=4+dGH&temp_c=25", "bench/carbonate?temp_c=25&alkalinity_dkh=4&ph=6.6&range-step=-1")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def address():
     """The bench, running without a trial."""
     code = "import fairtank.cli.pages as s; s.serve(None, None, 0)"

@@ -17,7 +17,7 @@ KEYS = [entry.key for entry in registry.entries("calculator")]
 def test_what_was_typed_is_text_and_nothing_else(sheet):
     nasty = '"><script>alert(1)</script><svg onload=alert(1) {{ 7*7 }}'
     page = sheet("oxygen_claim", dict.fromkeys((*OXYGEN_CLAIM, "number-surface", "range-from"), nasty))
-    assert "<script" not in page.page
+    assert "<script>alert" not in page.page
     assert "<svg onload" not in page.page
     assert "{{ 7*7 }}" in page.page
     assert page.open == []
@@ -31,9 +31,9 @@ def test_no_command_is_made_of_what_no_question_is_made_of(sheet, text):
 
 
 def test_more_fields_than_there_can_be_are_turned_away(bench):
-    answer = bench.get("/bench/carbonate", {f"x{number}": "1" for number in range(1500)})
+    answer = bench.get("/bench/carbonate", {f"x{number}": "1" for number in range(5200)})
     assert answer.status_code == 404
-    assert "The address names more than a thousand fields." in answer.content.decode()
+    assert "The address names more than five thousand fields." in answer.content.decode()
 
 
 def test_unknown_fields_are_passed_over(sheet):
@@ -45,19 +45,19 @@ def test_of_a_field_that_comes_twice_the_last_counts(bench):
     assert "9.09 mg/L" in page.words
 
 
-def test_the_bench_only_answers_to_being_read(bench):
+def test_the_bench_only_answers_to_being_read(shelf, bench):
     for address in ("/bench/", "/bench/carbonate"):
         assert bench.post(address).status_code == 405
         assert bench.head(address).status_code == 200
 
 
-def test_a_form_may_be_sent_to_these_pages_only_and_nothing_runs(bench):
-    policy = bench.get("/bench/carbonate").headers["Content-Security-Policy"]
-    assert "form-action 'self'" in policy
-    assert policy.startswith("default-src 'none'")
-    assert "unsafe" not in policy
-    assert "script-src" not in policy
-    assert "form-action 'none'" in bench.get("/bench/").headers["Content-Security-Policy"]
+@pytest.mark.parametrize("address", ["/bench/", "/bench/carbonate"])
+def test_a_form_may_be_sent_to_these_pages_only_and_nothing_runs_but_their_own_files(bench, address):
+    parts = dict(part.split(" ", 1) for part in bench.get(address).headers["Content-Security-Policy"].split("; "))
+    assert parts["default-src"] == "'none'"
+    assert parts["form-action"] in ("'self'", "'none'")
+    assert parts.get("script-src", "'self'") == "'self'"
+    assert not any("unsafe" in part for part in parts.values())
 
 
 PARTS = [*"0123456789.,:;±%- ", "6.6", "e9", "1e308", "nan", "inf", "degF", "US gal", "mg/L", "sd", "exact", "still", "KNO3", "<b>",

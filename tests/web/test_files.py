@@ -1,8 +1,10 @@
 """Files are served only if they were found by walking the folder; what they contain is never run."""
 
 import os
+import re
 
 import pytest
+from django.conf import settings
 from django.http import HttpResponseBase
 
 SECRET = "this must stay where it is"
@@ -14,7 +16,7 @@ SECRET = "this must stay where it is"
     "/folder//etc/passwd", "/folder/%2fetc%2fpasswd",
     "/folder/photos%00.jpg", "/folder/./trial.toml", "/folder/photos/../trial.toml", "/folder/%c0%ae%c0%ae/secret.txt",
     "/results/../secret.txt", "/results/..%2ftrial%2ftrial.toml", "/thumbnails/..%2fsecret.jpg",
-    "/static/../settings.py", "/static/..%2fwsgi.py",
+    "/static/../settings.py", "/static/..%2fwsgi.py", f"{settings.STATIC_URL}../settings.py", f"{settings.STATIC_URL}..%2f..%2fwsgi.py",
 ])
 def test_an_address_that_tries_to_leave_the_folder_finds_nothing(pages, folder, address):
     (folder.parent / "secret.txt").write_text(SECRET, encoding="utf-8")
@@ -30,7 +32,7 @@ def test_links_are_not_followed(pages, folder):
     (folder / "up").symlink_to(folder.parent, target_is_directory=True)
     assert pages.get("/folder/link.txt").status_code == 404
     assert pages.get("/folder/up/secret.txt").status_code == 404
-    assert "link.txt" not in pages.get("/").content.decode()
+    assert "link.txt" not in pages.get("/folder/").content.decode()
 
 
 def test_a_folder_swapped_for_a_link_after_it_was_found_is_refused(folder):
@@ -47,7 +49,7 @@ def test_hidden_files_are_neither_listed_nor_served(pages, folder):
     (folder / ".token").write_text(SECRET, encoding="utf-8")
     (folder / ".git").mkdir()
     (folder / ".git" / "config").write_text(SECRET, encoding="utf-8")
-    assert ".token" not in pages.get("/").content.decode()
+    assert ".token" not in pages.get("/folder/").content.decode()
     assert pages.get("/folder/.token").status_code == 404
     assert pages.get("/folder/.git/config").status_code == 404
 
@@ -59,7 +61,8 @@ def test_hidden_files_are_neither_listed_nor_served(pages, folder):
 ])
 def test_a_hostile_file_name_is_text_and_still_reachable(pages, folder, read, name):
     (folder / name).write_text("harmless", encoding="utf-8")
-    page = pages.get("/").content.decode()
+    page = pages.get("/folder/").content.decode()
+    page = page[page.index("<main"):]
     assert "<script" not in page
     assert "<img src=x" not in page
     assert 'onerror="' not in page
@@ -75,7 +78,7 @@ def test_a_hostile_file_name_is_text_and_still_reachable(pages, folder, read, na
 def test_names_that_cannot_be_shown_are_left_out(pages, folder):
     (folder / "two\nlines.txt").write_text("x", encoding="utf-8")
     (folder / "turned\u202egpj.txt").write_text("x", encoding="utf-8")
-    page = pages.get("/").content.decode()
+    page = pages.get("/folder/").content.decode()
     assert "lines.txt" not in page
     assert "\u202e" not in page
 
@@ -142,12 +145,19 @@ def test_only_the_results_hold_a_page_that_is_shown_as_one(pages, folder, out, r
 
 
 def test_the_style_sheet_and_both_fonts_are_there(pages, read):
-    style = read(pages.get("/static/fairtank.css")).decode()
-    assert "url(" in style
-    for name in ("regular.ttf", "bold.ttf"):
-        assert f"/static/{name}" in style
-        assert read(pages.get(f"/static/{name}"))[:4] == b"\x00\x01\x00\x00"
-    assert pages.get("/static/settings.py").status_code == 404
+    style = read(pages.get(f"{settings.STATIC_URL}fairtank.css")).decode()
+    fonts = re.findall(r'url\("([^"]+)"\)', style)
+    assert len(fonts) == 2
+    for name in fonts:
+        assert read(pages.get(f"{settings.STATIC_URL}{name}"))[:4] == b"\x00\x01\x00\x00"
+    assert pages.get(f"{settings.STATIC_URL}settings.py").status_code == 404
+
+
+def test_fixed_files_are_kept_by_the_browser_until_their_address_changes(pages):
+    answer = pages.get(f"{settings.STATIC_URL}fairtank.css")
+    answer.close()
+    assert "immutable" in answer.headers["Cache-Control"]
+    assert re.fullmatch(r"/static/[0-9a-f]{10}/", settings.STATIC_URL)
 
 
 def test_answers_are_of_djangos_kind(pages):

@@ -10,6 +10,7 @@ from fairtank.cli.stopping import EXIT_CODE, ctrl_c_watched
 # Above: before anything that takes time to load, so that Ctrl-C is quiet from the start.
 import ast
 import importlib
+import keyword
 import os
 import sys
 from pathlib import Path
@@ -25,7 +26,8 @@ from fairtank.errors import FairtankError, plain_reason
 _COMMANDS = Path(__file__).parent / "commands"
 # In the order in which a keeper meets them.
 _ORDER = ("demo", "example", "plan", "even", "detect", "forecast", "draw", "build", "schedule", "cards", "lens", "seal", "verify",
-          "watch", "strokes", "run", "measure", "audit", "judge", "report", "pool", "spread", "serve", "calc")
+          "watch", "strokes", "run", "measure", "audit", "judge", "report", "pool", "spread", "serve", "phone", "import", "export",
+          "backup", "restore", "check", "account", "worker", "calc")
 
 
 class Commands(click.Group):
@@ -33,14 +35,14 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names of the commands: those of the files."""
-        names = [path.stem for path in _COMMANDS.glob("*.py") if path.stem != "__init__"]
+        names = [path.stem.rstrip("_") for path in _COMMANDS.glob("*.py") if path.stem != "__init__"]
         return sorted(names, key=lambda name: (_ORDER.index(name) if name in _ORDER else len(_ORDER), name))
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name, imported now; None when there is none."""
         if cmd_name not in self.list_commands(ctx):
             return None
-        command: click.Command = importlib.import_module(f"fairtank.cli.commands.{cmd_name}").command
+        command: click.Command = importlib.import_module(f"fairtank.cli.commands.{_file(cmd_name)}").command
         return command
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
@@ -65,8 +67,13 @@ class Commands(click.Group):
 
 def command_title(name: str) -> str:
     """First line of a command's docstring."""
-    tree = ast.parse((_COMMANDS / f"{name}.py").read_text(encoding="utf-8"))
+    tree = ast.parse((_COMMANDS / f"{_file(name)}.py").read_text(encoding="utf-8"))
     return (ast.get_docstring(tree) or "").splitlines()[0]
+
+
+def _file(name: str) -> str:
+    """The file of a command, without its ending; a name that Python keeps for itself has a mark behind it there."""
+    return f"{name}_" if keyword.iskeyword(name) else name
 
 
 @click.group(cls=Commands, no_args_is_help=True, context_settings={"help_option_names": ["-h", "--help"]})

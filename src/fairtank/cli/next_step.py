@@ -7,13 +7,9 @@ from fairtank.errors import FairtankError
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.seal_changes import changes_between
 from fairtank.records.folder.seal_parts import parts_of
+from fairtank.records.next_steps import steps_left
 from fairtank.records.services.sealing import data_of
-from fairtank.trial import TrialFolder
 
-STEPS = (
-    ("even", "what else differs"), ("draw", "the lot"), ("build", "what to weigh and buy"), ("cards", "photo cards"),
-    ("seal", "fix the plan"), ("schedule", "what to do today"),
-)
 NOT_DRAWN = ("trial.toml says drawn = false: the arms are sealed as they stand there. A draw now needs a --reason, and the finding will "
              "tell it.")
 SEAL_AGAIN = "The plan is sealed as it was before: seal it again, with --reason and why."
@@ -48,12 +44,6 @@ def next_told(root: Path, after: str) -> list[str]:
     if any(data_of(folder)[:2]):
         return []
     told = [NOT_DRAWN] if after == "seal" and not folder.plan.drawn else []
-    names = [name for name, _ in STEPS]
-    coming = [(name, words) for name, words in STEPS[names.index(after) + 1:] if not _is_done(folder, name)]
+    coming = steps_left(after, is_drawn=folder.plan.drawn, is_built=bool(folder.build) or folder.setup is None,
+                        has_cards=bool(folder.cards), is_sealed=folder.seal is not None)
     return [*told, *(f"Next: fairtank {name} {shlex.quote(str(root))}  ({words})" for name, words in coming[:1])]
-
-
-def _is_done(folder: TrialFolder, step: str) -> bool:
-    """Whether a step has left its mark in the folder, or has nothing to do there."""
-    return {"draw": folder.plan.drawn, "build": bool(folder.build) or folder.setup is None, "cards": bool(folder.cards),
-            "seal": folder.seal is not None}.get(step, False)

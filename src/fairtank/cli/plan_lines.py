@@ -3,12 +3,12 @@
 import shlex
 import textwrap
 
-from fairtank.cli.next_step import STEPS
 from fairtank.planning.wizard.reading import accepted, text_of
 from fairtank.planning.wizard.step import Step, Value
 from fairtank.publish.draw_words import possible_words, seed_words
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.publish.plan_words import plan_sentences
+from fairtank.records.next_steps import STEPS
 from fairtank.records.services.drawing import DrawnTrial
 from fairtank.records.services.planning import MadePlan, Planning, choices_of, proposed
 

@@ -97,8 +97,22 @@ def moment_of(plan: Plan, primary: MeasureChoice, record: Record, day: int | Non
     return Moment(asked) if asked < len(days) else AT_THE_END
 
 
-def _cut(series: Series, day: int) -> Series:
-    """The series up to that day."""
+def series_until(series: Series, day: int) -> Series:
+    """The series up to that day.
+
+    Parameters
+    ----------
+    series : Series
+    day : int
+
+    Returns
+    -------
+    Series
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
     keep = [place for place, one in enumerate(series.days) if one <= day]
     return replace(
         series, days=tuple(series.days[place] for place in keep), values=tuple(series.values[place] for place in keep),
@@ -109,7 +123,7 @@ def _cut(series: Series, day: int) -> Series:
 
 def up_to(record: Record, day: int) -> Record:
     """What was recorded by the end of that day: later values are not seen, nor are events that began later."""
-    return replace(record, series=tuple(_cut(one, day) for one in record.series),
+    return replace(record, series=tuple(series_until(one, day) for one in record.series),
                    events=tuple(event for event in record.events if event.day_from <= day))
 
 

@@ -46,17 +46,17 @@ def document(content: ReportContent) -> Document:
     sections = [
         Section("picture", "The picture", picture_blocks(content, primary, looks)),
         Section("numbers", "The numbers", number_blocks(content, primary, looks)),
-        Section("settle", "What would settle it", _settle_blocks(primary)),
+        Section("settle", "What would settle it", settle_blocks(primary)),
         Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
-        Section("methods", "How it was computed", _method_blocks(content, primary)),
+        Section("methods", "How it was computed", method_blocks(content, primary)),
         Section("even", "How even the tanks were", even_blocks(content.evenness, looks)),
         Section("setup", "How the trial was set up", (setup.plan_facts(plan, content.folder.seal, content.folder.draws),
                                                       setup.units_table(plan, looks), *setup.build_blocks(content),
                                                       *setup.readings_blocks(content, looks))),
         Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
                                                             *setup.photos_blocks(content), *_outside_blocks(content))),
-        Section("cautions", "Cautions", _caution_blocks(content)),
-        Section("unrecorded", "What was not recorded", _unrecorded_blocks(content)),
+        Section("cautions", "Cautions", caution_blocks(content)),
+        Section("unrecorded", "What was not recorded", unrecorded_blocks(content)),
         Section("sources", "Sources", (Bullets(methods.references(content.findings, plan)),)),
     ]
     byline = ", ".join(part for part in (shown(plan.keeper), shown(plan.place), _length(plan))
@@ -91,7 +91,7 @@ def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: d
     return tuple(blocks)
 
 
-def _settle_blocks(primary: list[Finding]) -> tuple[Block, ...]:
+def settle_blocks(primary: list[Finding]) -> tuple[Block, ...]:
     """What would settle each primary finding; the same words for several comparisons stand once."""
     told = {shown(comparison_words(finding)): shown(settling_words(finding)) for finding in primary}
     texts = dict.fromkeys(text for text in told.values() if text)
@@ -100,7 +100,8 @@ def _settle_blocks(primary: list[Finding]) -> tuple[Block, ...]:
     return tuple(block for name, text in told.items() if text for block in (Heading(name), Words(text)))
 
 
-def _method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Block, ...]:
+def method_blocks(content: ReportContent, primary: list[Finding]) -> tuple[Block, ...]:
+    """How each primary finding was computed, in its own numbers and in general, and what must hold for it."""
     if not primary:
         return ()
     blocks: list[Block] = []
@@ -126,7 +127,8 @@ def _outside_blocks(content: ReportContent) -> tuple[Block, ...]:
     return (Words(words),) if words else ()
 
 
-def _caution_blocks(content: ReportContent) -> tuple[Block, ...]:
+def caution_blocks(content: ReportContent) -> tuple[Block, ...]:
+    """The cautions of measuring and of every finding, each once."""
     said = dict.fromkeys(text for text in map(shown, content.cautions) if text)
     for finding in content.findings:
         for text in cautions_text(finding):
@@ -136,7 +138,8 @@ def _caution_blocks(content: ReportContent) -> tuple[Block, ...]:
     return (Bullets(tuple(said)),)
 
 
-def _unrecorded_blocks(content: ReportContent) -> tuple[Block, ...]:
+def unrecorded_blocks(content: ReportContent) -> tuple[Block, ...]:
+    """What was not recorded, and columns of the tables that nothing here uses."""
     missing = unrecorded(content)
     blocks: list[Block] = [Bullets(missing) if missing else Words("Nothing that this report looks for is missing.")]
     if content.folder.unknown_columns:

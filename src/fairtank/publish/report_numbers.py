@@ -35,17 +35,21 @@ def number_blocks(content: ReportContent, primary: list[Finding], looks: dict[st
         blocks.append(figure("forest", lambda width: forest.forest(charted, width_px=width),
                              "All measures. Each row has a scale of its own; the upright line is no difference, the grey band (where one "
                              f"was fixed) holds differences too small to matter.{left_out}"))
-    blocks.append(Table("Estimate, interval, grade and what it rests on",
-                        ("Measure", "Estimate with interval", "Grade", "Rests on", "Units"),
-                        tuple(_number_row(finding) for finding in content.findings), wide=(0, 1)))
-    used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in content.findings)]
-    blocks.append(Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used)))
+    blocks += grade_blocks(content.findings)
     for measure in dict.fromkeys(finding.measure for finding in primary):
-        blocks += _measure_blocks(content.folder.plan, [finding for finding in primary if finding.measure == measure], looks)
+        blocks += measure_blocks(content.folder.plan, [finding for finding in primary if finding.measure == measure], looks)
     return tuple(blocks)
 
 
-def _measure_blocks(plan: Plan, own: list[Finding], looks: dict[str, ArmLook]) -> list[Block]:
+def grade_blocks(findings: Sequence[Finding]) -> list[Block]:
+    """The table of all findings with their grades, and what each grade means."""
+    used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in findings)]
+    return [Table("Estimate, interval, grade and what it rests on", ("Measure", "Estimate with interval", "Grade", "Rests on", "Units"),
+                  tuple(_number_row(finding) for finding in findings), wide=(0, 1)),
+            Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used))]
+
+
+def measure_blocks(plan: Plan, own: list[Finding], looks: dict[str, ArmLook]) -> list[Block]:
     """What one primary measure rests on: its tags, its units, its planned looks and the people behind its numbers."""
     blocks: list[Block] = []
     tags = tuple(dict.fromkeys(shown(tag_sentence(tag, finding)) for finding in own for tag in finding.tags))

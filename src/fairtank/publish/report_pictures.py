@@ -34,9 +34,19 @@ def figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Fig
 
 
 def _tanks(plan: Plan, own: list[Finding], looks: dict[str, ArmLook], key: str) -> Figure:
-    if plan.kind == "ladder" and own[0].summary != "threshold":
-        return figure(key, functools.partial(_ladder, own[0], plan, looks), _ladder_caption(own[0]))
-    return figure(key, functools.partial(_dots, own, looks, partners_of(plan)), _dots_caption(own[0], len(own)))
+    drawn = functools.partial(_ladder, own[0], plan, looks) if is_ladder(plan, own[0]) else functools.partial(
+        _dots, own, looks, partners_of(plan))
+    return figure(key, drawn, tanks_caption(plan, own))
+
+
+def is_ladder(plan: Plan, finding: Finding) -> bool:
+    """Whether the tanks of a finding are drawn by their doses."""
+    return plan.kind == "ladder" and finding.summary != "threshold"
+
+
+def tanks_caption(plan: Plan, own: Sequence[Finding]) -> str:
+    """What the picture of a measure's tanks shows beyond its own legend, for all its comparisons."""
+    return _ladder_caption(own[0]) if is_ladder(plan, own[0]) else _dots_caption(own[0], len(own))
 
 
 def _ladder(finding: Finding, plan: Plan, looks: dict[str, ArmLook], width_px: int) -> charts.Spec:
@@ -117,17 +127,15 @@ def curves_blocks(content: ReportContent, own: Sequence[Finding], looks: dict[st
         return []  # one day, such as weights at harvest, has no course to draw
     unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
     unused = frozenset(out.unit for one in own for out in one.units if out.z is None)
-    caption = _curves_caption(plan, series, events, title_words(finding))
-    if any(one.unit in unused for one in series):
-        caption += f" Fainter: {finding.unit_word}s that could not be used, listed under Deviations."
+    caption = curves_caption(plan, series, events, own)
     return [figure(key, lambda width: curves.curves(plan, series, looks, title=title_words(finding), unit=unit, events=events,
                                                     width_px=width, unused=unused), caption)]
 
 
-def _curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event], title: str) -> str:
-    """What the curves do not say themselves: gaps, days that were taken out, and what the bars at the foot are."""
+def curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event], own: Sequence[Finding]) -> str:
+    """What the curves of a measure do not say themselves: gaps, days and units that were taken out, what the bars at the foot are."""
     points = curves.points_of(plan, series)
-    caption = f"{title} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
+    caption = f"{title_words(own[0])} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
     if plan.kind == "swap":
         caption += " Each line is named by what its unit had first; after the places change it has the other."
         if plan.washout_days:
@@ -144,6 +152,8 @@ def _curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event
         spans = [(curves.day_span(points, width), width) for width in (charts.WIDE_PX, charts.NARROW_PX)]
         unnamed = event_marks.unplaced_words(plan, events, spans)
         caption += f" No room for a key at every width: {unnamed}." if unnamed else ""
+    if {one.unit for one in series} & {out.unit for finding in own for out in finding.units if out.z is None}:
+        caption += f" Fainter: {own[0].unit_word}s that could not be used, listed under Deviations."
     return caption
 
 

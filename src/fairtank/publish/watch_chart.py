@@ -79,7 +79,7 @@ def description(watch: Watch) -> str:
 
 def panel(factor: WatchedFactor, watch: Watch, plan: Plan) -> Spec:
     """One factor: a line for each changed arm and for each tank that departs, the band of like tanks, the single days as small marks."""
-    looks, drawn = arm_looks(plan), _drawn(factor)
+    looks, drawn = arm_looks(plan), drawn_charts(factor)
     top = max(max(max(map(abs, chart.smooth)), max(chart.limits), *map(abs, chart.values)) for chart in drawn) * 1.08
     room = watch.days * _LABEL_DAYS
     x: Spec = {"type": "quantitative", "scale": {"domain": [0, watch.days + room], "nice": False},
@@ -98,7 +98,8 @@ def panel(factor: WatchedFactor, watch: Watch, plan: Plan) -> Spec:
     return framed(layers, width_px=NARROW_PX, height_px=_PLOT_PX, description=title, title=title)
 
 
-def _drawn(factor: WatchedFactor) -> list[Chart]:
+def drawn_charts(factor: WatchedFactor) -> list[Chart]:
+    """Those of a factor's charts that are drawn: its arms, and each tank that departs; without arms all tanks."""
     arms = [chart for chart in factor.charts if chart.kind == "arms"]
     return arms + [chart for chart in factor.charts if chart.kind == "tank" and (chart.departure is not None or not arms)]
 

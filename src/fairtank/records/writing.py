@@ -44,7 +44,7 @@ def bytes_write(path: Path, content: bytes) -> None:
     arithmetic (keys from sources.py).
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    draft = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+    draft = path.with_name(f".{path.name}.{os.urandom(6).hex()}.tmp")
     try:
         draft.write_bytes(content)
         os.replace(draft, path)

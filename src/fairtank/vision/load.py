@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 LONG_SIDE_PX = 1400
 FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")  # a phone's multi-picture JPEG opens as JPEG, then calls itself MPO
+HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"heif")
 # A JPEG is never decoded whole when it is large; the other formats have no reduced decode, so they get a lower limit.
 JPEG_LIMIT_PX = 120_000_000
 OTHER_LIMIT_PX = 50_000_000
@@ -111,7 +112,7 @@ def photo_bytes(path: Path) -> bytes:
         raise PhotoError(f"{path.name} cannot be read: {plain_reason(error)}.") from error
 
 
-def decoded_photo(content: bytes, name: str, *, whole: bool = False) -> LoadedPhoto:
+def decoded_photo(content: bytes, name: str, *, whole: bool = False, long_side_px: int = LONG_SIDE_PX) -> LoadedPhoto:
     """The same as `load_photo`, from the bytes of a file.
 
     Parameters
@@ -122,6 +123,8 @@ def decoded_photo(content: bytes, name: str, *, whole: bool = False) -> LoadedPh
         What to call the photo in an error.
     whole : bool
         As in `load_photo`.
+    long_side_px : int
+        The long side that decoding must keep [px]; the analysis scale unless something smaller is to be shown.
 
     Returns
     -------
@@ -147,10 +150,10 @@ def decoded_photo(content: bytes, name: str, *, whole: bool = False) -> LoadedPh
         raise PhotoError(f"{name} is empty (0 bytes). Take the photo again or remove its row.")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # about tags of no account; what spoils the px is an error
-        return _decoded(content, name, whole)
+        return _decoded(content, name, whole, long_side_px)
 
 
-def _decoded(content: bytes, name: str, whole: bool) -> LoadedPhoto:
+def _decoded(content: bytes, name: str, whole: bool, long_side_px: int) -> LoadedPhoto:
     picture = _opened(content, name)
     orientation = 1 if picture.format == "HEIF" else _orientation(picture)  # the HEIC reader has turned it already
     focal_35mm, profile = _focal_35mm(picture), picture.info.get("icc_profile")
@@ -160,7 +163,7 @@ def _decoded(content: bytes, name: str, whole: bool) -> LoadedPhoto:
         if picture.format == "PNG":
             _check_sums(_opened(content, name))
         is_plain_jpeg = picture.format in ("JPEG", "MPO") and picture.mode in ("RGB", "L")
-        divisor = 1 if whole else _divisor(picture.size)
+        divisor = 1 if whole else _divisor(picture.size, long_side_px)
         pixels = _jpeg_pixels(content, picture, divisor) if is_plain_jpeg else _other_pixels(picture, divisor)
         pixels = _in_srgb(pixels, profile)
     except Exception as error:  # on broken bytes decoders raise errors of every kind
@@ -174,7 +177,7 @@ def _opened(content: bytes, name: str) -> "Image.Image":
     from PIL import Image, JpegImagePlugin, PngImagePlugin, WebPImagePlugin  # noqa: F401
 
     formats: tuple[str, ...] = FORMATS[:-1]
-    if content[4:12] in (b"ftypheic", b"ftypheix", b"ftypmif1", b"ftypmsf1", b"ftyphevc", b"ftypheif"):
+    if content[4:8] == b"ftyp" and content[8:12] in HEIC_BRANDS:
         import pi_heif
 
         pi_heif.register_heif_opener()
@@ -186,15 +189,40 @@ def _opened(content: bytes, name: str) -> "Image.Image":
         raise PhotoError(f"{name} is no readable JPEG, PNG, WebP or HEIC photo. Export it again as JPEG.") from error
     finally:
         Image.MAX_IMAGE_PIXELS = limit
-    size_px = picture.size[0] * picture.size[1]
-    is_jpeg = picture.format in ("JPEG", "MPO")
+    check_claimed_size(name, len(content), picture.size, is_jpeg=picture.format in ("JPEG", "MPO"))
+    return picture
+
+
+def check_claimed_size(name: str, size_bytes: int, size: tuple[int, int], *, is_jpeg: bool) -> None:
+    """Refuse, before anything is decoded, a photo of more px than is accepted, or than its bytes can hold.
+
+    Parameters
+    ----------
+    name : str
+        What to call the photo in an error.
+    size_bytes : int
+        The length of its file [bytes].
+    size : tuple of int
+        Width and height as its header has them [px].
+    is_jpeg : bool
+        JPEG files have a limit of their own.
+
+    Raises
+    ------
+    PhotoError
+        If it is too large, or shorter than that many px can be.
+
+    References
+    ----------
+    arithmetic (keys from sources.py).
+    """
+    size_px = size[0] * size[1]
     limit_px = JPEG_LIMIT_PX if is_jpeg else OTHER_LIMIT_PX
     if size_px > limit_px:
         raise PhotoError(f"{name} has {size_px / 1e6:.0f} megapixels; accepted: up to {limit_px / 1e6:.0f}. Save it smaller.")
-    if is_jpeg and size_px > _SMALL_PX and 8 * len(content) < _FEWEST_BITS_PER_PX * size_px:
-        short = f"{len(content) / 1000:.0f} kB for {size_px / 1e6:.0f} megapixels"
+    if is_jpeg and size_px > _SMALL_PX and 8 * size_bytes < _FEWEST_BITS_PER_PX * size_px:
+        short = f"{size_bytes / 1000:.0f} kB for {size_px / 1e6:.0f} megapixels"
         raise PhotoError(f"{name} is damaged or cut off and cannot be decoded ({short}). Copy it again from the camera.")
-    return picture
 
 
 def _cause(error: Exception) -> str:
@@ -238,9 +266,9 @@ def _jpeg_pixels(content: bytes, picture: "Image.Image", divisor: int) -> np.nda
     return simplejpeg.decode_jpeg(content, "RGB", fastdct=True, fastupsample=True, min_width=width_px, min_height=height_px, min_factor=1)
 
 
-def _divisor(size: tuple[int, int]) -> int:
+def _divisor(size: tuple[int, int], long_side_px: int) -> int:
     """The largest of 8, 4, 2, 1 that leaves the long side its px."""
-    return next((divisor for divisor in (8, 4, 2) if max(size) / divisor >= LONG_SIDE_PX), 1)
+    return next((divisor for divisor in (8, 4, 2) if max(size) / divisor >= long_side_px), 1)
 
 
 def _other_pixels(picture: "Image.Image", divisor: int) -> np.ndarray:

@@ -5,7 +5,6 @@ security   the headers that every answer carries
 places     which folders are shown
 contents   the files that may be served, found by walking the folders
 reading    the plan and the findings, read for the front page
-thumbnails small pictures for the wall of photos
 sheet      one calculator on its page: fields, answer, picture, sources
 fields     its form: what was typed and what is said at it
 drawing    its picture along a range

@@ -5,10 +5,12 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponseBase
 
 _NOTHING_ELSE = "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-# Our own pages: own style, own font, own pictures; no script at all.
-PAGE_POLICY = f"default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; {_NOTHING_ELSE}"
-# A calculator has a form, which may be sent to these pages only.
-FORM_POLICY = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
+# Our own pages: style, font, pictures and scripts of our own files, parts fetched again from here, photos shown before they are sent, and
+# forms that are sent to these pages. Nothing inside a page is run or styled; charts need no more, since they are drawn with `ast`.
+PAGE_POLICY = (f"default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self'; font-src 'self'; "
+               f"img-src 'self' data: blob:; {_NOTHING_ELSE}").replace("form-action 'none'", "form-action 'self'")
+# The same by the names of what pages have: scripts, a form.
+SCRIPT_POLICY = FORM_POLICY = PAGE_POLICY
 # The report is one self-contained file: its style, font and pictures are inside it. Scripts stay forbidden.
 REPORT_POLICY = f"default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data: 'self'; {_NOTHING_ELSE}"
 # A file out of somebody's folder: nothing it may contain is run or fetched.

@@ -1,18 +1,14 @@
-"""The addresses of the pages."""
+"""The addresses of the pages: all that the files in `fairtank.web.routes` list."""
 
-from django.urls import path
+import importlib
+import pkgutil
+from typing import Any
 
-from fairtank.web import views
+from fairtank.web import routes
 
-urlpatterns = [
-    path("", views.front, name="front"),
-    path("bench/", views.bench, name="bench"),
-    path("bench/<str:key>", views.calculator, name="calculator"),
-    path("results/<path:name>", views.result_file, name="result"),
-    path("folder/<path:name>", views.folder_file, name="file"),
-    path("thumbnails/<path:name>", views.thumbnail_file, name="thumbnail"),
-    path("favicon.ico", views.no_icon),
-    path("static/<str:name>", views.static_file, name="static"),
-]
+urlpatterns: list[Any] = [pattern for room in pkgutil.iter_modules(routes.__path__)
+                          for pattern in importlib.import_module(f"{routes.__name__}.{room.name}").urlpatterns]
 
-handler404 = "fairtank.web.views.nothing_here"
+handler400 = "fairtank.web.views.refused.not_understood"
+handler403 = "fairtank.web.views.refused.not_allowed"
+handler404 = "fairtank.web.views.refused.nothing_here"

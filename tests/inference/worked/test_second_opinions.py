@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from checking import every
 from fairtank.inference.designs.pairs import one_sample, pairs_shuffle_p
 from fairtank.inference.intervals.welch import welch
 from fairtank.inference.series.slopes import least_squares_slope
@@ -20,8 +21,8 @@ ARMS = {
 
 
 @pytest.mark.published(entry="side_by_side", source="scipy_library", where="stats.ttest_ind, equal_var=False")
-@pytest.mark.parametrize("name", ARMS)
-@pytest.mark.parametrize("alpha", [0.05, 0.005])
+@every("name", ARMS)
+@every("alpha", [0.05, 0.005])
 def test_two_arms_of_other_fields_give_scipys_interval(name, alpha):
     from scipy.stats import ttest_ind
 
@@ -44,7 +45,7 @@ def test_the_stools_in_pairs_give_scipys_test():
     assert pairs_shuffle_p(stools()) == pytest.approx(exact.pvalue, rel=1e-9)
 
 
-@pytest.mark.parametrize("child", faces())
+@every("child", faces())
 def test_each_childs_slope_is_that_of_a_fitted_line(child):
     points = faces()[child][1]
     assert least_squares_slope(points) == pytest.approx(np.polyfit(*zip(*points, strict=True), 1)[0], rel=1e-9)

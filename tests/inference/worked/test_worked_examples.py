@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from checking import agrees
+from checking import agrees, every
 from fairtank.sources import SOURCES
 from inference.worked.examples import EXAMPLES, LEFT_OUT
 from inference.worked.nouns import KINDS
@@ -31,7 +31,7 @@ def test_a_worked_example_gives_the_printed_number(example, number):
     assert agrees(number.compute(), number.published)
 
 
-@pytest.mark.parametrize("example", EXAMPLES, ids=[example.name for example in EXAMPLES])
+@every("example", EXAMPLES, ids=[example.name for example in EXAMPLES])
 def test_a_worked_example_says_what_it_checks_and_where_its_numbers_come_from(example):
     assert example.name.endswith(".")
     assert example.where

@@ -7,6 +7,7 @@ from functools import cache
 
 import pytest
 
+from checking import every
 from fairtank.build import Device, Setup, Tank
 from fairtank.chore import Chore, Slip
 from fairtank.planning.schedule.rules import recurrence_of
@@ -83,8 +84,8 @@ def test_two_readers_find_exactly_the_planned_tasks(read, slips):
     assert read(calendar(slips)) == wanted(schedule_of(PLAN, CHORES, slips))
 
 
-@pytest.mark.parametrize("words", WORDS)
-@pytest.mark.parametrize("from_day", [1, 12])
+@every("words", WORDS)
+@every("from_day", [1, 12])
 def test_a_recurring_event_begins_on_the_first_day_on_which_its_rule_falls(words, from_day):
     schedule = schedule_of(PLAN, (chore(words, from_day=from_day),))
     assert by_icalendar(calendar_bytes(PLAN, schedule)) == wanted(schedule)

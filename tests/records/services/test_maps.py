@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from PIL import Image
 from tests.cli.running import run_here
-from tests.records.learnt_once import learnt_once
 from tests.records.photo_trials import Shape, photo_trial, picture_of, read, saved
 
 from fairtank.errors import JobError
@@ -15,12 +14,6 @@ from fairtank.records.services.measuring import folder_measure
 from fairtank.records.store import Store
 from fairtank.trial import Photo
 from fairtank.vision.quality.verdicts import NOT_USABLE
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _same_colours_are_learnt_once():
-    with learnt_once():
-        yield
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,6 @@ import shutil
 
 import numpy as np
 import pytest
-from tests.records.learnt_once import learnt_once
 from tests.records.measuring import all_of, measure, quality_of, values
 from tests.records.photo_trials import (
     CLASSES,
@@ -33,12 +32,6 @@ from fairtank.records.store import Store
 from fairtank.vision.quality.verdicts import NOT_USABLE
 
 ANOTHER_SCENE = np.random.default_rng(3).integers(0, 255, (750, 1000, 3)).astype(np.uint8)
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _same_colours_are_learnt_once():
-    with learnt_once():
-        yield
 
 
 @pytest.fixture

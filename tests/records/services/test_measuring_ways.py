@@ -6,7 +6,6 @@ import shutil
 
 import numpy as np
 import pytest
-from tests.records.learnt_once import learnt_once
 from tests.records.measuring import all_of, measure, quality_of, values
 from tests.records.photo_trials import CLASSES, Shape, photo_path, photo_trial, picture_of, read, row_changed, saved
 from tests.vision.pictures import encoded
@@ -16,13 +15,6 @@ from fairtank.records.services import photo_work
 from fairtank.records.services.measuring import NO_STROKES, folder_measure
 from fairtank.records.store import Store
 from fairtank.trial import MeasureChoice
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _same_colours_are_learnt_once():
-    with learnt_once():
-        yield
-
 
 # Frames given in other ways.
 

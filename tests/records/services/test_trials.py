@@ -108,12 +108,15 @@ def without_override():
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="permissions are checked with a right that only Linux can take away")
-def test_a_folder_that_cannot_be_written_keeps_its_results_in_the_output_folder(ran, tmp_path):
-    root, out = copied(ran[0], tmp_path / "read-only"), tmp_path / "out"
+def test_a_folder_that_cannot_be_written_keeps_its_results_in_the_output_folder(tmp_path):
+    """Four commands in processes of their own, which may not write where the permissions say no: two small photos are enough for that."""
+    root, out, elsewhere = (tmp_path / name for name in ("read-only", "out", "elsewhere"))
+    photo_trial(root, Shape(days=(0,), mode="fixed", painted=(("T1", 0),), shrink=2))
+    trial_run(root=copied(root, tmp_path / "copy"), out=elsewhere, workers=1)
     before = listing(root)
     root.chmod(0o555)
     try:
-        for told in ("10 photos, 10 of them measured now: 10 usable", "10 photos, 0 of them measured now: 10 usable"):
+        for told in ("2 photos, 2 of them measured now: 2 usable", "2 photos, 0 of them measured now: 2 usable"):
             words = [sys.executable, "-m", "fairtank.cli", "measure", str(root), "--out", str(out), "--workers", "1"]
             done = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
             assert done.returncode == 0
@@ -124,11 +127,11 @@ def test_a_folder_that_cannot_be_written_keeps_its_results_in_the_output_folder(
         refused = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
     finally:
         root.chmod(0o755)
-    assert (out / "measures.csv").read_bytes() == (ran[1] / "measures.csv").read_bytes()
-    assert len(list(Store(out / ".fairtank").root.rglob("photos/*/*.json"))) == 10
+    assert (out / "measures.csv").read_bytes() == (elsewhere / "measures.csv").read_bytes()
+    assert len(list(Store(out / ".fairtank").root.rglob("photos/*/*.json"))) == 2
     assert listing(root) == before
     assert judged.returncode == 0, judged.stderr
-    assert judged.stdout == (ran[1] / "findings.json").read_text(encoding="utf-8")
+    assert judged.stdout == (elsewhere / "findings.json").read_text(encoding="utf-8")
     assert (refused.returncode, refused.stdout) == (1, "")
     assert refused.stderr == (
         f"the folder for results is {root / 'out'}, but {root} must not be written to; "

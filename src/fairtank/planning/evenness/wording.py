@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 # Quantities of readings.csv that mean a factor; all in lower case, without blanks and marks. Common practice, no source.
 QUANTITIES: dict[str, tuple[str, ...]] = {
@@ -76,6 +77,7 @@ def spaced(text: str) -> str:
     return _MARKS.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
 
 
+@lru_cache(maxsize=1024)
 def quantity_factor(quantity: str) -> str:
     """The factor that a quantity of readings.csv tells about; empty where it is none.
 

@@ -5,8 +5,10 @@ A row that names the day for which it was due belongs to that day. Everything el
 chore was planned: a test that was planned for Sunday and read on Monday is Sunday's.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 
 from fairtank.chore import CHORE_KINDS, Chore, ChoreDone, Slip
 from fairtank.trial import Event, Photo, Reading
@@ -58,13 +60,26 @@ class Doings:
             return on >= day and (following is None or on < following)
 
         found = [on for due, on in self.rows.get((chore.key, unit), ()) if due == day or (due is None and within(on))]
-        if chore.kind == "photo":
-            found += [on for on in self.photo_days.get(unit, ()) if within(on)]
-        elif chore.kind == "test":
-            found += [on for on, quantity in self.readings.get(unit, ()) if within(on) and is_quantity(quantity, chore.quantity)]
+        if chore.kind in ("photo", "test"):
+            days = self._recorded(chore, unit)
+            found += days[bisect_left(days, day): len(days) if following is None else bisect_left(days, following)]
         if chore.kind in CHORE_KINDS[:-1] and self.events:  # "other" says nothing of what it was
             found += [on for where in (unit, "") for on in self.events.get((chore.kind, where), ()) if within(on)]
         return found
+
+    @cached_property
+    def _kept(self) -> dict[tuple[str, str, str], list[int]]:
+        """What `_recorded` gathered: it is asked for every task of a chore."""
+        return {}
+
+    def _recorded(self, chore: Chore, unit: str) -> list[int]:
+        """The days, ascending, with a photo or with a reading that the chore asks for."""
+        key = (chore.kind, unit, chore.quantity)
+        if key not in self._kept:
+            days = self.photo_days.get(unit, ()) if chore.kind == "photo" else (
+                on for on, quantity in self.readings.get(unit, ()) if is_quantity(quantity, chore.quantity))
+            self._kept[key] = sorted(days)
+        return self._kept[key]
 
 
 def doings_of(chores_done: Sequence[ChoreDone], photos: Sequence[Photo], readings: Sequence[Reading],
@@ -89,6 +104,7 @@ def doings_of(chores_done: Sequence[ChoreDone], photos: Sequence[Photo], reading
                   {unit: tuple(sorted(found)) for unit, found in read.items()}, {key: tuple(sorted(days)) for key, days in told.items()})
 
 
+@lru_cache(maxsize=4096)
 def is_quantity(read: str, wanted: str) -> bool:
     """Whether a reading is of the quantity that a test asks for; a test that names none is done by any reading.
 

@@ -64,7 +64,8 @@ def nouns_from_rows(field: str, rows: Rows, plan: Plan) -> tuple[Any, ...]:
     """The nouns of one field of `TrialFolder`; the rows must be free of problems."""
     if field == "series":
         return series_from_rows(rows)
-    return tuple(_MAKE[field](_by_attribute(rows.table, row.values), plan) for row in rows.rows)
+    make, names = _MAKE[field], [(column.field, column.name) for column in rows.table.columns]
+    return tuple(make({attribute: row.values[name] for attribute, name in names}, plan) for row in rows.rows)
 
 
 def sort_series(rows: Rows, plan: Plan) -> Rows:
@@ -109,10 +110,6 @@ def units_named(text: str, units: tuple[str, ...]) -> tuple[tuple[str, ...], tup
     for part in filter(None, (part.strip() for part in text.split(";"))):
         words += [part] if part in units else part.replace(",", " ").split()
     return tuple(dict.fromkeys(word for word in words if word in units)), tuple(word for word in words or (text,) if word not in units)
-
-
-def _by_attribute(table: Table, values: Values) -> Values:
-    return {column.field: values[column.name] for column in table.columns}
 
 
 def _photo(values: Values, plan: Plan) -> Photo:

@@ -15,8 +15,8 @@ _REMARK = re.compile(r"""(\s*#[^"']*)$""")
 Values = Mapping[str, Any]
 
 
-def text_with(text: str, design: Values, units: Mapping[str, Values]) -> str | None:
-    """The text of a plan with these values of [design] and of its [[unit]] tables; a value that is empty takes the key out.
+def text_with(text: str, design: Values, units: Mapping[str, Values], trial: Values | None = None) -> str | None:
+    """The text of a plan with these values of [design], of its [[unit]] tables and of [trial]; a value that is empty takes the key out.
 
     Parameters
     ----------
@@ -26,6 +26,8 @@ def text_with(text: str, design: Values, units: Mapping[str, Values]) -> str | N
         Key and value.
     units : mapping
         Unit, then key and value.
+    trial : mapping, optional
+        Key and value.
 
     Returns
     -------
@@ -36,12 +38,14 @@ def text_with(text: str, design: Values, units: Mapping[str, Values]) -> str | N
     ----------
     common_practice (keys from sources.py).
     """
-    wanted = document_with(tomllib.loads(text), design, units)
+    sections = {"design": design, "trial": trial or {}}
+    wanted = document_with(tomllib.loads(text), design, units, trial)
     keys = [str(table.get("key", "")) for table in tomllib.loads(text).get("unit", [])]
     lines, tables = text.splitlines(), _tables(text.splitlines())
     numbers = {"unit": 0}
     for name, start, stop in reversed(list(_counted(tables, numbers))):
-        values = design if name == "design" else units.get(keys[int(name)], {}) if name.isdecimal() and int(name) < len(keys) else {}
+        number = int(name) if name.isdecimal() else len(keys)
+        values = sections.get(name) or (units.get(keys[number], {}) if number < len(keys) else {})
         lines[start:stop] = _replaced(lines[start:stop], values)
     edited = "\n".join(lines) + "\n"
     try:
@@ -50,10 +54,10 @@ def text_with(text: str, design: Values, units: Mapping[str, Values]) -> str | N
         return None
 
 
-def document_with(document: dict[str, Any], design: Values, units: Mapping[str, Values]) -> dict[str, Any]:
+def document_with(document: dict[str, Any], design: Values, units: Mapping[str, Values], trial: Values | None = None) -> dict[str, Any]:
     """The same change in a document that was read."""
     changed = deepcopy(document)
-    tables = [(changed.setdefault("design", {}), design)]
+    tables = [(changed.setdefault(name, {}), values) for name, values in (("design", design), ("trial", trial)) if values is not None]
     tables += [(table, units.get(str(table.get("key", "")), {})) for table in changed.get("unit", []) if isinstance(table, dict)]
     for table, values in tables:
         for key, value in values.items():

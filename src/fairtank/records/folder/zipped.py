@@ -1,5 +1,6 @@
 """A trial folder that was packed into one ZIP file, unpacked beside nothing that it could harm."""
 
+import shutil
 import stat
 import tempfile
 import zipfile
@@ -16,6 +17,8 @@ from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 ARGUMENT = "the kit"
 MOST_FILES = 100_000
 MOST_BYTES = 20_000_000_000
+# A table packs to a fifth or a twentieth; what unpacks to far more was made to fill the disk.
+MOST_TIMES, SMALL_BYTES = 100, 50_000_000
 _ACCEPTED = "a trial folder, or such a folder packed as a ZIP file"
 
 
@@ -46,6 +49,12 @@ def _unpack(archive: zipfile.ZipFile, place: Path, there: Path) -> None:
     files = [one for one in archive.infolist() if not one.is_dir()]
     if len(files) > MOST_FILES or sum(one.file_size for one in files) > MOST_BYTES:
         raise InputError(ARGUMENT, place, f"at most {MOST_FILES} files and {MOST_BYTES / 1e9:.0f} GB")
+    size, packed = sum(one.file_size for one in files), sum(one.compress_size for one in files)
+    if size > max(MOST_TIMES * packed, SMALL_BYTES):
+        raise InputError(ARGUMENT, place, f"files that are at most {MOST_TIMES} times as long unpacked",
+                         f"It says that it would unpack to {size / 1e6:.0f} MB, from {packed / 1e6:.1f} MB.")
+    if size > shutil.disk_usage(there).free:
+        raise InputError(ARGUMENT, place, "what finds room on the disk", f"It needs {size / 1e6:.0f} MB in {there.parent} for a while.")
     for one in files:
         if stat.S_ISLNK(one.external_attr >> 16):
             raise InputError(ARGUMENT, place, "ordinary files only", f"{shown(one.filename)} in it is a link to another place.")

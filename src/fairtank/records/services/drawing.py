@@ -3,14 +3,11 @@
 import csv
 import io
 import secrets
-import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
-
-import tomli_w
 
 from fairtank.card import cards_of_plan
 from fairtank.errors import DesignError, InputError, JobError, plain_reason
@@ -24,6 +21,7 @@ from fairtank.records.folder.draw_json import DRAW_FILE, text_from_draws
 from fairtank.records.folder.plan_edit import text_with
 from fairtank.records.folder.plan_writer import text_from_plan
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+from fairtank.records.folder.undrawn import with_arms
 from fairtank.records.services.sealing import data_of
 from fairtank.records.services.trials import place_check, result_write
 from fairtank.records.writing import text_write
@@ -106,7 +104,7 @@ def trial_draw(*, root: Path, request: DrawRequest, out: Path, list_to: Path | N
     ----------
     fisher1935, fips180 (keys from sources.py).
     """
-    folder = read_folder(root, reworded=_with_arms)
+    folder = read_folder(root, reworded=with_arms)
     inputs, blocked_by = _inputs(folder, request)
     before, reason = folder.draws, " ".join(request.reason.split())
     if before and not reason and request.seed in (None, before[-1].seed) and _same(inputs, blocked_by, before[-1]):
@@ -122,6 +120,19 @@ def trial_draw(*, root: Path, request: DrawRequest, out: Path, list_to: Path | N
     draw = replace(draw, sealed=folder.seal is not None, values=values, photos=photos,
                    said_before=_said_before(folder.plan) if not before else "")
     return _written(root, folder, draw, drawn, out, list_place)
+
+
+def lot_inputs(folder: TrialFolder, request: DrawRequest) -> tuple[LotInputs, tuple[str, ...]]:
+    """What a draw would be made from, and the names of what makes its blocks; nothing is drawn.
+
+    Raises
+    ------
+    DesignError
+        If the units cannot be divided as asked.
+    InputError
+        If a column cannot be used.
+    """
+    return _inputs(folder, request)
 
 
 def _check_reason(folder: TrialFolder, recorded: int, reason: str) -> None:
@@ -144,26 +155,6 @@ def _said_before(plan: Plan) -> str:
     if not plan.drawn:
         return ""
     return "drawn" + (f" with seed {plan.seed}" if plan.seed is not None else "")
-
-
-def _with_arms(text: str) -> str:
-    """trial.toml with arms in turn where none are given yet, so that it can be read before the draw."""
-    try:
-        document = tomllib.loads(text)
-        units = document.get("unit", [])
-        open_units = [unit for unit in units if not unit.get("arm") and not unit.get("first_arm")]
-        arms = [arm["key"] for arm in document.get("arm", [])]
-    except (ValueError, AttributeError, TypeError, KeyError, RecursionError):
-        return text  # what is wrong is told by whoever reads it
-    if not open_units or not arms:
-        return text
-    ordered = sorted(open_units, key=lambda unit: str(unit.get("pair") or unit.get("round") or ""))
-    for place, unit in enumerate(ordered):
-        unit["arm"] = arms[place % len(arms)]
-    return tomli_w.dumps(document)
-
-
-# what is drawn from --------------------------------------------------------------------------------------------------
 
 
 def _inputs(folder: TrialFolder, request: DrawRequest) -> tuple[LotInputs, tuple[str, ...]]:
@@ -347,7 +338,7 @@ def draw_check(*, root: Path) -> CheckedDraw:
     ----------
     fips180 (keys from sources.py).
     """
-    folder = read_folder(root, reworded=_with_arms)
+    folder = read_folder(root, reworded=with_arms)
     if not folder.draws:
         raise DesignError("There is no draw.json in this folder: nothing was drawn yet. Draw with: fairtank draw FOLDER --seed NUMBER")
     wrong = []

@@ -110,12 +110,33 @@ def _stroke_pictures(
         if wrong:
             cautions.append(f"The strokes of {label.photo} could not be used: {wrong[0]}")
             continue
-        pictures.append(_in_frame(label.photo, prepared.picture, strokes, prepared.corners_px, view))
+        pictures.append(strokes_in_frame(label.photo, prepared.picture, strokes, prepared.corners_px, view))
     return tuple(pictures), tuple(cautions), opened
 
 
-def _in_frame(photo: str, picture: np.ndarray, strokes: np.ndarray, corners_px: Corners, view: View) -> StrokePicture:
-    """A photo's strokes in its frame; they have the size of the upright photo, and were painted on it as its lens bent it."""
+def strokes_in_frame(photo: str, picture: np.ndarray, strokes: np.ndarray, corners_px: Corners, view: View) -> StrokePicture:
+    """A photo's strokes in its frame; they have the size of the upright photo, and were painted on it as its lens bent it.
+
+    Parameters
+    ----------
+    photo : str
+        Its path in the folder.
+    picture : array
+        The photo in its frame.
+    strokes : array
+        Numbers of classes, of the size of the upright photo.
+    corners_px : Corners
+        Of the frame. [px of the upright photo]
+    view : View
+
+    Returns
+    -------
+    StrokePicture
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
     if view.lens is None:
         return stroke_picture(photo, picture, strokes, relative(corners_px, max(strokes.shape)), view)
     numbers = straight_in_frame(strokes, np.asarray(corners_px, float), view.lens, view.width_px, view.height_px, UNPAINTED)

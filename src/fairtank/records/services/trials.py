@@ -89,18 +89,26 @@ def trial_report(*, root: Path, out: Path, workers: int | None = None, progress:
                  cluster: str | None = None) -> tuple[JudgedTrial, ReportFiles]:
     """Judge a folder and write its report; findings.json lies beside it."""
     judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
+    return judged, judged_report(judged=judged, out=out)
+
+
+def judged_report(*, judged: JudgedTrial, out: Path) -> ReportFiles:
+    """Write the report of what was judged."""
+    return write_report(replace(report_content(judged), pictures=unit_pictures(judged.folder, judged.measured)), out)
+
+
+def report_content(judged: JudgedTrial) -> ReportContent:
+    """What a report tells, but for its pictures of photos."""
     evenness, caution = folder_even(judged.folder)
-    content = ReportContent(
+    return ReportContent(
         folder=judged.folder,
         evenness=evenness,
         findings=judged.findings,
         series=judged.series,
         qualities=judged.measured.qualities,
         inputs_digest=judged.folder.digest,
-        pictures=unit_pictures(judged.folder, judged.measured),
         cautions=(*judged.folder.cautions, *judged.measured.cautions, *((caution,) if caution else ())),
     )
-    return judged, write_report(content, out)
 
 
 def trial_run(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,

@@ -36,7 +36,7 @@ def calculator(request: HttpRequest, key: str) -> HttpResponse:
         near = error.hint if error.hint.startswith("Near it") else ""
         raise Http404(f"There is no calculator {shortened(key, 60)}. {near}".strip()) from error
     except TooManyFieldsSent as error:
-        raise Http404("The address names more than a thousand fields.") from error
+        raise Http404("The address names more than five thousand fields.") from error
     page = render(request, "calculator.html", {"sheet": sheet_of(entry, query, command_start())})
     page.headers["Content-Security-Policy"] = FORM_POLICY
     return page

@@ -1,0 +1,36 @@
+"""The finding of a trial, to the digit what `fairtank judge` prints, with the charts and the sections of its page."""
+
+from datetime import date
+from typing import Any
+
+from fairtank.publish.findings_file import findings_text
+from fairtank.publish.page_judged import page_of
+from fairtank.records.jobs.measure import measured_facts
+from fairtank.records.jobs.progress import Progress
+from fairtank.records.models import Job, Trial
+from fairtank.records.services.answers import answer_keep, measured_keep
+from fairtank.records.services.trials import JudgedTrial, report_content, trial_judge
+from fairtank.records.services.working import opened, out_of
+
+
+def judge(job: Job, moves: Progress) -> dict[str, Any]:
+    """Measure what is not measured yet, and judge."""
+    trial, today = job.trial, date.today()
+    assert trial is not None
+    with opened(trial, "jobs") as root:
+        judged_keep(trial, trial_judge(root=root, out=out_of(trial), progress=moves, today=today), trial.revision, today)
+    return {}
+
+
+def judged_keep(trial: Trial, judged: JudgedTrial, revision: int, today: date) -> dict[str, Any]:
+    """Keep what was measured on the way, and the finding.
+
+    The content: `text`, which is what the command prints with --json; `read_on`, the date on which it was read; `charts` by measure and
+    the sections of the page, see `page_of`: of what may not be read yet nothing is in them; `measuring`, see `measured_facts`; `entries`,
+    how many like-tank spreads the trial adds.
+    """
+    measured_keep(trial=trial, measured=judged.measured.measured, qualities=judged.measured.qualities)
+    content = {**page_of(report_content(judged)), "text": findings_text(judged.findings, judged.folder.digest),
+               "read_on": today.isoformat(), "measuring": measured_facts(judged.folder, judged.measured), "entries": len(judged.entries)}
+    answer_keep(trial=trial, kind="judge", revision=revision, content=content, digest=judged.folder.digest)
+    return content

@@ -1,0 +1,34 @@
+"""The report of a trial, with the finding that it tells."""
+
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from fairtank.errors import DesignError
+from fairtank.publish.page_judged import OVER
+from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.progress import Progress
+from fairtank.records.models import Job
+from fairtank.records.services.answers import answer_keep
+from fairtank.records.services.trials import judged_report, trial_judge
+from fairtank.records.services.working import opened, out_of
+
+
+def report(job: Job, moves: Progress) -> dict[str, Any]:
+    """Judge and write; `files` in the content are the names in `out_of(trial)`. A trial that is not over has no report yet."""
+    trial, today = job.trial, date.today()
+    assert trial is not None
+    with opened(trial, "jobs") as root:
+        judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
+        kept = judged_keep(trial, judged, trial.revision, today)
+        if kept["reading"]["state"] != OVER:
+            raise DesignError(_("The report is written when the trial was read: its curves would show what nobody should see yet. "
+                                "The page “Finding” tells on which day that is."))
+        moves.ask()
+        files = judged_report(judged=judged, out=out_of(trial))
+    names = [place.name for place in (files.html, files.pdf)]
+    sizes = {place.name: place.stat().st_size for place in (files.html, files.pdf)}
+    content = {"files": names, "size_bytes": sizes, "read_on": today.isoformat()}
+    answer_keep(trial=trial, kind="report", revision=trial.revision, content=content, digest=judged.folder.digest)
+    return {"files": names}

@@ -1,0 +1,48 @@
+"""A trial folder, or one packed as a ZIP file, that lies on disk is taken onto the shelf."""
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+from fairtank.errors import FairtankError
+from fairtank.records.folder.toml_section import FILE as PLAN_FILE
+from fairtank.records.folder.zipped import folder_at
+from fairtank.records.jobs.progress import Progress
+from fairtank.records.models import Job, Trial
+from fairtank.records.services.importing import trial_import
+from fairtank.records.services.trail import By
+
+
+def take_in(job: Job, moves: Progress) -> dict[str, Any]:
+    """Take it in; given: `path`, and if wanted `title`, `origin`, `is_example`, and `is_ours`: what lies there was put there for this and
+    goes away, also where it is refused.
+
+    The result: `trial`, its word in addresses.
+    """
+    given = job.given
+    place = Path(given["path"])
+    try:
+        with folder_at(place) as root:
+            trial = _taken_in_before(job, root) or trial_import(
+                root=root, by=By(job.by or "keeper", job.user), progress=moves, title=given.get("title", ""),
+                origin=given.get("origin", ""), is_example=bool(given.get("is_example")), owner=job.user)
+    except FairtankError:
+        _put_away(place, given)
+        raise
+    Job.objects.filter(pk=job.pk).update(trial=trial, subject=str(trial)[:300])
+    _put_away(place, given)
+    return {"trial": trial.slug}
+
+
+def _put_away(place: Path, given: dict[str, Any]) -> None:
+    if given.get("is_ours"):
+        shutil.rmtree(place) if place.is_dir() else place.unlink(missing_ok=True)
+
+
+def _taken_in_before(job: Job, root: Path) -> Trial | None:
+    """The trial that an earlier attempt had taken in when it was killed, before it could say so."""
+    if job.attempts < 2:
+        return None
+    plan = (root / PLAN_FILE).read_bytes()
+    lately = Trial.objects.filter(created_at__gte=job.begun_at, jobs=None)
+    return next((trial for trial in lately if trial.documents.filter(path=PLAN_FILE, content=plan).exists()), None)

@@ -1,0 +1,36 @@
+"""The one way by which an upload becomes a stored photo: looked at, freed of its place, kept."""
+
+from dataclasses import dataclass
+
+from fairtank.records.folder.problems import shown
+from fairtank.records.gps import as_kept
+from fairtank.records.photo_facts import PhotoFacts, check_whole, facts_of
+from fairtank.records.photo_files import PhotoFiles, StoredPhoto
+
+
+@dataclass(frozen=True)
+class TakenIn:
+    """An upload that was kept.
+
+    facts: what is said of the photo as it is kept. stored: where it lies and its digest. had_gps: whether it came with a position.
+    is_as_it_came: whether it is kept byte for byte as it was sent.
+    """
+
+    facts: PhotoFacts
+    stored: StoredPhoto
+    had_gps: bool
+    is_as_it_came: bool
+
+
+def photo_take_in(content: bytes, name: str, *, files: PhotoFiles, keep_place: bool = False) -> TakenIn:
+    """Keep an upload; PhotoError with the reason, and nothing kept, when it is no photo, damaged, or cannot be freed of its place.
+
+    The photo is decoded once, as measuring will. keep_place is the keeper's own wish and nothing else. Photos of an imported trial folder
+    do not come this way: they keep their bytes, since a seal may name them (see gps).
+    """
+    facts = facts_of(content, name)
+    check_whole(content, name)
+    kept = as_kept(content, facts.media_type, keep_place=keep_place)
+    stored = files.put([kept], called=shown(name))
+    kept_facts = facts if kept is content else facts_of(kept, name)
+    return TakenIn(kept_facts, stored, facts.has_gps, kept is content)

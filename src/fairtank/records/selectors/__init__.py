@@ -1,0 +1,1 @@
+"""Selectors: everything that reads rows for pages; none of them writes."""

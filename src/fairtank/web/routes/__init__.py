@@ -1,0 +1,1 @@
+"""The addresses of the pages, one file per family; `fairtank.web.urls` gathers them."""

@@ -1,0 +1,11 @@
+"""Readings as tables: looked at, filled row by row, given away."""
+
+from django.urls import path
+
+from fairtank.web.views import readings
+
+urlpatterns = [
+    path("trials/<slug:slug>/readings/", readings.readings, name="readings"),
+    path("trials/<slug:slug>/readings/add/", readings.add, name="readings-add"),
+    path("trials/<slug:slug>/readings/readings.csv", readings.export, name="readings-export"),
+]

@@ -1,0 +1,44 @@
+"""Sentences that were written for the terminal, told for pages: options become reasons, files become what they hold."""
+
+import re
+
+_PAGES = {"even": "How even", "draw": "Draw", "seal": "Seal", "schedule": "Schedule", "detect": "What it can show", "build": "Build sheet",
+          "cards": "Build sheet", "plan": "The plan", "judge": "Finding", "watch": "Drift", "report": "Report and files"}
+_WORDS = (
+    (r" Several with commas(?:, or none)?\.", ""), (r"of these, answer none\.", "of these, tick none of them."),
+    (r'[Oo]nly with --reason "[^"]*"', "only with a reason"), (r'with --reason "[^"]*"', "with a reason"),
+    (r'--reason "[^"]*"', "a reason"),
+    (r"State your own with --sd", "State your own under “Try something else”"),
+    (r"give one as \w+ under \[money\]", "it can be given in the setup"), (r"spread\.csv", "the list of earlier tanks"),
+    (r"`?fairtank seal --data`?", "“Stamp what is recorded” on the page “Seal”"),
+    (r"with --data too", "with the data too"), (r", or with --sd\b", ""),
+    (r"fairtank verify(?: tells| FOLDER)?", "“Verify” on the page “Seal” tells"), (r"fairtank detect --sd", "the page “What it can show”"),
+    (r"\btrial\.toml\b", "the plan"), (r"\bsetup\.toml\b", "the setup"), (r"\bschedule\.toml\b", "the schedule"),
+    (r"\bfactors\.csv\b", "what each tank has"), (r"\bdraw\.json\b", "the record of draws"), (r"\bseal\.json\b", "the seal"),
+    (r"\bseries\.csv\b", "ready-made values"), (r"\bbuild\.csv\b", "the build sheet"),
+    (r"\breadings\.csv\b", "the readings"), (r"\bevents\.csv\b", "the diary"), (r"\bchores\.csv\b", "the chores done"),
+    (r"\bphotos\.csv\b", "the photos"), (r"\bplan-answers\.toml\b", "the answers"),
+    (r"--block neighbours", "blocks of neighbours"), (r"--neighbours", "How many neighbours make a block"), (r"--block", "Blocks"),
+    (r"--rows and --columns", "Rows and columns of a square"), (r"--places", "Places"), (r"--seed", "The seed"), (r"--slip", "The day"),
+    (r"--by\b", "By how many days"), (r"--reason\b", "The reason"), (r"--sd\b", "The spread of like tanks"),
+    (r"--reference\b", "The level of the reference tanks"),
+)
+
+
+def in_pages(text: str) -> str:
+    """A sentence without commands and names of files.
+
+    >>> in_pages('Draw again only with --reason "why": every draw is kept.')
+    'Draw again only with a reason: every draw is kept.'
+    >>> in_pages("All else should be alike, and is checked: fairtank even.")
+    'All else should be alike, and is checked: “How even”.'
+    """
+    for pattern, words in _WORDS:
+        text = re.sub(pattern, words, text)
+    return re.sub(r"fairtank (even|draw|seal|schedule|detect|build|cards|plan|judge|watch|report)\b(?: (?:FOLDER|my-trial)\b)?",
+                  lambda found: f"“{_PAGES[found[1]]}”", text)
+
+
+def refusal_lines(error: Exception) -> list[str]:
+    """What a service refused, a sentence on each line, as pages tell it."""
+    return [in_pages(line) for line in str(error).splitlines() if line.strip()]

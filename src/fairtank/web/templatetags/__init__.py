@@ -1,0 +1,1 @@
+"""What templates can say beyond Django: numbers with their unit, days, arms."""

@@ -1,0 +1,125 @@
+"""Report and files: what can be given away, what a reader would miss in it, and the code of the seal."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from fairtank.errors import FairtankError
+from fairtank.publish.seal_words import code_sentence
+from fairtank.records.exporters.folder_zip import folder_zip
+from fairtank.records.models import Photo, Trial
+from fairtank.records.selectors.finding import TO_SEE
+from fairtank.records.selectors.measured_values import has_values, measures_pieces
+from fairtank.records.selectors.results import answers_of
+from fairtank.records.services.disclosing import LONGEST, disclosure_store
+from fairtank.records.services.working import out_of
+from fairtank.web.going import told
+from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.security import FILE_POLICY, PDF_POLICY, REPORT_POLICY
+from fairtank.web.views.finding import FORBIDDEN, finding_page, shown_to
+from fairtank.web.views.planned import no_plan
+from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+
+
+@require_safe
+@needs("look")
+def publish(request: HttpRequest, slug: str) -> HttpResponse:
+    """The page."""
+    trial = trial_for(request, slug)
+    return _page(request, trial) if trial.planned else no_plan(request, trial, "publish")
+
+
+def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None) -> HttpResponse:
+    shown = shown_to(request, trial)
+    plan, seal = shown.papers.plan, shown.papers.seal
+    said = plan.disclosure if plan else ""
+    return trial_page(request, "publish/publish.html", trial, "publish", {
+        "shown": shown, "report": answers_of(trial, ("report",), with_content=False)["report"], "arms": request.GET.get("arms", ""),
+        "page_size": _size(trial, "report.html"), "pdf_size": _size(trial, "report.pdf"),
+        "missing": (shown.content or {}).get("unrecorded", []), "has_values": has_values(trial),
+        "photos": Photo.objects.filter(trial=trial).count(), "seal": seal, "stamps": len(seal.document.get("stamps") or []) if seal else 0,
+        "code_sentence": in_pages(code_sentence(seal.last.code)) if seal else "",
+        "disclosure": said, "typed": request.POST.get("disclosure", said), "longest": LONGEST, "refusals": refusals or [],
+    }, status=422 if refusals else 200)
+
+
+@require_POST
+@needs("manage")
+def disclosure(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write down who gave or sold anything."""
+    trial = trial_for(request, slug)
+    if not trial.planned:
+        return no_plan(request, trial, "publish")
+    try:
+        disclosure_store(trial=trial, by=visitor(request).by, text=request.POST.get("disclosure", ""))
+    except FairtankError as error:
+        return _page(request, trial, refusal_lines(error))
+    return told(request, _("Written down; the next report says it."), "publish", trial.slug)
+
+
+@require_safe
+@needs("look")
+def report_page(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The report, to be read in the browser."""
+    return _report(request, slug, "report.html", "text/html; charset=utf-8", REPORT_POLICY)
+
+
+@require_safe
+@needs("look")
+def report_pdf(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The same as a PDF."""
+    return _report(request, slug, "report.pdf", "application/pdf", PDF_POLICY)
+
+
+def _report(request: HttpRequest, slug: str, name: str, media_type: str, policy: str) -> HttpResponseBase:
+    trial = trial_for(request, slug)
+    shown = shown_to(request, trial)
+    if not shown.is_over:
+        return finding_page(request, trial, shown, status=FORBIDDEN)
+    place = _report_file(trial, name)
+    if place is None:
+        raise Http404(_("There is no report yet. The page “Report and files” has a button that makes it."))
+    suffix = name.rpartition(".")[2]
+    return FileResponse(place.open("rb"), as_attachment=request.GET.get("keep") == "1", filename=f"{trial.slug}-report.{suffix}",
+                        content_type=media_type, headers={"Content-Security-Policy": policy})
+
+
+def _size(trial: Trial, name: str) -> int:
+    """How long a file of the report is; 0 where there is none."""
+    place = _report_file(trial, name)
+    return place.stat().st_size if place else 0
+
+
+def _report_file(trial: Trial, name: str) -> Path | None:
+    place = out_of(trial) / name
+    return place if place.is_file() else None
+
+
+@require_safe
+@needs("export")
+def measures_file(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The values of all photos, as `fairtank measure` writes them; at a planned look up to its day."""
+    trial = trial_for(request, slug)
+    shown = shown_to(request, trial)
+    if shown.state != TO_SEE:
+        return finding_page(request, trial, shown, status=FORBIDDEN)
+    if not has_values(trial):
+        raise Http404(_("No value was taken from a photo of this trial."))
+    return _sent(measures_pieces(trial, until=shown.until), "text/csv; charset=utf-8", f"{trial.slug}-measures.csv")
+
+
+@require_safe
+@needs("export")
+def folder_file(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The folder of the trial in one file, made while it is sent."""
+    trial = trial_for(request, slug)
+    with_place = request.GET.get("place") == "kept" and visitor(request).may("keep")
+    return _sent(folder_zip(trial, with_place=with_place), "application/zip", f"{trial.slug}.zip")
+
+
+def _sent(pieces: Iterator[bytes], media_type: str, name: str) -> StreamingHttpResponse:
+    return StreamingHttpResponse(pieces, content_type=media_type, headers={
+        "Content-Disposition": f'attachment; filename="{name}"', "Content-Security-Policy": FILE_POLICY})

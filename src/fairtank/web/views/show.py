@@ -1,0 +1,65 @@
+"""What a trial could show, with a form to try other levels, spreads and prices."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from fairtank.errors import FairtankError, FolderError
+from fairtank.records.selectors.foreseen import Tried, can_show
+from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.security import SCRIPT_POLICY
+from fairtank.web.views.planned import next_step, no_plan
+from fairtank.web.visitors import needs, trial_for, trial_page
+
+NUMBERS = ("reference", "sd", "tank_cost", "day_cost")
+WHOLE = ("per_arm", "weeks")
+TANKS = ("new", "settled")
+
+
+@require_safe
+@needs("look")
+def show(request: HttpRequest, slug: str) -> HttpResponse:
+    """The sentence, the chart with its table, what it rests on, and what may be tried."""
+    trial = trial_for(request, slug)
+    if not trial.planned:
+        return no_plan(request, trial, "show")
+    tried, refused = _tried(request)
+    content: dict[str, Any] = {"typed": {name: request.GET.get(name, "") for name in (*NUMBERS, *WHOLE, "tanks")}, "refused": refused,
+                               "is_tried": tried != Tried(), **next_step(trial)}
+    try:
+        found = can_show(trial, tried)
+        document = found.document
+        opening = in_pages(document["sentence"])
+        content |= {"opening": opening.replace("As planned (", "With what you try (", 1) if tried != Tried() else opening,
+                    "sentences": [in_pages(line) for line in document["sentences"]],
+                    "notes": [in_pages(line) for line in document["notes"]], "takes": [in_pages(line) for line in document["takes_text"]],
+                    "looks": [in_pages(line) for line in document["looks_text"]], "chart": found.chart, "unit": document["unit"]}
+    except FolderError as error:
+        return no_plan(request, trial, "show", refusal_lines(error))
+    except FairtankError as error:
+        content["refusal"] = " ".join(refusal_lines(error))
+    page = trial_page(request, "plan/show.html", trial, "show", content, status=422 if refused or "refusal" in content else 200)
+    page.headers["Content-Security-Policy"] = SCRIPT_POLICY
+    return page
+
+
+def _tried(request: HttpRequest) -> tuple[Tried, dict[str, str]]:
+    """What is tried, and a sentence for each field that holds no number."""
+    values: dict[str, Any] = {}
+    refused: dict[str, str] = {}
+    for name in NUMBERS:
+        text = request.GET.get(name, "").strip()
+        try:
+            values[name] = float(text.replace(",", ".")) if text else None
+        except ValueError:
+            values[name], refused[name] = None, _("“%(text)s” is not a number.") % {"text": text[:40]}
+    for name in WHOLE:
+        text = request.GET.get(name, "").strip()
+        is_whole = text.isascii() and text.isdecimal() and len(text) < 4
+        values[name] = int(text) if is_whole else None
+        if text and not is_whole:
+            refused[name] = _("“%(text)s” is not a whole number.") % {"text": text[:40]}
+    tanks = request.GET.get("tanks", "new")
+    return Tried(**values, tanks=tanks if tanks in TANKS else "new"), refused
