@@ -177,8 +177,7 @@ def tests_run(words: list[str]) -> int:
     # What Python compiles is kept for the workers and the commands that tests start: some hundred processes load the same files.
     variables.pop("PYTHONDONTWRITEBYTECODE", None)
     variables.setdefault("PYTHONPYCACHEPREFIX", str(VENV / "pycache"))
-    # One more than there are cores: many tests wait for a browser or for another process.
-    workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min((os.cpu_count() or 1) + 1, 5))]
+    workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
     workers += ["--dist", "worksteal"] if workers else []  # whole stretches of tests per worker: what they share is made once
     os.chdir(HERE)
     return hand_over([str(PYTHON), "-m", "pytest", *workers, *words], variables)

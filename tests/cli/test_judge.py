@@ -6,10 +6,10 @@ from types import SimpleNamespace
 
 import pytest
 from tests.cli.running import run_apart, run_here
+from tests.publish.invented_trials import finding
 from tests.records.photo_trials import listing
 
 from fairtank.cli.telling import judged_tell
-from publish.invented_trials import finding
 
 
 def test_people_read_the_sentence_first_then_the_other_measures_then_the_files(capsys, series_only):

@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+from tests.publish.invented_trials import dark_break, one_cover_glass
+from tests.publish.test_pool_words import SPREAD, story_of
 
 from fairtank.inference.foresight.showing import Prices, show
 from fairtank.planning.drift.watching import watch
@@ -22,8 +24,6 @@ from fairtank.trial import Arm, Plan, Unit
 from inference.trials import plan_of
 from planning.drifting import folder_of, levels
 from planning.drifting import plan_of as drift_plan
-from publish.invented_trials import dark_break, one_cover_glass
-from publish.test_pool_words import SPREAD, story_of
 
 KEYS = ("tanks-algae-cover", "curves-algae-cover", "tanks-algae-cover-two", "curves-algae-cover-two", "drift-0", "drift-1", "frontier",
         "forecast-total-ammonia", "forecast-nitrite", "trials-together", "range", "range-5")

@@ -5,6 +5,7 @@ from datetime import date
 from xml.etree import ElementTree
 
 import pytest
+from tests.publish.even_results import ARMS, result_of, twelve_by_forty
 
 from fairtank.publish.arms import arm_looks
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
@@ -12,7 +13,6 @@ from fairtank.publish.even_matrix import even_matrix, matrix_checks, rows_of_pag
 from fairtank.publish.even_section import even_blocks
 from fairtank.publish.even_words import NOTHING_KNOWN
 from fairtank.trial import Plan
-from publish.even_results import ARMS, result_of, twelve_by_forty
 
 LOOKS = arm_looks(Plan("", date(2026, 3, 1), 1, "side_by_side", ARMS, (), ()))
 SMALL = {"temperature": [24.0, 24.1, 25.2, 25.3], "lamp_model": ["A", "B", "A", "B"], "tools": ["own", "own", None, None]}

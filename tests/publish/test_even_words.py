@@ -3,12 +3,12 @@
 from datetime import datetime
 
 import pytest
+from tests.publish.even_results import ARMS, result_of
 
 from fairtank.publish.arms import arm_looks
 from fairtank.publish.even_words import NOTHING_KNOWN, even_sentences
 from fairtank.publish.numbers import NO_BREAK
 from fairtank.trial import Arm, Event, Plan
-from publish.even_results import ARMS, result_of
 
 
 def sentences(result, arms=ARMS):

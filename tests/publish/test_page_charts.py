@@ -5,6 +5,9 @@ import re
 from dataclasses import replace
 
 import pytest
+from tests.publish.chart_examples import FORECAST_PLAN, KEYS, all_charts, drifting, forecast_of, picture
+from tests.publish.invented_trials import dark_break, finding, one_cover_glass
+from tests.publish.test_pool_words import SPREAD, story_of
 
 from fairtank.inference.foresight.showing import show
 from fairtank.publish import curves, dot_row
@@ -23,9 +26,6 @@ from fairtank.publish.pool_chart import pool_spec
 from fairtank.publish.watch_chart import panel
 from fairtank.trial import Arm, Unit
 from inference.trials import plan_of
-from publish.chart_examples import FORECAST_PLAN, KEYS, all_charts, drifting, forecast_of, picture
-from publish.invented_trials import dark_break, finding, one_cover_glass
-from publish.test_pool_words import SPREAD, story_of
 
 # Okabe and Ito's colours that no arm has: on white they keep less than 3 : 1.
 YELLOW, ORANGE, SKY_BLUE = "#F0E442", "#E69F00", "#56B4E9"

@@ -4,10 +4,10 @@ import math
 from xml.etree import ElementTree
 
 import pytest
+from tests.publish.test_pool_words import SPREAD, story_of
 
 from fairtank.publish import charts
 from fairtank.publish.pool_chart import description, pool_chart, pool_spec
-from publish.test_pool_words import SPREAD, story_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 STORIES = {

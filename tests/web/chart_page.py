@@ -5,10 +5,10 @@ from pathlib import Path
 from django.http import FileResponse, HttpResponse
 from django.template.loader import get_template
 from django.urls import include, path
+from tests.publish.chart_examples import all_charts
 
 import fairtank
 from fairtank.web.security import SCRIPT_POLICY
-from publish.chart_examples import all_charts
 
 PACKAGE = Path(fairtank.__file__).parent
 FILES = {"fairtank.css": "web/static/fairtank.css", "chart.css": "web/static/chart.css", "chart.js": "web/static/js/chart.js",

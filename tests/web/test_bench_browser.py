@@ -1,10 +1,8 @@
 """The bench in a real browser: narrow and wide, by keyboard and on paper; no accessibility rule broken, nothing fetched from elsewhere."""
 
-import re
-import subprocess
-import sys
 
 import pytest
+from tests.web.answering import answering
 from tests.web.test_browser import LAUNCH, _driver_draws_for_itself  # noqa: F401 - a fixture
 
 from fairtank.publish.calc_words import value_text
@@ -19,12 +17,11 @@ PAGES = ("folder/", "bench/", "bench/carbonate", "bench/oxygen_claim", "bench/co
 
 @pytest.fixture(scope="module")
 def address():
-    """The bench, running without a trial."""
-    code = "import fairtank.cli.pages as s; s.serve(None, None, 0)"
-    server = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
-    yield re.search(r"http://127\.0\.0\.1:\d+/", server.stdout.readline())[0]
-    server.terminate()
-    server.communicate(timeout=20)
+    """The bench, without a trial."""
+    from django.test import override_settings
+
+    with override_settings(FAIRTANK_FOLDER="", FAIRTANK_OUT=""), answering() as place:
+        yield place
 
 
 @pytest.fixture
@@ -38,13 +35,6 @@ def page(chromium, address, _driver_draws_for_itself):  # noqa: F811 - the fixtu
         opened.said, opened.asked = [], []
         opened.on("console", lambda message: opened.said.append(message.text))
         opened.on("request", lambda request: opened.asked.append(request.url))
-        for _ in range(100):  # until the server listens
-            try:
-                opened.goto(address)
-                break
-            except Exception:
-                opened.wait_for_timeout(100)
-        opened.said.clear()
         yield opened
         browser.close()
 
@@ -87,7 +77,7 @@ def test_a_value_is_typed_and_sent_by_keyboard_and_the_link_can_be_shared(page, 
     assert "from 60 °F" in page.get_attribute(".narrow svg", "aria-label")
     shared = page.url
     before = page.inner_text("main")
-    page.goto(address)
+    page.goto(f"{address}bench/")
     page.goto(shared)
     assert page.inner_text("main") == before
     assert page.said == []

@@ -1,13 +1,11 @@
 """The pages in a real browser: narrow, readable, nothing fetched from elsewhere, no accessibility rule broken."""
 
 import random
-import re
-import subprocess
-import sys
 
 import pytest
 from tests.cli.conftest import plan_toml, series_csv
 from tests.records.conftest import Folder
+from tests.web.answering import answering
 
 from fairtank.records.services.trials import trial_run
 
@@ -36,12 +34,11 @@ def _driver_draws_for_itself():
 
 @pytest.fixture
 def address(folder, out):
-    """The pages, running."""
-    code = "import sys, pathlib, fairtank.cli.pages as s; s.serve(pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2]), 0)"
-    server = subprocess.Popen([sys.executable, "-c", code, str(folder), str(out)], stdout=subprocess.PIPE, text=True)
-    yield re.search(r"http://127\.0\.0\.1:\d+/", server.stdout.readline())[0]
-    server.terminate()
-    server.communicate(timeout=20)
+    """The pages of that folder."""
+    from django.test import override_settings
+
+    with override_settings(FAIRTANK_FOLDER=str(folder), FAIRTANK_OUT=str(out)), answering() as place:
+        yield place
 
 
 @pytest.mark.browser

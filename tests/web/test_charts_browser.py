@@ -2,18 +2,16 @@
 
 import gzip
 import json
-import socketserver
-import threading
-from wsgiref.simple_server import WSGIRequestHandler, WSGIServer, make_server
 from xml.etree import ElementTree
 
 import pytest
+from tests.publish.chart_examples import KEYS, all_charts
+from tests.web.answering import answering
 
 from fairtank.errors import JobError
 from fairtank.web import chart_bundle
 from fairtank.web.security import SCRIPT_POLICY
 from fairtank.web.views import charts
-from publish.chart_examples import KEYS, all_charts
 
 LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
 # One chart of each kind.
@@ -37,28 +35,14 @@ OUTSIDE = """[...document.querySelectorAll('.chart-place')].filter(place => {
 }).map(place => place.parentElement.dataset.chart)"""
 
 
-class _Quiet(WSGIRequestHandler):
-    def log_message(self, *_):
-        pass
-
-
-class _Many(socketserver.ThreadingMixIn, WSGIServer):
-    daemon_threads = True
-
-
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
     """The page with all charts, served; its address."""
-    from django.core.handlers.wsgi import WSGIHandler
     from django.test import override_settings
 
     with override_settings(ROOT_URLCONF="tests.web.chart_page", MIDDLEWARE=["fairtank.web.security.SecurityHeaders"],
-                           DATA=tmp_path_factory.mktemp("data")):
-        server = make_server("127.0.0.1", 0, WSGIHandler(), _Many, _Quiet)
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_port}/"
-        server.shutdown()
-        server.server_close()
+                           DATA=tmp_path_factory.mktemp("data")), answering() as place:
+        yield place
 
 
 @pytest.fixture

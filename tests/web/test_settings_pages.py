@@ -52,14 +52,14 @@ def test_a_backup_is_asked_for_once_and_given_out(asked, shelf):
     from fairtank.records.models import Job
 
     for _ in range(2):
-        assert asked.post("/settings/work/backup/").status_code == 303
+        assert asked.post("/settings/job/backup/").status_code == 303
     assert Job.objects.filter(kind="backup").count() == 1
     (shelf / "backups").mkdir()
     (shelf / "backups" / "one.zip").write_bytes(b"zip")
     assert "one.zip" in page_text(asked.get("/settings/"))
     assert b"".join(asked.get("/settings/backups/one.zip").streaming_content) == b"zip"
     assert asked.get("/settings/backups/..%2F.secret").status_code == 404
-    assert asked.post("/settings/work/judge/").status_code == 404
+    assert asked.post("/settings/job/judge/").status_code == 404
 
 
 def test_what_was_taken_away_is_listed_and_comes_back(asked):
