@@ -57,7 +57,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """What is loaded by now stays: searching it for rings of objects again and again costs a tenth of the time."""
+    """What is loaded by now stays: it need not be searched for rings of objects again and again."""
     gc.collect()
     gc.freeze()
     gc.set_threshold(10_000, 20, 20)

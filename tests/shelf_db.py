@@ -18,10 +18,13 @@ os.environ["FAIRTANK_AHEAD"] = "0"  # servers that tests start make nothing ahea
 def _database() -> Iterator[None]:
     import django
     from django.conf import settings
+    from django.contrib.auth.hashers import Argon2PasswordHasher
     from django.test.utils import setup_databases, setup_test_environment, teardown_databases, teardown_test_environment
 
     django.setup()
     setup_test_environment()
+    # The same way of keeping passwords, made quick: how dear a guess is, is not what tests ask.
+    Argon2PasswordHasher.time_cost, Argon2PasswordHasher.memory_cost, Argon2PasswordHasher.parallelism = 1, 64, 1
     # Tables are made from the models as they are now; that the migrations lead to the same is a test of its own.
     settings.MIGRATION_MODULES = dict.fromkeys(("records", "auth", "contenttypes", "sessions", "django_tasks_database"))
     made = setup_databases(verbosity=0, interactive=False)

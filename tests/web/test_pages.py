@@ -57,7 +57,8 @@ def served(folder, out):
         process.communicate(timeout=20)
 
 
-def test_a_taken_port_is_replaced_by_a_free_one_and_that_is_said_in_one_line(served):
+def at_a_free_port(served):
+    """The pages, started where another program listens; a free port takes its place, and that is said in one line."""
     with socket.socket() as taken:
         taken.bind((HOST, 0))
         taken.listen()
@@ -66,6 +67,7 @@ def test_a_taken_port_is_replaced_by_a_free_one_and_that_is_said_in_one_line(ser
         assert line, process.stderr.read()
     told = re.fullmatch(r"Port (\d+) is taken, so the pages are at http://127\.0\.0\.1:(\d+)/ \(stop with Ctrl-C\)\.\n", line)
     assert int(told[1]) == port != int(told[2])
+    return process, line
 
 
 def heads_without_content(port):
@@ -104,8 +106,7 @@ def broken_off(port):
 
 
 def test_the_pages_answer_once_their_address_is_told_say_nothing_of_it_and_stop_when_asked(served, folder):
-    process, line = served()
-    assert line, process.stderr.read()
+    process, line = at_a_free_port(served)
     address = re.search(r"http://127\.0\.0\.1:\d+/", line)[0]
     port = int(address.rstrip("/").rsplit(":", 1)[1])
     for asked in (address, f"{address}folder/", f"{address}bench/"):
