@@ -88,6 +88,16 @@ def quantity_factor(quantity: str) -> str:
     return next((key for key, words in QUANTITIES.items() if word in words or word == flat(key)), "")
 
 
+def is_same_factor(one: str, other: str) -> bool:
+    """Whether two quantities of readings.csv tell about one factor.
+
+    >>> is_same_factor("Temp_C", "temperature"), is_same_factor("haze", "haze")
+    (True, False)
+    """
+    factor = quantity_factor(one)
+    return bool(factor) and factor == quantity_factor(other)
+
+
 def kind_of(text: str) -> str:
     """What kind of chore or event a text tells of; empty where it is none of those that count here.
 

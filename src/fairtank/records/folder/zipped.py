@@ -14,6 +14,8 @@ from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES, check_path
 from fairtank.records.folder.problems import Refusal, shown
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 
+# What Python raises at a ZIP file that is damaged, encrypted, cut off or packed in a way it does not know.
+ZIP_FAULTS = (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError)
 ARGUMENT = "the kit"
 MOST_FILES = 100_000
 MOST_BYTES = 20_000_000_000
@@ -38,7 +40,7 @@ def folder_at(place: Path) -> Iterator[Path]:
         try:
             with zipfile.ZipFile(place) as archive:
                 _unpack(archive, place, Path(there))
-        except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError) as error:
+        except ZIP_FAULTS as error:
             reason = "It is broken, packed with a password, or no ZIP file."
             raise InputError(ARGUMENT, place, _ACCEPTED, reason) from error
         yield _root(Path(there), place)

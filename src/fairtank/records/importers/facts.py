@@ -7,7 +7,7 @@ from functools import cached_property
 
 from fairtank.chore import Chore
 from fairtank.planning.drift.watched import BY_QUANTITY
-from fairtank.planning.evenness.wording import flat, quantity_factor
+from fairtank.planning.evenness.wording import flat, is_same_factor, quantity_factor
 from fairtank.records.folder.checks_measures import own_measures
 from fairtank.records.readings import unit_of
 from fairtank.trial import Plan, Reading, TrialFolder
@@ -117,13 +117,8 @@ def usual_unit(quantity: str) -> str:
 
 
 def _add(found: dict[str, KnownQuantity], key: str, title: str, unit: str, reason: str) -> None:
-    if key and not any(flat(key) == flat(other) or _same(key, other) for other in found):
+    if key and not any(flat(key) == flat(other) or is_same_factor(key, other) for other in found):
         found[key] = KnownQuantity(key, title or key, unit, reason)
-
-
-def _same(one: str, other: str) -> bool:
-    factor = quantity_factor(one)
-    return bool(factor) and factor == quantity_factor(other)
 
 
 def _units_there(readings: Sequence[Reading]) -> dict[str, str]:

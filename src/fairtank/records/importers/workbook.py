@@ -7,7 +7,6 @@ import io
 import re
 import warnings
 import zipfile
-import zlib
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -16,6 +15,7 @@ from fairtank.errors import InputError
 from fairtank.records.folder.cells import number_text
 from fairtank.records.folder.problems import shown
 from fairtank.records.folder.rows import MOST_ROWS
+from fairtank.records.folder.zipped import ZIP_FAULTS
 from fairtank.records.importers.decoding import TABLES_ACCEPTED, called, check_size
 
 MARK = b"PK"
@@ -88,7 +88,7 @@ def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, name: str) -> bytes:
     """The XML of a part, in UTF-8 and without declarations of its own."""
     try:
         text = archive.read(part)
-    except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError) as error:
+    except ZIP_FAULTS as error:
         raise InputError(called(name), "no spreadsheet that can be read", TABLES_ACCEPTED,
                          "It is broken, or packed with a password; open it and save it as XLSX or CSV.") from error
     encoding = _ENCODING.match(text.removeprefix(b"\xef\xbb\xbf"))

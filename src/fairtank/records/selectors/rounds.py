@@ -9,7 +9,7 @@ from typing import Any
 from django.db.models import Count, F, Window
 from django.db.models.functions import RowNumber
 
-from fairtank.planning.evenness.wording import quantity_factor
+from fairtank.planning.evenness.wording import is_same_factor
 from fairtank.planning.schedule.doing import is_quantity
 from fairtank.planning.schedule.tasks import Task
 from fairtank.records.importers.facts import KnownQuantity, TrialFacts, usual_unit
@@ -163,16 +163,11 @@ def _wanted(tests: Iterable[Task], quantities: tuple[KnownQuantity, ...]) -> lis
     wanted: list[KnownQuantity] = []
     for task in tests:
         for name in filter(None, (part.strip() for part in task.chore.quantity.split(","))):
-            same = [known for known in quantities if is_quantity(known.key, name) or _same(known.key, name)]
+            same = [known for known in quantities if is_quantity(known.key, name) or is_same_factor(known.key, name)]
             known = same[0] if same else KnownQuantity(name, name, usual_unit(name), "")
             if known not in wanted:
                 wanted.append(known)
     return wanted
-
-
-def _same(one: str, other: str) -> bool:
-    factor = quantity_factor(one)
-    return bool(factor) and factor == quantity_factor(other)
 
 
 def title_of(known: KnownQuantity) -> str:

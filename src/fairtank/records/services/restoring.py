@@ -8,7 +8,6 @@ import secrets
 import shutil
 import sqlite3
 import zipfile
-import zlib
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -26,6 +25,7 @@ from fairtank.errors import InputError, JobError, plain_reason
 from fairtank.places import SECRET_FILE
 from fairtank.records.database import PAGES_LOCK, tables_ready
 from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES
+from fairtank.records.folder.zipped import ZIP_FAULTS
 from fairtank.records.locks import locked
 from fairtank.records.models import Material, Photo, Tank, Trial
 from fairtank.records.photo_files import PhotoFiles
@@ -125,7 +125,7 @@ def _unpacked(path: Path, coming: Path, progress: Callable[[int, int], None] | N
                     raise _refused(path, f"The photo {name} in it is not as it was.")
                 if progress is not None:
                     progress(done, len(digests))
-    except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError) as error:
+    except ZIP_FAULTS as error:
         raise _refused(path, "It is damaged, or no backup. Nothing was changed.") from error
     _database_checked(coming, path)
     return facts, len(digests)
