@@ -40,7 +40,8 @@ def shelf(_database: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> I
     from django.db import transaction
 
     monkeypatch.setattr(settings, "DATA", tmp_path / "data")
-    (tmp_path / "data" / "photos").mkdir(parents=True)
+    for folder in ("photos", "derived"):
+        (tmp_path / "data" / folder).mkdir(parents=True)
     with transaction.atomic():
         yield tmp_path / "data"
         transaction.set_rollback(True)

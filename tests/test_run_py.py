@@ -184,6 +184,7 @@ def test_ctrl_c_while_installing_ends_without_a_word_and_with_130():
     """The installer is interrupted together with run.py, as at a terminal, and complains about it."""
     code = APART + f"""
 import os, signal
+signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever starts the tests in the background has it ignored
 loud = "import time; print('installing'); time.sleep(30)"
 def ready(kind):
     print("begun", flush=True)

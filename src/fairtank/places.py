@@ -15,6 +15,8 @@ from platformdirs import user_data_path
 
 VARIABLE = "FAIRTANK_DATA"
 SECRET_FILE = ".secret"
+# There while work waits for a worker that is not up: whoever hands work in writes it, the worker takes it away when it looks for work.
+WORK_WAITS = Path("derived", "work-waits")
 
 
 def data_folder() -> Path:

@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from tests.cli.running import run_here
 
+from fairtank.places import WORK_WAITS
+
 _PROCESSES = Path("/proc")
 
 
@@ -102,8 +104,10 @@ def test_what_is_killed_starts_again_and_nothing_outlives_the_command(started, t
         except OSError:
             return False
 
-    wait_until(worker)
     wait_until(lambda: len(answering()) == 2)
+    assert not worker(), "nothing waits for one"
+    (tmp_path / "data" / WORK_WAITS).touch()
+    wait_until(worker)
     killed = {*worker(), min(answering())}  # of the two that answer the one that started the other
     for key in killed:
         os.kill(key, signal.SIGKILL)

@@ -76,7 +76,7 @@ def test_serve_ends_with_one_ctrl_c_time_after_time(terminal, tmp_path, through)
         one = terminal(*start("serve", tmp_path / "trial", "--port", "0"))
         port = int(one.wait_for(ADDRESS)[1])
         time.sleep(pause)
-        assert len(one.processes()) == 4, "the command, the two of the pages, and the worker"
+        assert len(one.processes()) == 3, "the command and the two of the pages"
         assert_ended_well(one, one.ctrl_c())
         with socket.socket() as trial:
             trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

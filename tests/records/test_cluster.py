@@ -7,6 +7,7 @@ import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,17 @@ def free_port() -> int:
         return one.getsockname()[1]
 
 
+def answers_within(port: int, scheduler: subprocess.Popen[bytes], longest_s: float = 120.0) -> None:
+    """Wait until the scheduler listens: on a busy computer it loads for many seconds."""
+    end = time.monotonic() + longest_s
+    while time.monotonic() < end:
+        assert scheduler.poll() is None, "the scheduler ended by itself"
+        with suppress(OSError), socket.create_connection(("127.0.0.1", port), timeout=1.0):
+            return
+        time.sleep(0.1)
+    raise AssertionError(f"no scheduler listened within {longest_s:g} s")
+
+
 @pytest.fixture(scope="module")
 def cluster(tmp_path_factory):
     """A scheduler and two workers in processes of their own; each worker's nanny replaces it when it dies."""
@@ -43,6 +55,7 @@ def cluster(tmp_path_factory):
     worker = [*run, "distributed.cli.dask_worker", address, "--nworkers", "2", "--nthreads", "1", "--no-dashboard", "--memory-limit", "0",
               "--host", "127.0.0.1", "--local-directory", str(place)]
     begun.append(subprocess.Popen(worker, env=env, **quiet))
+    answers_within(port, begun[0])
     yield address
     for process in begun:
         os.killpg(process.pid, signal.SIGKILL)  # with the workers that their nanny started

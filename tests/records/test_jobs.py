@@ -218,14 +218,45 @@ def test_a_worker_that_is_asked_to_end_finishes_its_step_and_leaves_the_rest_to_
     assert signal.getsignal(signal.SIGTERM) == before
 
 
-def test_a_worker_with_a_parent_ends_a_while_after_its_last_work_to_be_started_anew(handed_in, monkeypatch):
+def test_a_worker_with_a_parent_ends_when_nothing_is_left_and_is_called_by_the_next_piece_of_work(handed_in, monkeypatch, shelf):
+    from django.test import TestCase
+
+    from fairtank.places import WORK_WAITS
     from fairtank.records.jobs import worker
+    from fairtank.records.jobs.recovery import work_is_left
 
     monkeypatch.setattr(worker, "_RENEWED_S", 0.05)
-    job = handed_in("count")
+    monkeypatch.setattr(worker, "PAUSE_S", 0.02)
+    with TestCase.captureOnCommitCallbacks(execute=True):
+        job = handed_in("count")
+    assert (shelf / WORK_WAITS).exists()
+    assert work_is_left()
     worker.work_forever(with_parent=True)
     job.refresh_from_db()
-    assert job.state == "done"
+    assert (job.state, work_is_left(), (shelf / WORK_WAITS).exists()) == ("done", False, False)
+    with TestCase.captureOnCommitCallbacks(execute=True):
+        handed_in("count")
+    assert (shelf / WORK_WAITS).exists()
+
+
+def test_the_shelf_is_tidied_once_a_day_by_a_worker_that_has_nothing_else_to_do(shelf, monkeypatch):
+    import os
+
+    from django.contrib.sessions.backends.db import SessionStore
+    from django.contrib.sessions.models import Session
+
+    from fairtank.records.jobs.housekeeping import tidied_daily
+
+    over, valid = SessionStore(), SessionStore()
+    over.set_expiry(-60)
+    over.create()
+    valid.create()
+    assert tidied_daily()
+    assert [row.pk for row in Session.objects.all()] == [valid.session_key]
+    assert not tidied_daily()
+    long_ago = time.time() - 25 * 3600
+    os.utime(shelf / "derived" / "tidied", (long_ago, long_ago))
+    assert tidied_daily()
 
 
 def test_progress_is_written_at_most_once_a_second_and_at_the_end(handed_in):

@@ -1,4 +1,4 @@
-"""Show the shelf on this machine: two processes that this one starts, watches and ends, the pages and the worker behind them.
+"""Show the shelf on this machine: two processes that this one starts, watches and ends, the pages and, while work waits, a worker.
 
 Both are started again when they die, and both end when this process is gone, however it went. Ctrl-C in the terminal reaches this process
 alone, since the two belong to sessions of their own.
@@ -20,12 +20,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fairtank.errors import JobError
+from fairtank.places import WORK_WAITS, data_folder
 
 HOST = "127.0.0.1"
 PAGES, WORKER = "fairtank.cli.serving", "fairtank.cli"
 # An address that is answered without looking at a row.
 _ALIVE = "/favicon.ico"
 _READY_S, _LOOK_S, _END_S, _CRASH_S = 60.0, 0.05, 8.0, 3.0
+# A worker also tidies the shelf: first a while after the start, then once a day.
+_HOUSE_FIRST_S, _HOUSE_S = 300.0, 24 * 3600.0
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ def serve(folder: Path | None, out: Path | None, port: int = 8321, open_browser:
     listening = Listening(host, free_port(port, host), certificate)
     with ended_by_signal(), Kept([sys.executable, "-m", PAGES, *listening.words]) as pages:
         answers_wait(listening, pages)
-        with Kept([sys.executable, "-m", WORKER, "worker", "--with-parent"]) as worker:
+        with Called([sys.executable, "-m", WORKER, "worker", "--with-parent"], data_folder() / WORK_WAITS) as worker:
             taken = f"Port {port} is taken, so the pages are at" if port not in (0, listening.port) else "The pages are at"
             print(f"{taken} {listening.address} (stop with Ctrl-C).", flush=True)
             if when_ready is not None:
@@ -151,6 +154,26 @@ class Kept:
                 self.process.kill()
             else:
                 os.killpg(self.process.pid, number)
+
+
+class Called(Kept):
+    """A process that is started when a file calls it or its day has come, and again when it was killed; it ends by itself."""
+
+    def __init__(self, command: list[str], call: Path) -> None:
+        super().__init__(command)
+        self.call, self.house_at = call, time.monotonic() + _HOUSE_FIRST_S
+
+    def __enter__(self) -> "Called":
+        return self
+
+    def look(self) -> None:
+        """Start it if it is called for."""
+        has_ended_well = self.process is None or self.process.poll() == 0
+        if not has_ended_well:
+            super().look()
+        elif self.call.exists() or time.monotonic() > self.house_at:
+            self.house_at = time.monotonic() + _HOUSE_S
+            self.start()
 
 
 def answers_wait(listening: Listening, pages: Kept) -> None:

@@ -21,7 +21,9 @@ from granian.server import Server
 
 from fairtank.cli.with_parent import end_with_parent
 from fairtank.errors import FairtankError, JobError
-from fairtank.records.database import PAGES_LOCK, tables_ready
+from fairtank.records.database import PAGES_LOCK, database_told, tables_ready
+from fairtank.records.jobs.carrier import worker_call
+from fairtank.records.jobs.recovery import work_is_left
 from fairtank.records.locks import locked
 
 APPLICATION, THREADS = "fairtank.web.wsgi", 4
@@ -33,6 +35,9 @@ def main(words: list[str]) -> None:
     end_with_parent()
     try:
         tables_ready()
+        with database_told():
+            if work_is_left():
+                worker_call()
     except FairtankError as error:
         sys.exit(str(error))
     certificate: dict[str, Any] = {"ssl_cert": Path(files[0]), "ssl_key": Path(files[1])} if files else {}

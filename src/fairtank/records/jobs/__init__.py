@@ -9,6 +9,7 @@ pace       how long it may still take
 faults     the log of what went wrong inside fairtank
 recovery   work of a worker that was killed goes back to the queue; old work is forgotten
 worker     `work_once` and `work_forever`
+housekeeping  once a day what is long over, long taken away or expired is forgotten
 measure, judge, report, even, watch, detect, forecast, taking_in   what each kind does
 stored     values of photos become rows while the photos are measured
 """

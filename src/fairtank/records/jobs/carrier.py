@@ -4,9 +4,11 @@ A task is no more than the key of our own row, which is what counts: a task that
 """
 
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Any
 
-from django.db import OperationalError
+from django.conf import settings
+from django.db import OperationalError, transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django_tasks import task
@@ -14,6 +16,7 @@ from django_tasks.base import TaskResultStatus
 from django_tasks_db.models import DBTaskResult, get_date_max
 from django_tasks_db.utils import exclusive_transaction, is_locked_database_exception
 
+from fairtank.places import WORK_WAITS
 from fairtank.records.jobs.running import AGAIN, LATER, run
 
 _LATER_S = 2.0
@@ -26,8 +29,23 @@ def work(job: int) -> str:
 
 
 def handed_in(job: int) -> str:
-    """Put a job into the queue, in the transaction that is open; the task's name."""
+    """Put a job into the queue, in the transaction that is open, and call a worker when that is over; the task's name."""
+    transaction.on_commit(worker_call, robust=True)  # work that nobody is called for is found at the next start
     return str(work.enqueue(job).id)
+
+
+def worker_call() -> None:
+    """Say that work waits, for whoever starts workers on this machine."""
+    (Path(settings.DATA) / WORK_WAITS).touch()
+
+
+def worker_heard() -> bool:
+    """Take that word away, before work is looked for; whether it was there."""
+    try:
+        (Path(settings.DATA) / WORK_WAITS).unlink()
+    except FileNotFoundError:
+        return False
+    return True
 
 
 def claimed(worker: str) -> DBTaskResult | None:

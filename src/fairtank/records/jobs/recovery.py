@@ -47,6 +47,11 @@ def recovered() -> int:
     return len(abandoned) + _handed_in_again()
 
 
+def work_is_left() -> bool:
+    """Whether anything waits or runs, so that a worker is needed."""
+    return Job.objects.filter(state__in=("waiting", "running")).exists()
+
+
 def old_forgotten() -> None:
     """Forget what has been over for 30 days."""
     before = timezone.now() - timedelta(days=KEPT_DAYS)

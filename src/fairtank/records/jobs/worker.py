@@ -11,13 +11,14 @@ from types import FrameType
 
 from django.db import close_old_connections
 
-from fairtank.records.jobs.carrier import carried_out, claimed
+from fairtank.records.jobs.carrier import carried_out, claimed, worker_heard
+from fairtank.records.jobs.housekeeping import tidied_daily
 from fairtank.records.jobs.progress import ENDING
-from fairtank.records.jobs.recovery import old_forgotten, recovered
+from fairtank.records.jobs.recovery import recovered, work_is_left
 
 PAUSE_S = 0.3
-_RECOVERY_S, _FORGET_S, _PARENT_S = 60.0, 3600.0, 2.0
-# What work loaded stays in memory, several times what a worker needs that waits: one that has a parent ends, and is started anew.
+_RECOVERY_S, _HOUSE_S, _PARENT_S = 60.0, 600.0, 2.0
+# What work loaded stays in memory: a worker that has a parent ends when nothing is left to do, and is called again.
 _RENEWED_S = 60.0
 
 
@@ -51,14 +52,14 @@ def work_forever(*, with_parent: bool = False) -> None:
     Parameters
     ----------
     with_parent : bool
-        Whether somebody started it who starts it again when it ends: then it also ends with them, and when nothing was to be done for a
-        minute after some work.
+        Whether somebody started it who starts it again when work waits: then it also ends with them, and when nothing was left to do for a
+        minute.
 
     References
     ----------
     common_practice (keys from sources.py).
     """
-    worker, recovery_at, forget_at, worked_at = secrets.token_hex(8), 0.0, 0.0, 0.0
+    worker, recovery_at, house_at, worked_at = secrets.token_hex(8), 0.0, 0.0, time.monotonic()
     with _ending(with_parent):
         while not ENDING.is_set():
             close_old_connections()
@@ -66,15 +67,16 @@ def work_forever(*, with_parent: bool = False) -> None:
             if now >= recovery_at:
                 recovered()
                 recovery_at = time.monotonic() + _RECOVERY_S
-            if now >= forget_at:
-                old_forgotten()
-                forget_at = now + _FORGET_S
+            called = worker_heard()  # before work is looked for: who hands some in after that calls again
             if work_once(worker):
                 worked_at = time.monotonic()
-            elif with_parent and worked_at and time.monotonic() - worked_at > _RENEWED_S:
+                continue
+            if now >= house_at:
+                tidied_daily()
+                house_at = time.monotonic() + _HOUSE_S
+            if with_parent and not called and time.monotonic() - worked_at > _RENEWED_S and not work_is_left():
                 return
-            else:
-                ENDING.wait(PAUSE_S)
+            ENDING.wait(PAUSE_S)
 
 
 @contextlib.contextmanager
