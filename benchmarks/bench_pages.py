@@ -5,7 +5,8 @@
 Asked is every address that needs nothing, or nothing but the word of a trial (`page_addresses.py`), of one trial that is over and of one
 that runs, on a shelf of the full size and on one with a twentieth of the rows (`shelf_maker.py`; FOLDER, below the system's folder for what
 is temporary, keeps both). Every page is asked once before it counts. Numbers of questions must be the same on both; where they are not,
-or a page is slower than its limit, that is told. Files to take away grow with what is in them and are told apart. Then `fairtank serve`
+or a page is slower than its limit, that is told. Files to take away grow with what is in them and are told apart. Then a logger's file of
+100,000 rows is looked at and stored (`logger_import.py`), and `fairtank serve`
 shows the large shelf: how soon it answers, its memory as PSS, and when a browser at 360 px, its processor slowed four times, first paints
 the round and the strip wall; and a phone's width sends 60 photos of 4 MB to the small one, beside the same bytes by a plain socket.
 """
@@ -41,9 +42,19 @@ def shelf_at(folder: Path, factor: float) -> Path:
 def asked_of(place: Path, requests: int) -> list[dict[str, Any]]:
     """What a process of its own finds out about every page of that shelf."""
     found = subprocess.run([sys.executable, __file__, "--ask", str(requests)], check=True, stdout=subprocess.PIPE, text=True,
-                           env={**os.environ, "FAIRTANK_DATA": str(place), "DJANGO_SETTINGS_MODULE": "fairtank.settings"})
+                           env={**os.environ, "FAIRTANK_DATA": str(place), "DJANGO_SETTINGS_MODULE": "fairtank.settings",
+                                "FAIRTANK_AHEAD": "0"})
     rows: list[dict[str, Any]] = json.loads(found.stdout.splitlines()[-1])
     return rows
+
+
+def imported_to(place: Path) -> dict[str, Any]:
+    """What a process of its own needs to look at a logger's file and to store it, on that shelf."""
+    script = Path(__file__).with_name("logger_import.py")
+    found = subprocess.run([sys.executable, str(script)], check=True, stdout=subprocess.PIPE, text=True,
+                           env={**os.environ, "FAIRTANK_DATA": str(place)})
+    row: dict[str, Any] = json.loads(found.stdout.splitlines()[-1])
+    return row
 
 
 def _ask(requests: int) -> None:
@@ -55,6 +66,9 @@ def _ask(requests: int) -> None:
     from page_addresses import places
 
     from fairtank.records.models import Trial
+    from fairtank.web.wsgi import answering
+
+    answering()  # as the process that answers begins
 
     order = list(Trial.objects.order_by("pk").values_list("slug", flat=True)[:4])
     trials = {"over": order[0], "runs": order[3]}
@@ -133,12 +147,13 @@ def main() -> None:
             times = f"{row['cpu_ms']:7.1f} {row['p50_ms']:6.1f} {row['p95_ms']:6.1f}"
             print(f"{row['route']:44} {row['state']:5} {times} {row['queries']:8} {other:>6} {row['bytes']:9}")
         faults = faults_of(small, full)
+        imported = imported_to(places[0])
         served = {} if given.no_browser else as_served(small=places[0], full=places[1])
     print("\n".join(faults) or "Every page is fast enough, and asks as often on both shelves.")
-    for name, value in served.items():
+    for name, value in {**imported, **served}.items():
         print(f"{name}: {value}")
     pages = [{**row, "queries_small": few.get((row["route"], row["state"]), {}).get("queries")} for row in full]
-    told("pages", before, {"limits": LIMITS, "pages": pages, "faults": faults, "served": served}, record=given.record)
+    told("pages", before, {"limits": LIMITS, "pages": pages, "faults": faults, "imported": imported, "served": served}, record=given.record)
 
 
 if __name__ == "__main__":

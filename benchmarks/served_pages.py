@@ -17,26 +17,33 @@ from pathlib import Path
 from typing import Any
 
 PHOTOS, SLOWER, IDLE_S, PATIENCE_S = 60, 4, 5.0, 300.0
+IDLE_PROCESSES, SETTLED_S = 3, 120.0  # the command, the pages, and the one that answers
 CHROMIUM, PHONE = "/usr/bin/chromium", {"width": 360, "height": 740}
 _ROUND, _WALL = "trials/dark-break-4-invented/round/", "trials/dark-break-4-invented/wall/"
 _PAINT = "performance.getEntriesByType('paint').find(one => one.name === 'first-contentful-paint')?.startTime"
 
 
 def as_served(*, small: Path, full: Path) -> dict[str, Any]:
-    """Everything that needs the real server."""
+    """Everything that needs the real server, which is started as an installed one is: what Python compiles is kept from a start before."""
     found: dict[str, Any] = {}
-    with _served(full) as (address, process, ready_s):
-        found["ready_s"] = ready_s
-        time.sleep(IDLE_S)
-        found["idle_pss_mb"] = memory_mb(process.pid)
+    with tempfile.TemporaryDirectory() as place:
+        with _served(Path(place) / "data") as (_, _, found["first_ready_s"]):
+            pass
+        with _served(Path(place) / "data") as (_, process, found["empty_ready_s"]):
+            found["empty_idle_pss_mb"] = memory_mb(_settled(process.pid))
+    with _served(full) as (address, process, found["ready_s"]):
+        found["ready_cpu_s"] = cpu_s(process.pid)
+        found["idle_pss_mb"] = memory_mb(_settled(process.pid))
         found["paint_s"] = {name: _first_paint_s(address + place) for name, place in (("round", _ROUND), ("wall", _WALL))}
-        found["pss_after_pages_mb"] = memory_mb(process.pid)
+        found["pss_after_pages_mb"] = memory_mb(_settled(process.pid))
     with tempfile.TemporaryDirectory() as place:
         copy = Path(place) / "data"
         shutil.copytree(small, copy)
         files = _photos(Path(place) / "photos")
-        with _served(copy) as (address, _, _):
+        with _served(copy) as (address, process, _):
+            before = cpu_s(process.pid)
             found |= _sent(address + _ROUND, files, copy / "shelf.sqlite3")
+            found["upload_cpu_s"] = cpu_s(process.pid) - before
         found["socket_s"] = _by_socket(files, Path(place) / "arrived")
     found["upload_ratio"] = found["upload_s"] / found["socket_s"]
     return found
@@ -50,7 +57,7 @@ def _served(data: Path) -> Iterator[tuple[str, subprocess.Popen[bytes], float]]:
         port = trial.getsockname()[1]
     begun = time.monotonic()
     process = subprocess.Popen([sys.executable, "-m", "fairtank.cli", "serve", "--port", str(port)], stdout=subprocess.DEVNULL,
-                               env={**os.environ, "FAIRTANK_DATA": str(data)})
+                               env=_variables(data))
     address = f"http://127.0.0.1:{port}/"
     try:
         while True:
@@ -66,16 +73,42 @@ def _served(data: Path) -> Iterator[tuple[str, subprocess.Popen[bytes], float]]:
         process.wait(timeout=30)
 
 
-def memory_mb(parent: int) -> float:
-    """The memory of a process and all that it started, what they share counted once."""
-    total, waiting = 0, [parent]
+def _variables(data: Path) -> dict[str, str]:
+    kept = Path(tempfile.gettempdir()) / f"fairtank-bench-bytecode-{os.getuid()}"
+    kept.mkdir(mode=0o700, exist_ok=True)
+    told = {**os.environ, "FAIRTANK_DATA": str(data), "PYTHONPYCACHEPREFIX": str(kept)}
+    told.pop("PYTHONDONTWRITEBYTECODE", None)
+    return told
+
+
+def _with_children(parent: int) -> list[int]:
+    found, waiting = [], [parent]
     while waiting:
         number = waiting.pop()
-        for line in Path(f"/proc/{number}/smaps_rollup").read_text(encoding="ascii").splitlines():
-            if line.startswith("Pss:"):
-                total += int(line.split()[1])
+        found.append(number)
         waiting += [int(one) for task in Path(f"/proc/{number}/task").iterdir() for one in (task / "children").read_text().split()]
-    return total / 1000
+    return found
+
+
+def _settled(parent: int) -> int:
+    """The process itself, once nothing but it and the two of the pages is there: a worker that is left without work ends in a minute."""
+    until = time.monotonic() + SETTLED_S
+    time.sleep(IDLE_S)
+    while len(_with_children(parent)) > IDLE_PROCESSES and time.monotonic() < until:
+        time.sleep(1)
+    return parent
+
+
+def memory_mb(parent: int) -> float:
+    """The memory of a process and all that it started, what they share counted once."""
+    return sum(int(line.split()[1]) for number in _with_children(parent)
+               for line in Path(f"/proc/{number}/smaps_rollup").read_text(encoding="ascii").splitlines() if line.startswith("Pss:")) / 1000
+
+
+def cpu_s(parent: int) -> float:
+    """Seconds of CPU of a process and all that it started and that are there still."""
+    told = (Path(f"/proc/{number}/stat").read_text().rsplit(")", 1)[1].split() for number in _with_children(parent))
+    return sum(int(fields[11]) + int(fields[12]) for fields in told) / os.sysconf("SC_CLK_TCK")
 
 
 @contextlib.contextmanager

@@ -56,6 +56,16 @@ def is_held_against_a_number(marks):
     return any(mark.startswith(("pytest.mark.published(", "pytest.mark.as_it_was(")) for mark in marks)
 
 
+def test_entries_stand_in_the_order_of_their_rooms_whatever_was_loaded_first(monkeypatch):
+    def one_room_first(one):
+        return one[1].function.__module__ != "fairtank.science.colour"
+
+    first = {kind: registry.entries(kind) for kind in registry.ROOMS}
+    assert first["calculator"][0].function.__module__ != "fairtank.science.colour"
+    monkeypatch.setattr(registry, "_entries", dict(sorted(registry._entries.items(), key=one_room_first)))
+    assert {kind: registry.entries(kind) for kind in registry.ROOMS} == first
+
+
 def test_all_four_kinds_are_declared():
     assert all(registry.entries(kind) for kind in registry.ROOMS)
 

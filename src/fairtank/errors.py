@@ -11,19 +11,36 @@ FairtankError
 """
 
 import errno
+from collections.abc import Callable
 from dataclasses import dataclass
+
+# What turns a sentence, or a part of one, into the language of the reader; what it does not know it hands back as it is.
+Words = Callable[[str], str]
 
 
 class FairtankError(Exception):
     """Any refusal by fairtank; `str(error)` is fit to be shown to a user."""
 
+    def in_words(self, words: Words) -> str:
+        """The message in another language, put together from the same parts; the parts themselves are turned by `words`."""
+        return "\n".join(words(line) for line in str(self).splitlines())
+
 
 class InputError(FairtankError, ValueError):
     """A value that cannot be used: carries its name, the value, what is accepted and a hint."""
 
+    FORM = "%(name)s is %(value)s; accepted: %(accepted)s."
+
     def __init__(self, name: str, value: object, accepted: str, hint: str = "") -> None:
         self.name, self.value, self.accepted, self.hint = name, value, accepted, hint
         super().__init__(f"{name} is {value}; accepted: {accepted}.{' ' + hint if hint else ''}")
+
+    def in_words(self, words: Words) -> str:
+        """As `FairtankError.in_words`; one that says something else than its parts is turned as a whole."""
+        if str(self) != self.args[0]:
+            return super().in_words(words)
+        told = words(self.FORM) % {"name": words(self.name), "value": words(str(self.value)), "accepted": words(self.accepted)}
+        return f"{told} {words(self.hint)}" if self.hint else told
 
 
 class OutOfRangeError(InputError):
@@ -103,6 +120,7 @@ _PLAIN = {
     errno.ENOENT: "there is no such file or folder", errno.EISDIR: "it is a folder, not a file",
     errno.ENOTDIR: "a file lies where a folder should be", errno.EACCES: "you may not do that there",
     errno.EPERM: "you may not do that there", errno.EROFS: "nothing can be written there",
+    errno.ENOSPC: "the disk is full", errno.EDQUOT: "the disk is full",
 }  # fmt: skip
 
 

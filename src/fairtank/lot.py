@@ -1,5 +1,6 @@
 """The noun of a draw: what the lot decided, and all that somebody else needs to draw it again, as a frozen dataclass."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -44,3 +45,13 @@ class Draw:
     values: int = 0
     photos: int = 0
     said_before: str = ""
+
+
+def order_of_work(keys: Sequence[str], draws: Sequence[Draw]) -> tuple[str, ...]:
+    """The units in the order of planting that the last draw gave, where it names the same units; else as they stand in the plan.
+
+    >>> order_of_work(("T1", "T2"), ())
+    ('T1', 'T2')
+    """
+    planting = draws[-1].planting if draws else ()
+    return tuple(planting) if sorted(planting) == sorted(keys) else tuple(keys)

@@ -9,6 +9,7 @@ import contextlib
 import hashlib
 import os
 import secrets
+from glob import escape
 from pathlib import Path
 
 from platformdirs import user_data_path
@@ -17,10 +18,14 @@ VARIABLE = "FAIRTANK_DATA"
 SECRET_FILE = ".secret"
 # There while work waits for a worker that is not up: whoever hands work in writes it, the worker takes it away when it looks for work.
 WORK_WAITS = Path("derived", "work-waits")
+# How the name of a folder ends that was unpacked from a backup, checked, and is about to become the data folder.
+READY_END = ".ready"
 
 
 def data_folder() -> Path:
     """The data folder; it is made, for its owner alone, where it is missing.
+
+    Where it is missing because a restore was killed between putting the old one aside and the new one in its place, that is finished.
 
     Returns
     -------
@@ -32,6 +37,10 @@ def data_folder() -> Path:
     common_practice (keys from sources.py).
     """
     place = Path(os.environ.get(VARIABLE) or user_data_path("fairtank", appauthor=False)).resolve()
+    ready = [] if place.exists() else list(place.parent.glob(f".{escape(place.name)}.*{READY_END}"))
+    if len(ready) == 1:
+        with contextlib.suppress(OSError):  # another process was faster
+            ready[0].rename(place)
     for folder in (place, place / "derived", place / "derived" / "uploads", place / "photos"):
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     return place

@@ -212,7 +212,7 @@ def factor(
 
 
 def entries(kind: str) -> tuple[Entry, ...]:
-    """All declared entries of a kind, in the order of their declaration.
+    """All declared entries of a kind, in the order of the rooms and, in each, of their declaration: whatever was loaded first.
 
     >>> any(entry.key == "gross_volume_l" for entry in entries("calculator"))
     True
@@ -221,7 +221,15 @@ def entries(kind: str) -> tuple[Entry, ...]:
         raise InputError("kind", kind, ", ".join(ROOMS))
     for room in ROOMS[kind]:
         importlib.import_module(room)
-    return tuple(entry for entry in _entries.values() if entry.kind == kind)
+    return tuple(sorted((entry for entry in _entries.values() if entry.kind == kind), key=_place))
+
+
+def _place(entry: Entry) -> tuple[int, str]:
+    module, rooms = entry.function.__module__, ROOMS[entry.kind]
+    for number, room in enumerate(rooms):
+        if module == room or module.startswith(f"{room}."):
+            return number, ""
+    return len(rooms), module  # a part of a room that lies beside it
 
 
 def entry_from_its_room(kind: str, key: str) -> Entry | None:

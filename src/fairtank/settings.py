@@ -43,7 +43,7 @@ def _database() -> dict[str, object]:
     """PostgreSQL where DATABASE_URL names one, else a file whose writers wait for each other."""
     url = os.environ.get("DATABASE_URL", "")
     if not url:
-        pragmas = "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON; PRAGMA cache_size=-16000;"
+        pragmas = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA cache_size=-16000;"
         return {"ENGINE": "django.db.backends.sqlite3", "NAME": DATA / "shelf.sqlite3",
                 "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": pragmas}}
     parts = urlsplit(url)
@@ -62,7 +62,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
-    "django.middleware.locale.LocaleMiddleware",
+    "fairtank.web.language.Language",
     "django.middleware.common.CommonMiddleware",  # asks for the host, which refuses all but the names above
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -122,8 +122,9 @@ TEMPLATES = [{
 }]
 
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]  # each in its own words; what belongs to one: scripts/texts
 LOCALE_PATHS = [_WEB / "locale"]
+FORMAT_MODULE_PATH = "fairtank.web.formats"  # a number is written with a point in every language
 USE_I18N = USE_TZ = True
 TIME_ZONE = "UTC"
 

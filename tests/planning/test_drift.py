@@ -14,7 +14,7 @@ from fairtank.planning.drift.scatter import Scatter, correlation, scatter_of, sc
 from fairtank.planning.drift.watched import BY_KEY, WATCHED, natural_scatter
 from fairtank.planning.drift.watching import FALSE_ALARM_SHARE, watch
 from fairtank.registry import entries
-from fairtank.trial import Event, Photo
+from fairtank.trial import Event, MeasureChoice, Photo
 
 
 def factor(folder, key, part=""):
@@ -124,6 +124,13 @@ def test_what_the_change_is_meant_to_move_is_not_watched():
     plan = replace(plan_of(), change_factors=("temperature",))
     readings = levels(plan, "temperature", 24.0, 0.15, seed=11, moved=in_arm("C", 0, 3.0))
     assert factor(folder_of(plan, readings), "temperature").state == "change"
+
+
+def test_what_the_plan_judges_is_neither_watched_nor_called_missing():
+    plan = replace(plan_of(), measures=(MeasureChoice("Temperature", "primary"),))
+    readings = levels(plan, "temperature", 24.0, 0.15, seed=1, moved=in_arm("C", 21, 1.0))
+    found = watch(folder_of(plan, readings))
+    assert (found.factors, "temperature" in found.absent) == ((), False)
 
 
 def test_doses_set_up_for_one_arm_are_the_change_itself():

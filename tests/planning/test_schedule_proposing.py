@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 from tests.planning.setups import midday
 from tests.planning.test_schedule_tasks import PLAN
+from tests.planning.test_schedule_tasks import days as days_of
 
 from fairtank.build import Dose, Light, Material, Scope, SourceWater, WaterPlan
 from fairtank.planning.schedule.proposing import default_chores, light_settings
-from fairtank.planning.schedule.tasks import days_by_chore, planned_tasks
+from fairtank.planning.schedule.tasks import planned_tasks
 from fairtank.records.folder.plan_toml import Draft
 from fairtank.records.folder.problems import Problems
 from fairtank.records.folder.schedule_toml import schedule_from_text
@@ -35,9 +36,9 @@ def test_without_a_setup_photos_and_tests_are_proposed_and_a_trim_where_there_is
 def test_whole_numbers_a_week_are_kept_exactly_in_each_week(times):
     setup = setup_of(doses=(Dose("feed", volume_ml=2, doses_per_week=times),),
                      water=(WaterPlan(TAP, change_fraction=0.3, changes_per_week=times),))
-    found = days_by_chore(planned_tasks(FOUR_WEEKS, default_chores(FOUR_WEEKS, setup)))
+    tasks = planned_tasks(FOUR_WEEKS, default_chores(FOUR_WEEKS, setup))
     for key in ("dose_feed", "water_change"):
-        assert [sum(day // 7 == week for day in found[key]) for week in range(4)] == [times] * 4
+        assert [sum(day // 7 == week for day in days_of(tasks, key)) for week in range(4)] == [times] * 4
 
 
 def test_one_water_change_a_week_stands_at_the_end_of_the_week_after_tests_and_photos():
@@ -51,7 +52,7 @@ def test_one_water_change_a_week_stands_at_the_end_of_the_week_after_tests_and_p
 def test_other_rhythms_go_by_days(times, days):
     chores = default_chores(SIX, setup_of(water=(WaterPlan(TAP, change_fraction=0.3, changes_per_week=times),)))
     water = next(chore for chore in chores if chore.key == "water_change")
-    assert days_by_chore(planned_tasks(SIX, (water,)))["water_change"] == days
+    assert days_of(planned_tasks(SIX, (water,)), "water_change") == days
     assert "nearest" not in water.note
 
 
@@ -96,4 +97,4 @@ def test_every_proposal_can_be_read_as_it_was_written(setup):
 
 def test_short_trials_are_proposed_tests_too():
     short = replace(SIX, days=3, run_in_days=1, looks=type(SIX.looks)())
-    assert days_by_chore(planned_tasks(short, default_chores(short)))["tests"] == (3,)
+    assert days_of(planned_tasks(short, default_chores(short)), "tests") == (3,)

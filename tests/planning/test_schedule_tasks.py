@@ -11,7 +11,7 @@ from fairtank.chore import Chore, ChoreDone, Slip
 from fairtank.planning.schedule.days import day_list, states_of
 from fairtank.planning.schedule.doing import doings_of
 from fairtank.planning.schedule.plan_days import change_day, plan_chores
-from fairtank.planning.schedule.tasks import days_by_chore, doings_from, minutes_by_day, planned_tasks, schedule_of
+from fairtank.planning.schedule.tasks import doings_from, minutes_by_day, planned_tasks, schedule_of
 from fairtank.trial import Arm, Event, Looks, MeasureChoice, Photo, Plan, Reading, Unit
 
 PLAN = Plan(title="Half the feeding", start=date(2026, 3, 1), days=42, kind="run_in", run_in_days=7,
@@ -37,7 +37,7 @@ def reading(unit, day, quantity):
 
 
 def days(tasks, key):
-    return days_by_chore(tasks).get(key, ())
+    return tuple(task.day for task in tasks if task.chore.key == key)
 
 
 def test_each_chore_falls_on_its_days_in_its_units():

@@ -1,7 +1,6 @@
 """Charts of pages made from the invented trials of these tests: no photo is measured for them."""
 
 import functools
-import math
 from dataclasses import replace
 from datetime import date
 
@@ -11,8 +10,6 @@ from tests.publish.test_pool_words import SPREAD, story_of
 
 from fairtank.inference.foresight.showing import Prices, show
 from fairtank.planning.drift.watching import watch
-from fairtank.publish.calc_chart import Line, Picture
-from fairtank.publish.page_bench import bench_page_chart
 from fairtank.publish.page_finding import finding_charts
 from fairtank.publish.page_foresight import forecast_page_charts, frontier_page_chart
 from fairtank.publish.page_pool import pool_page_chart
@@ -26,7 +23,7 @@ from planning.drifting import folder_of, levels
 from planning.drifting import plan_of as drift_plan
 
 KEYS = ("tanks-algae-cover", "curves-algae-cover", "tanks-algae-cover-two", "curves-algae-cover-two", "drift-0", "drift-1", "frontier",
-        "forecast-total-ammonia", "forecast-nitrite", "trials-together", "range", "range-5")
+        "forecast-total-ammonia", "forecast-nitrite", "trials-together")
 FORECAST_PLAN = Plan("t", date(2026, 3, 1), 42, "side_by_side", (Arm("R", "reference", "seven hours"), Arm("C", "changed", "ten hours")),
                      (Unit("T1", "R"), Unit("T2", "C")), ())
 
@@ -61,23 +58,10 @@ def forecast_of(*, are_alike=False):
     return Forecast(FORECAST_PLAN.days, 200, 1, tuple(arms), are_alike, (), (), (), None, None, tests, ())
 
 
-def picture(count=1):
-    """A calculator along pH: one line with its band, or several."""
-    places = tuple(6 + index / 10 for index in range(21))
-    lines = []
-    for index in range(count):
-        values = tuple(20.0 * (index + 1) * 10 ** (6 - place) for place in places)
-        ends = (tuple(0.8 * value for value in values), tuple(1.3 * value for value in values)) if count == 1 else None
-        lines.append(Line(f"{2 * (index + 1)} dKH" if count > 1 else "", places, values, ends))
-    return Picture("Dissolved gas", "free gas", "mg/L", "pH", "", "KH" if count > 1 else "", tuple(lines),
-                   condition="if pH is right to ±0.1" if count == 1 else "", here=(6.5, 20.0 * math.pow(10, -0.5)) if count == 1 else None)
-
-
 @functools.cache
 def all_charts():
     """Every kind of chart that a page has."""
     showing = show(plan_of(3, 3, expect="less"), prices=Prices(80, 2))
     forecasts = forecast_page_charts(forecast_of(), FORECAST_PLAN)[:2]
     pooled = pool_page_chart(story_of(SPREAD, margin=0.3))
-    return (*of_finding(), *watch_charts(*drifting()), frontier_page_chart(showing), *forecasts, pooled,
-            bench_page_chart(picture()), bench_page_chart(picture(5), key="range-5"))
+    return (*of_finding(), *watch_charts(*drifting()), frontier_page_chart(showing), *forecasts, pooled)

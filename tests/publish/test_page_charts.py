@@ -5,17 +5,15 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.publish.chart_examples import FORECAST_PLAN, KEYS, all_charts, drifting, forecast_of, picture
+from tests.publish.chart_examples import FORECAST_PLAN, KEYS, all_charts, drifting, forecast_of
 from tests.publish.invented_trials import dark_break, finding, one_cover_glass
 from tests.publish.test_pool_words import SPREAD, story_of
 
 from fairtank.inference.foresight.showing import show
 from fairtank.publish import curves, dot_row
 from fairtank.publish.arms import PALETTE, arm_looks
-from fairtank.publish.calc_chart import picture_spec
 from fairtank.publish.charts import NARROW_PX, WIDE_PX
 from fairtank.publish.frontier import frontier_spec
-from fairtank.publish.page_bench import NO_FIGURE, bench_page_chart
 from fairtank.publish.page_chart import page_chart_from_json, page_chart_json, with_touch
 from fairtank.publish.page_finding import finding_charts
 from fairtank.publish.page_foresight import forecast_caption, forecast_page_charts, frontier_page_chart
@@ -79,7 +77,6 @@ def test_the_page_draws_the_reports_picture_with_one_unseen_layer_more():
                                                                 events=six.folder.events, width_px=width)
         assert untouched(getattr(pool_page_chart(story), size)) == pool_spec(story, width_px=width)
         assert untouched(getattr(frontier_page_chart(showing), size)) == frontier_spec(showing, width_px=width)
-        assert untouched(getattr(bench_page_chart(picture()), size)) == picture_spec(picture(), width_px=width)
     factor = next(factor for factor in watched.factors if factor.charts)
     assert untouched(watch_charts(watched, watched_plan)[0].wide) == panel(factor, watched, watched_plan)
 
@@ -190,15 +187,6 @@ def test_designs_and_trials_are_told_at_their_own_marks():
 
 def test_a_plan_that_notices_nothing_has_a_title_that_says_so():
     assert frontier_page_chart(show(plan_of(1, 1))).title.endswith("as planned you would notice nothing by itself")
-
-
-def test_missing_figures_are_said_and_not_pointed_at():
-    holed = picture()
-    line = holed.lines[0]
-    values = (float("nan"), *line.values[1:])
-    chart = bench_page_chart(replace(holed, lines=(replace(line, values=values),)))
-    assert chart.table.rows[0][1] == NO_FIGURE
-    assert len(touch_of(chart.wide)) == len(line.places) - 1
 
 
 def test_a_description_without_axes_is_left_as_it_is():

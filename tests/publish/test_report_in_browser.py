@@ -1,5 +1,7 @@
 """The report in a browser: nothing moves sideways on a phone, and the accessibility rules hold."""
 
+from functools import cache
+
 import pytest
 from invented_trials import dark_break, one_cover_glass, weights
 
@@ -38,13 +40,19 @@ def browser(chromium):
         opened.close()
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """The report of an invented trial, written once."""
+    return cache(lambda trial: write_report(trial(), tmp_path_factory.mktemp("report")))
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("trial", [dark_break, one_cover_glass, weights], ids=lambda trial: trial.__name__)
 @pytest.mark.parametrize("width_px", [360, 1440])
-def test_the_page_fits_loads_nothing_and_breaks_no_rule(trial, width_px, browser, tmp_path):
+def test_the_page_fits_loads_nothing_and_breaks_no_rule(trial, width_px, browser, written):
     from axe_playwright_python.sync_playwright import Axe
 
-    files = write_report(trial(), tmp_path)
+    files = written(trial)
     page = browser.new_page(viewport={"width": width_px, "height": 800})
     heard, asked = [], []
     page.on("console", lambda message: heard.append(message.text))
@@ -81,8 +89,8 @@ def shade(page, box) -> int:
 
 
 @pytest.mark.browser
-def test_on_a_phone_no_table_hides_a_column_and_a_stacked_row_names_its_cells(browser, tmp_path):
-    files = write_report(dark_break(), tmp_path)
+def test_on_a_phone_no_table_hides_a_column_and_a_stacked_row_names_its_cells(browser, written):
+    files = written(dark_break)
     page = browser.new_page(viewport={"width": 360, "height": 2400})
     page.goto(files.html.as_uri())
     assert not any(one["hides"] for one in page.evaluate(SIDEWAYS))
@@ -92,8 +100,8 @@ def test_on_a_phone_no_table_hides_a_column_and_a_stacked_row_names_its_cells(br
 
 
 @pytest.mark.browser
-def test_a_table_that_hides_columns_shows_a_shadow_until_it_was_scrolled_to_its_end(browser, tmp_path):
-    files = write_report(dark_break(), tmp_path)
+def test_a_table_that_hides_columns_shows_a_shadow_until_it_was_scrolled_to_its_end(browser, written):
+    files = written(dark_break)
     page = browser.new_page(viewport={"width": 360, "height": 2400})
     page.goto(files.html.as_uri())
     page.evaluate("document.querySelector('table:not(.stacked)').style.width = '50rem'")  # one that is too wide whatever is done

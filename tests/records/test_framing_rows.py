@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from tests.records.photo_shelf import folder_write, trial_take_in
 
+from fairtank.errors import FolderError
+
 SQUARE = ((20.0, 20.0), (620.0, 20.0), (620.0, 460.0), (20.0, 460.0))
 
 
@@ -164,3 +166,19 @@ def test_a_frame_that_was_taken_away_is_kept_in_the_trail(trial):
     frame_remove(trial=trial, frame=frame, by=KEEPER)
     assert trial.trail.first().before["corners"] == [20, 20, 620, 20, 620, 460, 20, 460]
     assert not Frame.objects.filter(unit__key="T2").exists()
+
+
+def test_photos_of_a_folder_that_wait_for_a_frame_are_taken_in_and_leave_again_as_they_came(shelf, tmp_path):
+    from fairtank.records.folder import read_folder
+    from fairtank.records.rows.framed import photos_without_frame
+    from fairtank.records.services.exporting import trial_export
+
+    root = folder_write(tmp_path / "waiting")
+    (root / "frames.csv").unlink()
+    with pytest.raises(FolderError, match=r"frames\.csv: the file is missing, and photos.csv lists photos"):
+        read_folder(root)
+    trial = trial_take_in(root)
+    assert len(photos_without_frame(trial)) == 4
+    out = trial_export(trial=trial, root=tmp_path / "out")
+    assert (out / "photos.csv").read_bytes() == (root / "photos.csv").read_bytes()
+    assert len(read_folder(out, frames_may_wait=True).photos) == 4

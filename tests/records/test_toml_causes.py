@@ -16,6 +16,9 @@ def told(text: str) -> str:
 
 @every(("line", "why", "accepted"), [
     ("title = One cover", "the text has no quotation marks", 'title = "One cover"'),
+    ("days = many", "a number is wanted here", "a number without quotation marks, such as days = 14"),
+    ("start = tomorrow", "a date is wanted here", "such as start = 2026-03-01"),
+    ("drawn = maybe", "true or false is wanted here", "drawn = true or drawn = false"),
     ("margin = 0,5", "the number has a decimal comma", "a decimal point: margin = 0.5"),
     ("start = 1.3.2026", "the date is not written year first", "start = 2026-02-01 is 1 February"),
     ("start = 2026-3-1", "this is no date as TOML writes it, or no calendar has that day", "such as start = 2026-03-01"),

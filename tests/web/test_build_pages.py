@@ -128,10 +128,10 @@ def test_a_build_that_tells_the_arms_is_not_shown_unasked_where_photos_are_score
     trial.documents.filter(path="trial.toml").update(content=text.replace("drawn = false", "drawn = true").encode())
     with_soil(asked, trial)
     address = f"{trial.get_absolute_url()}build/"
-    assert "What each unit receives" in page_text(asked.get(address))
+    assert "What each tank receives" in page_text(asked.get(address))
     add(asked, trial, "device", key="pump", kind="pump", power_w="5", arms=["C"])
-    assert "What each unit receives" not in page_text(asked.get(address))
-    assert "What each unit receives" in page_text(asked.get(f"{address}?arms=shown"))
+    assert "What each tank receives" not in page_text(asked.get(address))
+    assert "What each tank receives" in page_text(asked.get(f"{address}?arms=shown"))
 
 
 def test_a_sealed_plan_asks_why(asked, trial):

@@ -19,8 +19,8 @@ def _send(asked, trial, **changed):
 
 def test_every_unit_stands_there_with_the_size_of_its_frame(asked, trial):
     text = page(asked, trial, "frame/")
-    assert text.count("60 × 44 cm") == 2
-    assert "Every unit with photos has a frame." in text
+    assert text.count("60 × 44\N{NO-BREAK SPACE}cm") == 2
+    assert "Every tank with photos has a frame." in text
 
 
 def test_the_frame_can_be_typed_and_its_corners_come_in_any_order(asked, trial):
@@ -67,7 +67,7 @@ def test_a_frame_is_copied_and_taken_away(asked, trial):
     frame = Frame.objects.get(unit=other)
     asked.post(f"/trials/{trial.slug}/frame/{other.pk}/remove/{frame.pk}")
     assert not Frame.objects.filter(unit=other).exists()
-    assert "1 unit has photos and no frame yet" in page(asked, trial, "frame/")
+    assert "1 tank has photos and no frame yet" in page(asked, trial, "frame/")
     answer = asked.post(f"/trials/{trial.slug}/frame/{_unit(trial).pk}/copy", {"to": [str(other.pk)]}, follow=True)
     assert "Copied to T2." in answer.content.decode()
     assert Frame.objects.filter(unit=other).exists()

@@ -170,7 +170,7 @@ def test_results_inside_the_folder_are_listed_once(pages, folder):
     assert "/folder/out/report.html" not in links
 
 
-def test_the_page_only_answers_to_being_read(pages):
+def test_the_page_only_answers_to_being_read(shelf, pages):
     for method in ("post", "put", "delete", "patch"):
         assert getattr(pages, method)("/folder/").status_code == 405
     assert pages.head("/folder/").status_code == 200

@@ -61,7 +61,7 @@ def test_work_that_is_done_ends_the_asking_and_the_page_loads_its_answer(asked, 
 
 
 @pytest.mark.parametrize(("state", "words"), [
-    ("failed", "Measuring the photos: this could not be done.</p><p>The disk is full. Make room on it.</p>"),
+    ("failed", "Measuring the photos: this could not be done.</p><div><p>The disk is full. Make room on it.</p></div>"),
     ("cancelled", "Measuring the photos: stopped. What was stored by then is kept."),
 ])
 def test_work_that_ended_otherwise_says_so_and_the_page_stays(asked, job, state, words):

@@ -163,3 +163,19 @@ def test_a_reading_that_was_typed_and_not_added_is_stored_when_one_goes_on(brows
     page.reload()
     assert page.locator("[data-unit=T2] [data-quantity=phosphate] .line input").input_value() == "0,"
     assert page.said == []
+
+
+@pytest.mark.browser
+def test_the_end_of_a_round_is_told_to_the_computer_also_while_an_entry_is_on_its_way(browser, site):
+    page, held = phone_at(browser, site[0] + ADDRESS), []
+    page.route("**/round/entries/", lambda route: route.continue_() if held else held.append(route))
+    page.locator("#note-0").fill("A leaf floats.")
+    page.locator("#note-0").blur()
+    while not held:
+        page.wait_for_timeout(50)
+    for _ in range(2):
+        page.locator("[data-next]").click()
+    held[0].continue_()
+    page.locator("[data-ended-count]", has_text="1 note.").wait_for()
+    assert rows(site[1], "select ended_at is not null from records_round order by id desc limit 1") == [(1,)]
+    assert page.said == []

@@ -12,7 +12,7 @@ from tests.web.test_roles import address_of, all_routes
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 # Behind a rater's link: who does not know its secret cannot make another browser send a form there.
-WITHOUT_TOKEN = {"rate", "rate-answer", "rate-undo", "rate-picture"}
+WITHOUT_TOKEN = {"rate", "rate_answer", "rate_undo", "rate_picture"}
 HEADERS = {"X-Content-Type-Options": ("nosniff",), "X-Frame-Options": ("DENY",), "Referrer-Policy": ("same-origin", "no-referrer"),
            "Cross-Origin-Resource-Policy": ("same-origin",), "Cross-Origin-Opener-Policy": ("same-origin",)}
 # They draw pictures or pack a program, kept for later, which takes seconds.

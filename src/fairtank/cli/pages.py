@@ -26,7 +26,7 @@ HOST = "127.0.0.1"
 PAGES, WORKER = "fairtank.cli.serving", "fairtank.cli"
 # An address that is answered without looking at a row.
 _ALIVE = "/favicon.ico"
-_READY_S, _LOOK_S, _END_S, _CRASH_S = 60.0, 0.05, 8.0, 3.0
+_READY_S, _LOOK_S, _END_S, _CRASH_S = 180.0, 0.05, 8.0, 3.0
 # A worker also tidies the shelf: first a while after the start, then once a day.
 _HOUSE_FIRST_S, _HOUSE_S = 300.0, 24 * 3600.0
 
@@ -103,7 +103,7 @@ class Kept:
     def __init__(self, command: list[str]) -> None:
         self.command = command
         self.process: subprocess.Popen[bytes] | None = None
-        self.started_at, self.crashes = 0.0, 0
+        self.started_at, self.lived_s, self.crashes = 0.0, 0.0, 0
 
     def __enter__(self) -> "Kept":
         self.start()
@@ -115,7 +115,7 @@ class Kept:
     def start(self) -> None:
         """Start it, in a session of its own, deaf to the Ctrl-C of this terminal; its standard input closes when this process is gone."""
         variables = {**os.environ, "DJANGO_SETTINGS_MODULE": "fairtank.settings", "PYTHONUTF8": "1"}
-        self.started_at = time.monotonic()
+        self.started_at, self.lived_s = time.monotonic(), 0.0
         self.process = subprocess.Popen(self.command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, env=variables,
                                         start_new_session=os.name != "nt")
 
@@ -123,9 +123,11 @@ class Kept:
         """Start it again if it is gone; one that dies as soon as it starts waits a little longer each time."""
         if self.process is None or self.process.poll() is None:
             return
-        lived_s = time.monotonic() - self.started_at
-        self.crashes = self.crashes + 1 if lived_s < _CRASH_S else 0
-        if lived_s < min(self.crashes * _CRASH_S, 60.0):
+        since_start_s = time.monotonic() - self.started_at
+        if not self.lived_s:  # the first look that finds it gone
+            self.lived_s = since_start_s
+            self.crashes = self.crashes + 1 if self.lived_s < _CRASH_S else 0
+        if since_start_s < min(self.crashes * _CRASH_S, 60.0):
             return
         self._group_end(signal.SIGTERM)  # what it had started may hold its port
         self.start()

@@ -35,9 +35,6 @@ def main(words: list[str]) -> None:
     end_with_parent()
     try:
         tables_ready()
-        with database_told():
-            if work_is_left():
-                worker_call()
     except FairtankError as error:
         sys.exit(str(error))
     certificate: dict[str, Any] = {"ssl_cert": Path(files[0]), "ssl_key": Path(files[1])} if files else {}
@@ -57,9 +54,15 @@ def main(words: list[str]) -> None:
 
 
 def loaded() -> Any:
-    """The application for the process that answers; that process ends with the others."""
+    """The application for the process that answers; that process ends with the others. A worker is called for what an earlier one left.
+
+    An earlier one may have died after it had handed work in and before it could call, and is started again without all the rest.
+    """
     end_with_parent()
     pages = importlib.import_module(APPLICATION)
+    with contextlib.suppress(FairtankError, OSError), database_told():
+        if work_is_left():
+            worker_call()
     pages.answering()
     return pages.application
 

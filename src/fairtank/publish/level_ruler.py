@@ -12,6 +12,7 @@ from fairtank.build import Tank
 from fairtank.planning.sheet import UnitFacts
 from fairtank.publish.charts import FONT, INK, QUIET_INK, fitted, spread_out, tidy_svg
 from fairtank.publish.numbers import number, shown, trimmed
+from fairtank.units import convert
 
 GLASS, GLASS_EDGE, WATER = "#dbe5e6", "#8f9ea2", "#e4eff3"
 # Earths, from the bottom up; neighbours differ in lightness and in grain, so that no reader depends on the hue.
@@ -89,7 +90,7 @@ def bed_top_mm(facts: UnitFacts) -> float:
 
 
 def level_ruler(tank: Tank, facts: UnitFacts, *, key: str, change_fraction: float = 0.0,
-                room_mm: tuple[float, float] = (56.0, 64.0)) -> Picture:
+                room_mm: tuple[float, float] = (56.0, 64.0), with_us: bool = False) -> Picture:
     """A unit in section, to scale.
 
     Parameters
@@ -104,6 +105,8 @@ def level_ruler(tank: Tank, facts: UnitFacts, *, key: str, change_fraction: floa
         Share of the water that a usual change takes; marked when above 0.
     room_mm : pair of float
         Most width and height of the section itself on paper. [mm]
+    with_us : bool
+        Whether inches and US gallons stand beside centimetres and litres.
 
     Returns
     -------
@@ -121,21 +124,21 @@ def level_ruler(tank: Tank, facts: UnitFacts, *, key: str, change_fraction: floa
     _draw_bed(root, paper, facts)
     _draw_glass(root, paper)
     _draw_centimetres(root, paper)
-    taken = _draw_levels(root, paper, facts, change_fraction)
-    _draw_litres(root, paper, facts, taken)
+    taken = _draw_levels(root, paper, facts, change_fraction, with_us)
+    _draw_litres(root, paper, facts, taken, with_us)
     _draw_layer_names(root, paper, facts)
     _draw_foot(root, paper, height)
-    words = description(tank, facts, change_fraction)
+    words = description(tank, facts, change_fraction, with_us=with_us)
     return Picture(tidy_svg(ElementTree.tostring(root, encoding="unicode"), key=key, description=words), words, width, height)
 
 
-def description(tank: Tank, facts: UnitFacts, change_fraction: float = 0.0) -> str:
+def description(tank: Tank, facts: UnitFacts, change_fraction: float = 0.0, *, with_us: bool = False) -> str:
     """The level ruler in words."""
     layers = "; ".join(f"{shown(layer.title)} {_depth_words(layer.front_mm, layer.back_mm)}" for layer in facts.layers)
-    text = (f"Section of {shown(facts.unit)} from front to back: water line {_cm(facts.water_mm)} above the inner bottom, "
-            f"{_litres(facts.net_l)} of water. Bed from the bottom up: {layers or 'none'}.")
+    text = (f"Section of {shown(facts.unit)} from front to back: water line {_cm(facts.water_mm, with_us)} above the inner "
+            f"bottom, {_litres(facts.net_l, with_us)} of water. Bed from the bottom up: {layers or 'none'}.")
     level = _change_level(facts, change_fraction)
-    return text + (f" A change of {_percent(change_fraction)} lowers the water to {_cm(level)}." if level is not None else "")
+    return text + (f" A change of {_percent(change_fraction)} lowers the water to {_cm(level, with_us)}." if level is not None else "")
 
 
 # parts of the drawing ------------------------------------------------------------------------------------------------
@@ -199,15 +202,15 @@ def _draw_centimetres(root: ElementTree.Element, paper: _Paper) -> None:
     _words(root, paper.left - 1.2, _TOP_MM - 2.3, "cm", size=_SMALL, anchor="end", fill=QUIET_INK)
 
 
-def _draw_levels(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, change_fraction: float) -> list[float]:
+def _draw_levels(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, change_fraction: float, with_us: bool) -> list[float]:
     """Water line and the line of a usual change, with their words; returns the paper's y of all words, which the litre marks leave free."""
     y, label = paper.y(facts.water_mm), paper.x(paper.tank.width_mm) + 2.0
     _line(root, paper.front, y, paper.back, y, INK, 0.35)
     middle = (paper.front + paper.back) / 2
     ElementTree.SubElement(root, "path", {"d": f"M {middle - 1.3:.3f} {y - 2.1:.3f} h 2.6 L {middle:.3f} {y - 0.15:.3f} z", "fill": INK})
     _line(root, paper.x(paper.tank.width_mm) + 0.6, y, label, y, INK, 0.3)
-    _words(root, label + 0.8, y + 0.2, f"water line {_cm(facts.water_mm)}", weight="bold")
-    _words(root, label + 0.8, y + 3.5, f"{_litres(facts.net_l)} of water")
+    _words(root, label + 0.8, y + 0.2, f"water line {_cm(facts.water_mm, with_us)}", weight="bold")
+    _words(root, label + 0.8, y + 3.5, f"{_litres(facts.net_l, with_us)} of water")
     taken = [y, y + 3.3]
     level = _change_level(facts, change_fraction)
     if level is not None:
@@ -215,7 +218,7 @@ def _draw_levels(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, cha
         _line(root, paper.front, at, paper.back, at, INK, 0.25, dash="1.2 0.9")
         _line(root, paper.x(paper.tank.width_mm) + 0.6, at, label, at, INK, 0.25)
         at = max(at, y + 7.0)
-        _words(root, label + 0.8, at + 0.9, f"{_percent(change_fraction)} change: to {_cm(level)}")
+        _words(root, label + 0.8, at + 0.9, f"{_percent(change_fraction)} change: to {_cm(level, with_us)}")
         taken.append(at)
     return taken
 
@@ -226,7 +229,7 @@ def _change_level(facts: UnitFacts, change_fraction: float) -> float | None:
     return level if change_fraction > 0 and level > bed_top_mm(facts) else None
 
 
-def _draw_litres(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, taken: Sequence[float]) -> None:
+def _draw_litres(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, taken: Sequence[float], with_us: bool) -> None:
     """Litres on the right, from the bed to the water line."""
     per_litre = 1e6 / (facts.inner_length_mm * facts.inner_width_mm) / paper.scale
     step = next((one for one in (0.5, 1, 2, 5, 10, 20, 50, 100, 200) if one * per_litre >= 4.2), 500)
@@ -237,7 +240,8 @@ def _draw_litres(root: ElementTree.Element, paper: _Paper, facts: UnitFacts, tak
         y = paper.y(level_at(facts, count * step))
         _line(root, left, y, left + 1.4, y, QUIET_INK, 0.18)
         if all(abs(y - other) > 3.5 for other in taken):
-            _words(root, left + 2.2, y + 0.95, f"{trimmed(number(count * step, 1))} L", size=_SMALL, fill=QUIET_INK)
+            gallons = f" ({_gallons(count * step)})" if with_us else ""
+            _words(root, left + 2.2, y + 0.95, f"{trimmed(number(count * step, 1))} L{gallons}", size=_SMALL, fill=QUIET_INK)
 
 
 def _draw_layer_names(root: ElementTree.Element, paper: _Paper, facts: UnitFacts) -> None:
@@ -331,12 +335,17 @@ def _words(root: ElementTree.Element, x: float, y: float, text: str, *, size: fl
     element.text = text
 
 
-def _cm(length_mm: float) -> str:
-    return f"{number(length_mm / 10, 1)} cm"
+def _cm(length_mm: float, with_us: bool = False) -> str:
+    inches = f" ({number(convert(length_mm, 'mm', 'in'), 1)} in)" if with_us else ""
+    return f"{number(length_mm / 10, 1)} cm{inches}"
 
 
-def _litres(volume_l: float) -> str:
-    return f"{number(volume_l, 1 if volume_l >= 2 else 2)} L"
+def _litres(volume_l: float, with_us: bool = False) -> str:
+    return f"{number(volume_l, 1 if volume_l >= 2 else 2)} L{f' ({_gallons(volume_l)})' if with_us else ''}"
+
+
+def _gallons(volume_l: float) -> str:
+    return f"{number(convert(volume_l, 'L', 'US gal'), 1)} US gal"
 
 
 def _percent(fraction: float) -> str:

@@ -89,11 +89,13 @@ def colours_of(spec: Spec) -> set[str]:
 
 
 def _walked(spec: Spec, change: Callable[[str], str]) -> Spec:
-    """A copy of the description, every text at the place of a colour changed."""
+    """A copy of the description, every text at the place of a colour changed; rows that hold no colour are shared with it."""
     def of(value: Any, name: str) -> Any:
         if isinstance(value, dict):
             return {key: of(own, key) for key, own in value.items()}
         if isinstance(value, list):
+            if name == "values" and all(isinstance(row, dict) and _PLACES.isdisjoint(row) for row in value):
+                return value  # rows of numbers, of which a chart has thousands
             return [of(own, name) for own in value]
         return change(value) if name in _PLACES and isinstance(value, str) else value
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from fairtank.errors import JobError, plain_reason
 from fairtank.records.folder.problems import shown
 from fairtank.records.gps import as_kept
 from fairtank.records.photo_facts import PhotoFacts, check_whole, facts_of
@@ -23,7 +24,8 @@ class TakenIn:
 
 
 def photo_take_in(content: bytes, name: str, *, files: PhotoFiles, keep_place: bool = False) -> TakenIn:
-    """Keep an upload; PhotoError with the reason, and nothing kept, when it is no photo, damaged, or cannot be freed of its place.
+    """Keep an upload; PhotoError with the reason, and nothing kept, when it is no photo, damaged, or cannot be freed of its place;
+    JobError when the disk does not take it.
 
     The photo is decoded once, as measuring will. keep_place is the keeper's own wish and nothing else. Photos of an imported trial folder
     do not come this way: they keep their bytes, since a seal may name them (see gps).
@@ -31,6 +33,10 @@ def photo_take_in(content: bytes, name: str, *, files: PhotoFiles, keep_place: b
     facts = facts_of(content, name)
     check_whole(content, name)
     kept = as_kept(content, facts.media_type, keep_place=keep_place)
-    stored = files.put([kept], called=shown(name))
+    try:
+        stored = files.put([kept], called=shown(name))
+    except OSError as error:
+        raise JobError(f"{shown(name)} could not be kept: {plain_reason(error)}. Nothing of it was stored. Make room on the disk of the "
+                       "computer that keeps the shelf, then send it again.") from error
     kept_facts = facts if kept is content else facts_of(kept, name)
     return TakenIn(kept_facts, stored, facts.has_gps, kept is content)

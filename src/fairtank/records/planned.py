@@ -1,11 +1,12 @@
 """What the texts of a trial say of its days: plan, schedule and the order of work, read once for each text."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from fairtank.chore import Chore, Slip
 from fairtank.errors import FolderError
+from fairtank.lot import order_of_work
 from fairtank.planning.schedule.proposing import default_chores
 from fairtank.planning.schedule.tasks import Doings, Task, schedule_of
 from fairtank.records.folder.draw_json import DRAW_FILE, draws_from_text
@@ -103,5 +104,4 @@ def _worked(order: tuple[str, ...], draw_text: str) -> tuple[str, ...]:
         draws = draws_from_text(draw_text, Problems()) if draw_text else ()
     except FolderError:
         draws = ()
-    planting: Iterable[str] = draws[-1].planting if draws else ()
-    return tuple(planting) if sorted(planting) == sorted(order) else order
+    return order_of_work(order, draws)

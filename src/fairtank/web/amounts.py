@@ -12,6 +12,8 @@ from typing import Any
 from asgiref.local import Local
 from django import template
 from django.core.signals import request_started
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from fairtank.errors import InputError
 from fairtank.records.selectors.preferences import Preferences, preferences
@@ -21,6 +23,9 @@ register = template.Library()
 # Unit of storage -> what is shown where gallons, inches and pounds are wanted. Milligrams and mg/L are used there too.
 US = {"L": "US gal", "mL": "US fl oz", "mm": "in", "cm": "in", "m": "ft", "kg": "lb", "g": "oz", "cm2": "in2", "m2": "ft2",
       "kg/L": "lb/ft3", "L/h": "US gal/h", "kN/m2": "psi"}
+# What somebody with such a unit typed of a reading is kept in this one, as tables and loggers have it.
+_KEPT = {"degF": "degC", "US gal": "L", "US fl oz": "mL", "in": "cm", "ft": "m", "lb": "kg", "oz": "g", "in2": "cm2", "ft2": "m2",
+         "lb/ft3": "kg/L", "US gal/h": "L/h", "psi": "kN/m2"}
 _PRINTED = {"degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "cm2": "cm²", "in2": "in²", "m2": "m²", "ft2": "ft²", "lb/ft3": "lb/ft³",
             "umol/m2/s": "µmol m⁻² s⁻¹", "kN/m2": "kN/m²", "piece": "pieces"}
 _STORED = {printed: name for name, printed in _PRINTED.items()}
@@ -83,7 +88,7 @@ def amount(value: Any, unit: Any = "") -> str:
         return ""
     number, name = own_number(value, str(unit)).replace("-", "−"), own_unit(unit)
     if str(unit) == "piece":
-        name = "piece" if float(value) == 1 else "pieces"
+        name = ngettext("piece", "pieces", 1 if float(value) == 1 else 2)
     return f"{number}\N{NO-BREAK SPACE}{name}" if name else number
 
 
@@ -137,7 +142,8 @@ def amount_typed(text: str, unit: str, before: float | None = None) -> float | N
     if typed == stored:
         return number
     if typed not in units_like(stored):
-        raise InputError("the value", text.strip(), f"an amount in {own_unit(unit)}, or in one of {', '.join(units_like(stored))}")
+        raise InputError(_("the value"), text.strip(), _("an amount in %(unit)s, or in one of %(units)s") % {
+            "unit": own_unit(unit), "units": ", ".join(units_like(stored))})
     return float(round(convert(number, typed, stored), 9))
 
 
@@ -147,3 +153,40 @@ def _told_apart(text: str) -> str:
         return text
     return re.sub(r"(?<!US )(?<!imp )\b(gal(?:lons?)?|fl oz)\b", lambda found: "US gal" if found[1].startswith("gal") else "US fl oz", text)
 
+
+@register.filter
+def reading(value: Any, unit: Any = "") -> str:
+    """A reading as the keeper wants it, with its unit: `{{ row.value|reading:row.unit_of_measure }}` is 25 °C, or 77 °F."""
+    number, name = own_number(float(value), str(unit)).replace("-", "−"), own_unit(unit)
+    return f"{number} {name}" if name else number
+
+
+def reading_kept(text: str, unit: str) -> tuple[str, str]:
+    """A reading that was typed in a unit which the keeper chose, in the unit in which readings are kept; any other as it was typed.
+
+    Parameters
+    ----------
+    text : str
+        The value as it was typed; may begin with `<`.
+    unit : str
+        The unit beside it.
+
+    Returns
+    -------
+    pair of str
+        Value and unit.
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    name = _STORED.get(unit.strip(), unit.strip())
+    kept = _KEPT.get(name, "")
+    if not kept or own_name(kept) != name:
+        return text, unit
+    below, plain = re.fullmatch(r"\s*([<≤]?)\s*(.*?)\s*", text, re.DOTALL).groups()  # type: ignore[union-attr]
+    try:
+        value = convert(float(plain.replace(",", ".").replace("−", "-")), name, kept)
+    except ValueError:
+        return text, unit
+    return f"{below}{round(value, 6):.10g}", _PRINTED.get(kept, kept)

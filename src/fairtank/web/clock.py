@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
 
+from fairtank.web.whole import whole_of
+
 COOKIE = "clock"  # minutes ahead of UTC, as the browser knows them
 _MOST_MIN = 14 * 60
 _PLACE = Path("/etc/localtime")
@@ -16,8 +18,8 @@ def now_of(request: HttpRequest) -> datetime:
     """Date and time on the visitor's clock, without a zone; where the browser has not told it, on the clock of this machine."""
     told = request.COOKIES.get(COOKIE, "")
     now = datetime.now(UTC)
-    if told.lstrip("-").isascii() and told.lstrip("-").isdigit() and len(told) <= 5 and -_MOST_MIN <= int(told) <= _MOST_MIN:
-        return (now + timedelta(minutes=int(told))).replace(tzinfo=None, microsecond=0)
+    if (ahead_min := whole_of(told)) is not None and -_MOST_MIN <= ahead_min <= _MOST_MIN:
+        return (now + timedelta(minutes=ahead_min)).replace(tzinfo=None, microsecond=0)
     return now.astimezone(_own_zone()).replace(tzinfo=None, microsecond=0)
 
 

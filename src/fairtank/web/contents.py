@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
+from django.utils.translation import gettext_lazy as _
+
 MOST_FILES = 20_000
 # Ending -> (kind, media type). Whatever is not here is offered for download and never shown in the page.
 KINDS = {
@@ -23,10 +25,12 @@ KINDS = {
 }
 # Result file -> what its link says, in the order in which they are offered.
 RESULTS = {
-    "report.html": "The report, to read here", "report.pdf": "The report, to print", "findings.json": "The findings, for machines",
-    "measures.csv": "All values read from the photos", "photos_quality.csv": "How good each photo is, and why some were left out",
+    "report.html": _("The report, to read here"), "report.pdf": _("The report, to print"), "findings.json": _("The findings, for machines"),
+    "measures.csv": _("All values read from the photos"),
+    "photos_quality.csv": _("How good each photo is, and why some were left out"),
 }
-KIND_WORDS = {"text": "The plan and other texts", "table": "Tables", "document": "Documents", "photo": "Photos", "other": "Other files"}
+KIND_WORDS = {"text": _("The plan and other texts"), "table": _("Tables"), "document": _("Documents"),
+              "photo": _("Photos"), "other": _("Other files")}
 
 
 @dataclass(frozen=True)

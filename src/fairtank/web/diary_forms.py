@@ -19,6 +19,7 @@ from fairtank.records.services.photos import photo_change
 from fairtank.records.services.readings import amount_in
 from fairtank.records.services.rounds import round_begin, round_end
 from fairtank.records.services.trail import By
+from fairtank.web.amounts import own_number, own_unit, reading_kept
 from fairtank.web.clock import now_of
 from fairtank.web.visitors import visitor
 
@@ -112,6 +113,8 @@ class EntryForm:
         """As the row says it, or as it was typed."""
         values = values_of(KINDS[kind], row)
         cells = {name: _text(value) for name, value in values.items()}
+        if kind == "readings":
+            cells |= {"value": own_number(row.value, row.unit_of_measure), "unit_of_measure": own_unit(row.unit_of_measure)}
         for name in ("taken_at", "at", "done_at"):
             if name in cells:
                 cells["on"], cells["time"] = cells[name][:10], cells[name][11:16]
@@ -129,13 +132,21 @@ class EntryForm:
             return photo_change(row=self.row, by=by, unit=unit, taken_at=at, reason=reason)
         return entry_change(row=self.row, field=self.kind, by=by, cells=self._changed(at, unit), reason=reason)
 
+    def _kept(self) -> tuple[str, str]:
+        """Value and unit in the unit of storage; to the last digit what it was where both were left as they were shown."""
+        value, measured = self.cells["value"], self.cells["unit_of_measure"]
+        if (value, measured) == (own_number(self.row.value, self.row.unit_of_measure), own_unit(self.row.unit_of_measure)):
+            return number_text(self.row.value), self.row.unit_of_measure
+        return reading_kept(value, measured)
+
     def _changed(self, at: datetime, unit: str) -> Mapping[str, str]:
         clock, own = KINDS[self.kind].clock, self.cells
         cells = {clock: at.isoformat(timespec="seconds")}
         if self.kind == "readings":
-            amount = amount_in(own["value"], own["unit_of_measure"])
+            typed, measured = self._kept()
+            amount = amount_in(typed, measured)
             return cells | {"unit": unit, "quantity": own["quantity"], "value": number_text(amount.value), "method": own["method"],
-                            "unit_of_measure": own["unit_of_measure"], "below_detection": "true" if amount.is_below else "false"}
+                            "unit_of_measure": measured, "below_detection": "true" if amount.is_below else "false"}
         if self.kind == "events":
             if own["effect"] != "keep" and not own["note"].strip():
                 raise EntryError([("note", _("A reason is missing; what leaves days or tanks out of the judging says why."))])

@@ -15,7 +15,8 @@ HOUSE = (
 # Step, words, and its pages: route (with the trial's word), words, right. The first page is where the step leads.
 PATH = (
     ("plan", _("Plan"), (("plan", _("The plan"), "look"), ("even", _("How even"), "look"), ("show", _("What it can show"), "look"),
-                         ("draw", _("Draw"), "look"), ("seal", _("Seal"), "look"), ("schedule", _("Schedule"), "look"))),
+                         ("forecast", _("How it may go"), "look"), ("draw", _("Draw"), "look"), ("seal", _("Seal"), "look"),
+                         ("schedule", _("Schedule"), "look"))),
     ("build", _("Build"), (("build", _("Build sheet"), "look"), ("equal", _("What each tank has"), "look"))),
     ("run", _("Run"), (("round", _("Round"), "record"), ("diary", _("Diary"), "look"), ("readings", _("Readings"), "look"),
                        ("watch", _("Drift"), "look"))),

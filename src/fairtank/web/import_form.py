@@ -10,6 +10,7 @@ from fairtank.records.importers import ColumnUse, Matching, Preview, Sheet, Tria
 from fairtank.records.importers.matching import KEEP, ROLES
 from fairtank.records.importers.preview import COLUMNS
 from fairtank.web.said import in_pages
+from fairtank.web.spoken import capital, spoken
 
 MOST_SHOWN, MOST_REFUSED, SAMPLES = 30, 50, 3
 _CUT = 40
@@ -40,11 +41,13 @@ class ColumnForm:
 def form_of(sheet: Sheet, matching: Matching, preview: Preview, facts: TrialFacts) -> dict[str, Any]:
     """All fields of the form, each once: those that are asked for stand with their question."""
     values = fields_of(matching)
-    asked = tuple((question.text, _field(question.field, "", values, facts, question.answers) if question.field != COLUMNS else None)
+    asked = tuple((spoken(question.text),
+                   _field(question.field, "", values, facts, question.answers) if question.field != COLUMNS else None)
                   for question in preview.questions)
     taken = {field.name for _text, field in asked if field is not None}
     columns = tuple(_column(use, sheet, values, facts, taken) for use in matching.columns)
-    refused = list(dict.fromkeys((one.row, one.column, _sentence(one.read), one.accepted, one.to_do) for one in preview.refused))
+    refused = list(dict.fromkeys((one.row, one.column, _sentence(one.read), spoken(one.accepted), spoken(one.to_do))
+                                 for one in preview.refused))
     whole = tuple(field for field in _whole(values, facts) if field.name not in taken)
     return {
         "asked": asked, "columns": columns, "whole": whole, "names": tuple(_names(matching, values, facts)),
@@ -52,12 +55,12 @@ def form_of(sheet: Sheet, matching: Matching, preview: Preview, facts: TrialFact
         "shown": preview.rows[:MOST_SHOWN], "more": max(0, len(preview.rows) - MOST_SHOWN),
         "refused": refused[:MOST_REFUSED], "more_refused": max(0, len(refused) - MOST_REFUSED),
         "doubtful": preview.doubtful[:MOST_REFUSED], "said": [in_pages(line) for line in preview.said],
-        "reasons": [reason for _name, reason in matching.reasons],
+        "reasons": [spoken(reason) for _name, reason in matching.reasons],
     }
 
 
 def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return capital(spoken(text))
 
 
 def _column(use: ColumnUse, sheet: Sheet, values: dict[str, str], facts: TrialFacts, taken: set[str]) -> ColumnForm:

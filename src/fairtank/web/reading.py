@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
+from django.utils.translation import gettext as _
+
 from fairtank.errors import FairtankError, FolderError
 from fairtank.publish.arms import arm_looks
 from fairtank.records.folder import read_folder
@@ -40,6 +42,7 @@ def trial_in(root: Path, files: dict[str, Shown]) -> Trial:
 
 @lru_cache(maxsize=2)
 def _trial(root: Path, state: tuple[tuple[str, int, int], ...]) -> Trial:
+    # Held for every visitor, so these sentences are English, as the page says of them.
     if not root.is_dir():
         return Trial(None, (f"There is no folder {root}.",))
     try:
@@ -109,7 +112,7 @@ def wall_of(folder: TrialFolder, files: dict[str, Shown]) -> Wall:
         by_day: dict[int, list[Picture]] = {day: [] for day in days}
         for photo in folder.photos:
             if photo.unit == unit.key and photo.path in files:
-                by_day[photo.day].append(Picture(files[photo.path], f"{unit.key}, day {photo.day}"))
+                by_day[photo.day].append(Picture(files[photo.path], _("%(unit)s, day %(day)s") % {"unit": unit.key, "day": photo.day}))
         rows.append(WallRow(unit.key, tuple(tuple(by_day[day]) for day in days)))
     return Wall(days, tuple(rows))
 

@@ -21,6 +21,7 @@ from fairtank.records.services.rounds import round_begin, round_end
 from fairtank.web.clock import now_of
 from fairtank.web.round_sending import Answer, entry_store
 from fairtank.web.rounds import Outcome, UnitFields, fields_of, key_of, moment_on
+from fairtank.web.said import refusal_told
 from fairtank.web.visitors import visitor
 
 MOST_NEW = 3  # further quantities of one tank that one form may bring
@@ -62,7 +63,7 @@ def form_store(request: HttpRequest, trial: Trial, sheet: RoundSheet, on: date) 
         found = round_begin(trial=trial, by=visitor(request).by, key=form.get("round", ""), day=sheet.day, today=now.date(),
                             late_reason=form.get("late", ""))
     except FairtankError as error:
-        sent.fault = str(error)
+        sent.fault = refusal_told(error)
         found = None
     units = fields_of(sheet)
     for unit in units:
@@ -118,7 +119,7 @@ def _photos(request: HttpRequest, trial: Trial, found: Round, unit: UnitFields, 
             photo_store(request, trial, found, unit=unit.key, file=file, entry=None, at=moment_on(on, now), noted=now)
             sent.counts["photo"] = sent.counts.get("photo", 0) + 1
         except FairtankError as error:
-            faults.append(str(error))
+            faults.append(refusal_told(error))
     if faults:
         sent.outcomes[unit.photo_key] = Outcome(fault="\n".join(faults))
 

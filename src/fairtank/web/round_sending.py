@@ -12,13 +12,15 @@ from django.utils.translation import gettext as _
 from fairtank.errors import FairtankError, InputError
 from fairtank.records.models import ChoreDone, Event, Reading, Round, Trial
 from fairtank.records.services.chores import chore_done_add
-from fairtank.records.services.entries import DoubtfulError, Entering, Stored, entry_take_back
+from fairtank.records.services.entries import DoubtfulError, Entering, Stored, entry_take_back, plain
 from fairtank.records.services.events import event_add
 from fairtank.records.services.readings import reading_add
 from fairtank.records.services.rounds import round_begin
 from fairtank.records.services.trail import By
+from fairtank.web.amounts import reading_kept
 from fairtank.web.clock import now_of
 from fairtank.web.rounds import value_words
+from fairtank.web.said import refusal_told
 from fairtank.web.visitors import visitor
 
 MOST_ENTRIES = 500
@@ -48,7 +50,10 @@ def body_of(request: HttpRequest) -> dict[str, Any]:
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict):
-        raise InputError("what was sent", "no JSON object", "an object with `round` and `entries`")
+        raise InputError(_("what was sent"), _("no JSON object"), _("an object with `round` and `entries`"))
+    entries = found.get("entries", [])
+    if not isinstance(entries, list) or len(entries) > MOST_ENTRIES:  # before a round is begun for them
+        raise InputError(_("the entries"), _("not usable"), _("a list of at most %(most)d") % {"most": MOST_ENTRIES})
     return found
 
 
@@ -60,15 +65,13 @@ def round_from(request: HttpRequest, trial: Trial, sent: Mapping[str, Any]) -> R
         begun, today = None, now.date()
     day = sent.get("day")
     if type(day) is not int:
-        raise InputError("the day of the round", "not there", "a whole number")
+        raise InputError(_("the day of the round"), _("not there"), _("a whole number"))
     return round_begin(trial=trial, by=visitor(request).by, key=str(sent.get("key", "")), day=day, today=today,
                        begun_at=None if begun is None else begun.astimezone(UTC), late_reason=str(sent.get("late", "")))
 
 
-def entries_store(request: HttpRequest, trial: Trial, found: Round, sent: Any) -> list[Answer]:
+def entries_store(request: HttpRequest, trial: Trial, found: Round, sent: list[Any]) -> list[Answer]:
     """Store what was sent, one after the other."""
-    if not isinstance(sent, list) or len(sent) > MOST_ENTRIES:
-        raise InputError("the entries", "not usable", f"a list of at most {MOST_ENTRIES}")
     return [entry_store(trial, visitor(request).by, found, one if isinstance(one, dict) else {}, now_of(request)) for one in sent]
 
 
@@ -84,17 +87,17 @@ def entry_store(trial: Trial, by: By, found: Round | None, sent: Mapping[str, An
         who = Entering(trial, by, noted, entry or None, found)
         return _answer(entry, _stored(who, sent, at))
     except DoubtfulError as error:
-        return Answer(entry, "asked", str(error))
+        return Answer(entry, "asked", refusal_told(error))
     except FairtankError as error:
-        return Answer(entry, "refused", str(error))
+        return Answer(entry, "refused", refusal_told(error))
 
 
 def _stored(who: Entering, sent: Mapping[str, Any], at: datetime) -> Stored:
     kind, unit = sent.get("kind"), str(sent.get("unit", ""))
     if kind == "reading":
-        stored = reading_add(who=who, unit=unit, quantity=str(sent.get("quantity", "")), value=str(sent.get("value", "")),
-                             unit_of_measure=str(sent.get("unit_of_measure", "")), method=str(sent.get("method", "")), taken_at=at,
-                             sure=sent.get("sure") is True)
+        value, measured = reading_kept(str(sent.get("value", "")), str(sent.get("unit_of_measure", "")))
+        stored = reading_add(who=who, unit=unit, quantity=str(sent.get("quantity", "")), value=value, unit_of_measure=measured,
+                             method=str(sent.get("method", "")), taken_at=at, sure=sent.get("sure") is True)
     elif kind == "chore":
         due = sent.get("due_day")
         stored = chore_done_add(who=who, unit=unit, chore=str(sent.get("chore", "")), due_day=due if type(due) is int else None, done_at=at)
@@ -102,16 +105,16 @@ def _stored(who: Entering, sent: Mapping[str, Any], at: datetime) -> Stored:
         stored = event_add(who=who, units=[unit] if unit else [], at=at, kind=str(sent.get("event", "") or "note"),
                            note=str(sent.get("note", "")))
     else:
-        raise InputError("the kind of the entry", str(kind)[:40], ", ".join(_MODELS))
+        raise InputError(_("the kind of the entry"), str(kind)[:40], ", ".join(_MODELS))
     return stored
 
 
 def _gone(trial: Trial, by: By, entry: str, kind: str) -> Answer:
     """What was typed and emptied again is taken back; it can be brought back from the diary."""
     if kind not in _MODELS:
-        raise InputError("the kind of the entry", kind[:40], ", ".join(_MODELS))
+        raise InputError(_("the kind of the entry"), kind[:40], ", ".join(_MODELS))
     field, model = _MODELS[kind]
-    row = model.objects.filter(trial=trial, entry=entry).first() if entry else None
+    row = model.objects.filter(trial=trial, entry=plain(entry)).first() if entry else None
     if row is not None:
         entry_take_back(row=row, field=field, by=by)
     return Answer(entry, "gone")

@@ -15,7 +15,7 @@ from fairtank.records.importers.doubts import USUAL
 from fairtank.records.models import Photo
 from fairtank.records.selectors.rounds import Asked, Last, RoundSheet, ToTick, UnitSheet
 from fairtank.units import in_unit
-from fairtank.web.templatetags.words import as_number
+from fairtank.web.amounts import own_number, own_unit, reading
 
 
 @dataclass
@@ -108,11 +108,12 @@ def _unit(number: int, unit: UnitSheet, sheet: RoundSheet, told: Mapping[str, Ou
 def _reading(number: int, place: int, unit: str, asked: Asked, told: Mapping[str, Outcome]) -> ReadingField:
     key = key_of("reading", unit, asked.quantity)
     limits = usual_limits(asked.quantity, asked.unit_of_measure)
-    low, high = (f"{limits[0]:g}", f"{limits[1]:g}") if limits else ("", "")
+    low, high = (own_number(end, asked.unit_of_measure) for end in limits) if limits else ("", "")
     there = tuple(_("%(value)s at %(time)s") % {"value": value_words(one.value, one.unit_of_measure, one.below_detection),
                                                 "time": f"{one.taken_at:%H:%M}"} for one in asked.there)
-    return ReadingField(key, f"{number}-{place}", asked.quantity, asked.title, asked.unit_of_measure, asked.is_due, last_words(asked.last),
-                        f"{asked.last.value:.10g}" if asked.last and not asked.last.below_detection else "", low, high, there,
+    last = "" if asked.last is None or asked.last.below_detection else own_number(asked.last.value, asked.last.unit_of_measure)
+    return ReadingField(key, f"{number}-{place}", asked.quantity, asked.title, own_unit(asked.unit_of_measure), asked.is_due,
+                        last_words(asked.last), last, low, high, there,
                         told.get(key, Outcome()))
 
 
@@ -132,9 +133,8 @@ def last_words(last: Last | None) -> str:
 
 
 def value_words(value: float, unit_of_measure: str, below: bool = False) -> str:
-    """A value as it was entered, with its unit."""
-    spaced = f" {unit_of_measure}" if unit_of_measure else ""
-    return f"{'< ' if below else ''}{as_number(value)}{spaced}"
+    """A value with its unit, as the keeper wants it."""
+    return f"{'< ' if below else ''}{reading(value, unit_of_measure)}"
 
 
 def chore_words(task: Task) -> str:
@@ -149,7 +149,7 @@ def chore_words(task: Task) -> str:
 
 def with_amount(amount: float, unit_of_measure: str) -> str:
     """An amount with its unit."""
-    return with_unit(f"{amount:g}", unit_of_measure) if unit_of_measure else f"{amount:g}"
+    return with_unit(own_number(float(f"{amount:g}"), unit_of_measure), own_unit(unit_of_measure)) if unit_of_measure else f"{amount:g}"
 
 
 def day_words(day: int, days: int, on: date) -> str:

@@ -2,12 +2,19 @@
 
 import re
 
+from fairtank.errors import FairtankError
+from fairtank.web.spoken import is_english, spoken
+
 _PAGES = {"even": "How even", "draw": "Draw", "seal": "Seal", "schedule": "Schedule", "detect": "What it can show", "build": "Build sheet",
           "cards": "Build sheet", "plan": "The plan", "judge": "Finding", "watch": "Drift", "report": "Report and files"}
 _WORDS = (
     (r" Several with commas(?:, or none)?\.", ""), (r"of these, answer none\.", "of these, tick none of them."),
     (r'[Oo]nly with --reason "[^"]*"', "only with a reason"), (r'with --reason "[^"]*"', "with a reason"),
     (r'--reason "[^"]*"', "a reason"),
+    (r"To plan with it: fairtank detect FOLDER --sd ([\d.]+), and once more with --sd ([\d.]+)\.",
+     r"To plan with it, give \1 as the spread of like tanks on the page “What it can show”, and once more \2."),
+    (r"with more courses \(--members\) they", "with more courses they"),
+    (r"belongs in the folder, whatever", "belongs here, whatever"), (r"--soil\b", "“What the bed gives off”"),
     (r"State your own with --sd", "State your own under “Try something else”"),
     (r"give one as \w+ under \[money\]", "it can be given in the setup"), (r"spread\.csv", "the list of earlier tanks"),
     (r"`?fairtank seal --data`?", "“Stamp what is recorded” on the page “Seal”"),
@@ -26,13 +33,19 @@ _WORDS = (
 
 
 def in_pages(text: str) -> str:
-    """A sentence without commands and names of files.
+    """A sentence in the language of the page, without commands and names of files where it stays English.
 
     >>> in_pages('Draw again only with --reason "why": every draw is kept.')
     'Draw again only with a reason: every draw is kept.'
     >>> in_pages("All else should be alike, and is checked: fairtank even.")
     'All else should be alike, and is checked: “How even”.'
     """
+    other = spoken(text)
+    return other if other != text else worked_out(text)
+
+
+def worked_out(text: str) -> str:
+    """A sentence out of a finding, a forecast or a plan, which is English in every language of the pages; without commands and files."""
     for pattern, words in _WORDS:
         text = re.sub(pattern, words, text)
     return re.sub(r"fairtank (even|draw|seal|schedule|detect|build|cards|plan|judge|watch|report)\b(?: (?:FOLDER|my-trial)\b)?",
@@ -41,4 +54,11 @@ def in_pages(text: str) -> str:
 
 def refusal_lines(error: Exception) -> list[str]:
     """What a service refused, a sentence on each line, as pages tell it."""
-    return [in_pages(line) for line in str(error).splitlines() if line.strip()]
+    if is_english() or not isinstance(error, FairtankError):
+        return [in_pages(line) for line in str(error).splitlines() if line.strip()]
+    return [line for line in error.in_words(in_pages).splitlines() if line.strip()]
+
+
+def refusal_told(error: Exception) -> str:
+    """What a service refused, as one run of sentences."""
+    return " ".join(refusal_lines(error))

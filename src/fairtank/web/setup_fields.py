@@ -39,7 +39,7 @@ class Field:
     usual: str = ""
 
 
-_SCOPE = (Field("units", _("Only in these units (none ticked: in all)"), kind="scope"),
+_SCOPE = (Field("units", _("Only in these tanks (none ticked: in all)"), kind="scope"),
           Field("arms", _("Only in these arms"), kind="scope"))
 TANK = (
     Field("key", _("Short name"), kind="text", hint=_("As the plan calls it, such as T1.")),
@@ -83,21 +83,21 @@ def _of(*kinds: str) -> Field:
 _WATER = tuple(Field(f"{part}.{name}", label, unit) for part in ("tap", "pure") for name, label, unit in (
     ("gh_dgh", _("General hardness"), "dGH"), ("kh_dkh", _("Carbonate hardness"), "dKH"),
     ("conductivity_us_cm", _("Conductivity"), "uS/cm")))
-_PIECES = (Field("mass_kg", _("Mass in each unit"), "kg"), Field("count", _("In how many pieces"), kind="whole", usual="1"))
+_PIECES = (Field("mass_kg", _("Mass in each tank"), "kg"), Field("count", _("In how many pieces"), kind="whole", usual="1"))
 LINES: dict[str, tuple[Field, ...]] = {
     "setup": (Field("weeks", _("How many weeks it runs (empty: as the plan says)")),
               Field("waste_fraction", _("Lost at building"), "%", kind="percent")),
     "money": (Field("currency", _("Your word for money"), kind="text", hint=_("Such as crowns.")),
               Field("electricity_per_kwh", _("Price of one kWh"))),
     "tank": TANK,
-    "layer": (_of("layer"), Field("mass_kg", _("Mass in each unit"), "kg", hint=_("Either this, or a depth.")),
+    "layer": (_of("layer"), Field("mass_kg", _("Mass in each tank"), "kg", hint=_("Either this, or a depth.")),
               Field("depth_cm", _("Or depth"), "cm"), Field("front_cm", _("Or a slope: depth at the front"), "cm"),
               Field("back_cm", _("and at the back"), "cm"), *_SCOPE),
     "rock": (_of("rock"), *_PIECES, *_SCOPE),
     "wood": (_of("wood"), *_PIECES, *_SCOPE),
     "plant": (_of("plant"), Field("zone", _("Where"), kind="choice", options=ZONES),
               Field("stock", _("How it was grown"), kind="choice", options=STOCKS, usual="potted"),
-              Field("count", _("Stems or plugs in each unit"), kind="whole", hint=_("Either this, or so many on an area.")),
+              Field("count", _("Stems or plugs in each tank"), kind="whole", hint=_("Either this, or so many on an area.")),
               Field("per_100_cm2", _("Or on each 100 cm²")), Field("area_cm2", _("on an area of"), "cm2"),
               Field("area_fraction", _("or on this share of the floor"), "%", kind="percent"), *_SCOPE),
     "device": (Field("title", _("What it is"), kind="text"), Field("key", _("Short name"), kind="text"),
@@ -109,7 +109,7 @@ LINES: dict[str, tuple[Field, ...]] = {
                Field("shade_fraction", _("Share of the light that it keeps off"), "%", kind="percent"),
                Field("current_ma", _("Current, of a device that passes one through the water"), "mA"),
                Field("price", _("Price")), Field("owned", _("How many you have")),
-               Field("shared_by", _("How many units share one"), kind="whole", usual="1"),
+               Field("shared_by", _("How many tanks share one"), kind="whole", usual="1"),
                Field("is_change", _("It belongs to the change, not to the equal setup"), kind="flag"), *_SCOPE),
     "light": (Field("target_umol", _("Light wanted at the bed"), "umol/m2/s"), Field("hours_per_day", _("Hours a day"), "h"),
               Field("measured", _("Measured at the bed: setting of the lamp in %, and the light, a reading on each line"), kind="readings",

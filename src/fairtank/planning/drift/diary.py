@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fairtank.errors import InputError
 from fairtank.planning.drift.watched import BY_KEY, BY_QUANTITY, WATCHED, Watchable
-from fairtank.trial import Reading, TrialFolder
+from fairtank.trial import Plan, Reading, TrialFolder
 from fairtank.units import in_unit
 
 WEEK_D = 7
@@ -34,7 +34,8 @@ def records_of(folder: TrialFolder) -> tuple[Record, ...]:
     Parameters
     ----------
     folder : TrialFolder
-        Its readings, chores done, events and photos are read; days before day 0 and after the last day are left out.
+        Its readings, chores done, events and photos are read; days before day 0 and after the last day are left out, and so is what the
+        plan judges: that the arms part there is the question and not a drift, and is not to be seen before its day.
 
     Returns
     -------
@@ -50,11 +51,22 @@ def records_of(folder: TrialFolder) -> tuple[Record, ...]:
     return tuple(sorted(found, key=lambda record: (order.index(record.watched.key), record.part)))
 
 
+def judged_of(plan: Plan) -> frozenset[str]:
+    """What could be watched and is judged instead."""
+    found = (BY_QUANTITY.get(_plain(choice.key)) for choice in plan.measures)
+    return frozenset(watched.key for watched in found if watched is not None)
+
+
+def _plain(word: str) -> str:
+    return word.strip().casefold().replace(" ", "_")
+
+
 def _levels(folder: TrialFolder) -> list[Record]:
     by_key: dict[str, list[Reading]] = defaultdict(list)
+    judged = judged_of(folder.plan)
     for reading in folder.readings:
-        watched = BY_QUANTITY.get(reading.quantity.strip().casefold().replace(" ", "_"))
-        if watched is not None and 0 <= reading.day <= folder.plan.days:
+        watched = BY_QUANTITY.get(_plain(reading.quantity))
+        if watched is not None and watched.key not in judged and 0 <= reading.day <= folder.plan.days:
             by_key[watched.key].append(reading)
     return [_level(folder, BY_KEY[key], readings) for key, readings in by_key.items()]
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from fairtank.planning.drift.comparing import Table, arm_contrast, table_of, tank_contrast
 from fairtank.planning.drift.control import Contrast, Course, course_of, difference
-from fairtank.planning.drift.diary import Record, last_day_of, records_of
+from fairtank.planning.drift.diary import Record, judged_of, last_day_of, records_of
 from fairtank.planning.drift.scatter import Scatter, scatter_of, scatter_of_two
 from fairtank.planning.drift.watch import Chart, Departure, UnitLine, Watch, WatchedFactor
 from fairtank.planning.drift.watched import LEVEL, WATCHED, natural_scatter
@@ -64,7 +64,7 @@ def watch(folder: TrialFolder) -> Watch:
     shares = {"arms": half / max(arms, 1), "tank": half / max(tanks, 1)}
     factors = tuple(_factor(folder, record, table, charts, shares, declared.get(record.watched.key))
                     for record, table, charts in zip(records, tables, prepared, strict=True))
-    told = {record.watched.key for record in records}
+    told = {record.watched.key for record in records} | judged_of(plan)
     singles = any(sum(unit.arm == arm.key for unit in plan.units) == 1 for arm in plan.arms)
     return Watch(factors, tuple(one.key for one in WATCHED if one.key not in told), FALSE_ALARM_SHARE, arms + tanks, plan.days,
                  last_day_of(folder), _change_day(plan), singles)

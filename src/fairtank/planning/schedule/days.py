@@ -67,7 +67,7 @@ def states_of(tasks: Sequence[Task], doings: Doings) -> tuple[State, ...]:
     found = []
     for task, after in zip(tasks, following, strict=True):
         done = () if task.is_plan_day else doings.units_done(task.chore, task.units, task.day, after)
-        found.append(State(task, done, tuple(unit for unit in task.units if unit not in done)))
+        found.append(State(task, done, task.units if not done else tuple(unit for unit in task.units if unit not in done)))
     return tuple(found)
 
 

@@ -17,6 +17,9 @@ from fairtank.trial import Event, Photo, Reading
 _SAME = ({"ec", "conductivity"}, {"temp", "temperature", "temp_c"}, {"no3", "nitrate"}, {"po4", "phosphate"}, {"no2", "nitrite"},
          {"nh4", "ammonium", "tan"}, {"ppfd", "light_at_bed"}, {"o2", "oxygen"})
 
+_TOLD = CHORE_KINDS[:-1]  # "other" says nothing of what it was
+_NEVER = 1 << 60
+
 
 @dataclass(frozen=True)
 class Doings:
@@ -42,7 +45,12 @@ class Doings:
         following : int or None
             The day of the chore's next task; None after the last.
         """
-        return tuple(unit for unit in units if self._days(chore, unit, day, following))
+        until = _NEVER if following is None else following
+        has_events = bool(self.events) and chore.kind in _TOLD
+        if has_events and self._is_told(chore.kind, "", day, until):
+            return tuple(units)
+        return tuple(unit for unit in units
+                     if self._is_done(chore, unit, day, until) or (has_events and self._is_told(chore.kind, unit, day, until)))
 
     def is_begun(self, chore: Chore, units: Sequence[str], day: int, following: int | None, slip: Slip) -> bool:
         """Whether a task was done, in one unit at least, before a slip could move it.
@@ -54,6 +62,20 @@ class Doings:
         return any(on < free_until if day < free_until else on < slip.day
                    for unit in units for on in self._days(chore, unit, day, following))
 
+    def _is_done(self, chore: Chore, unit: str, day: int, until: int) -> bool:
+        """Whether rows, photos or readings show a task; a shelf asks it thousands of times, and has no need of what `_days` gathers."""
+        for due, on in self.rows.get((chore.key, unit), ()):
+            if due == day or (due is None and day <= on < until):
+                return True
+        if chore.kind not in ("photo", "test"):
+            return False
+        days = self._recorded(chore, unit)
+        place = bisect_left(days, day)
+        return place < len(days) and days[place] < until
+
+    def _is_told(self, kind: str, unit: str, day: int, until: int) -> bool:
+        return any(day <= on < until for on in self.events.get((kind, unit), ()))
+
     def _days(self, chore: Chore, unit: str, day: int, following: int | None) -> list[int]:
         """The days on which a task was done in a unit."""
         def within(on: int) -> bool:
@@ -63,7 +85,7 @@ class Doings:
         if chore.kind in ("photo", "test"):
             days = self._recorded(chore, unit)
             found += days[bisect_left(days, day): len(days) if following is None else bisect_left(days, following)]
-        if chore.kind in CHORE_KINDS[:-1] and self.events:  # "other" says nothing of what it was
+        if chore.kind in _TOLD and self.events:
             found += [on for where in (unit, "") for on in self.events.get((chore.kind, where), ()) if within(on)]
         return found
 

@@ -11,6 +11,7 @@ from fairtank.planning.schedule.rules import ONCE
 from fairtank.trial import Plan
 
 PLAN_KEY = "plan"
+_PLAN_SIGN = f"{PLAN_KEY}:"
 START, DRAW, CHANGE, SWAP, COUNTS_AGAIN, ROUND, LOOK, LAST = ("start", "draw", "change", "swap", "counts", "round", "look", "last")
 _AT = time(8, 0)  # before the day's chores
 
@@ -43,7 +44,7 @@ def plan_chores(plan: Plan) -> tuple[Chore, ...]:
 
 def is_plan_chore(chore: Chore) -> bool:
     """Whether a chore is one of the plan's own days."""
-    return chore.key.startswith(f"{PLAN_KEY}:")
+    return chore.key.startswith(_PLAN_SIGN)
 
 
 def change_day(plan: Plan) -> int | None:

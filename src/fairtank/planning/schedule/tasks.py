@@ -4,7 +4,7 @@ A slip moves what was not done yet. Tasks are known by their chore and the day f
 move. What was done stays where it was, and so do the plan's own days.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
@@ -150,14 +150,6 @@ def minutes_by_day(tasks: Sequence[Task]) -> dict[int, float]:
         if task.minutes:
             found[task.day] = found.get(task.day, 0.0) + task.minutes
     return dict(sorted(found.items()))
-
-
-def days_by_chore(tasks: Sequence[Task]) -> Mapping[str, tuple[int, ...]]:
-    """The days of each chore, by its key."""
-    found: dict[str, list[int]] = {}
-    for task in tasks:
-        found.setdefault(task.chore.key, []).append(task.day)
-    return {key: tuple(days) for key, days in found.items()}
 
 
 def last_day(plan: Plan, chore: Chore) -> int:

@@ -4,6 +4,7 @@ import csv
 import io
 
 from fairtank.planning.costs import Shopping
+from fairtank.records.exporters.sheets import guarded
 from fairtank.records.folder.cells import number_text
 
 SHOPPING_COLUMNS = ("material", "title", "needed", "waste", "unit_of_measure", "owned", "to_buy", "packs", "pack_size", "price", "cost",
@@ -23,5 +24,5 @@ def shopping_text(shopping: Shopping) -> str:
 
 def _cell(value: str | float | None) -> str:
     if value is None or isinstance(value, str):
-        return value or ""
+        return guarded(value or "")
     return number_text(round(value, 6))

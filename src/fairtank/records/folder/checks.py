@@ -108,8 +108,8 @@ def check_twice(row_sets: RowSets, problems: Problems) -> None:
                 problems.add(rows.table.file, row.number, names[-1], read, "each one once")
 
 
-def check_photos_have_frames(row_sets: RowSets, draft: Draft, problems: Problems) -> None:
-    """Every unit with photos has a frame; in mode by_hand, one for each photo."""
+def check_frames(row_sets: RowSets, draft: Draft, problems: Problems, *, may_wait: bool = False) -> None:
+    """Frames of one unit fit each other; every unit with photos has one, in mode by_hand one for each photo, unless they may wait."""
     photos, frames = row_sets["photos"], row_sets["frames"]
     if not frames.rows:
         return
@@ -117,6 +117,8 @@ def check_photos_have_frames(row_sets: RowSets, draft: Draft, problems: Problems
     if draft.units is not None:
         unit_of = {photo: unit for photo, unit in unit_of.items() if unit in draft.units}
     first_frame, framed = _check_frames_of_units(frames, unit_of, draft, problems)
+    if may_wait:
+        return
     names_units = frames.is_sure("unit") and (draft.units is None or first_frame.keys() <= set(draft.units))
     for unit in dict.fromkeys(unit_of.values()):
         if unit not in first_frame and names_units:

@@ -20,7 +20,8 @@ def check_plan_is_there(root: Path, problems: Problems) -> None:
     problems.add(PLAN_FILE, None, None, missing(root, PLAN_FILE), PLAN_ACCEPTED)
 
 
-def check_needed(root: Path, row_sets: RowSets, draft: Draft, holds_strokes: bool, problems: Problems) -> None:
+def check_needed(root: Path, row_sets: RowSets, draft: Draft, holds_strokes: bool, problems: Problems, *,
+                 frames_may_wait: bool = False) -> None:
     """Photos, frames and classes are there, with rows, wherever another file leans on them."""
     photos, frames, classes = row_sets["photos"], row_sets["frames"], row_sets["label_classes"]
     leaning = [rows.table.file for rows in row_sets.values()
@@ -33,12 +34,13 @@ def check_needed(root: Path, row_sets: RowSets, draft: Draft, holds_strokes: boo
         problems.add(PHOTOS.file, None, None, missing(root, PHOTOS.file), "a row for each photo")
     elif photos.is_bare:
         problems.add(PHOTOS.file, None, None, "the file holds no photo, only a header", "a row for each photo, or no photos.csv at all")
-    if not frames.is_there and photos.rows and (holds_strokes or _needs_measuring(row_sets, draft)):
+    needs_frames = bool(photos.rows) and not frames_may_wait and (holds_strokes or _needs_measuring(row_sets, draft))
+    if not frames.is_there and needs_frames:
         problems.add(FRAMES.file, None, None, missing(root, FRAMES.file, "and photos.csv lists photos"), "a row for each unit with photos")
     elif not frames.is_there and row_sets["zones"].rows:
         problems.add(FRAMES.file, None, None, missing(root, FRAMES.file, "and zones.csv draws zones in frames"),
                      "a row for each unit with zones")
-    elif frames.is_bare and ((photos.rows and (holds_strokes or _needs_measuring(row_sets, draft))) or row_sets["zones"].rows):
+    elif frames.is_bare and (needs_frames or row_sets["zones"].rows):
         problems.add(FRAMES.file, None, None, "the file holds no frame, only a header", "a row for each unit with photos or zones")
     if holds_strokes and not classes.is_there:
         problems.add(CLASSES.file, None, None, missing(root, CLASSES.file, "and labels holds pictures"), "the classes and their colours")

@@ -43,7 +43,7 @@ from fairtank.seal import Seal
 from fairtank.trial import TrialFolder
 
 
-def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> TrialFolder:
+def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, frames_may_wait: bool = False) -> TrialFolder:
     """A trial folder as nouns, after every file in it was checked; reading writes nothing.
 
     The plan, the setup, all tables, the headers of all photos and all stroke pictures are read. Columns and keys that fairtank does
@@ -57,6 +57,8 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> 
         The folder that holds trial.toml.
     reworded : function from text to text, optional
         What is to be read in place of the text of trial.toml, such as one in which arms are filled in that are not drawn yet.
+    frames_may_wait : bool
+        Take photos of which nobody said yet how they map to centimetres; they cannot be measured.
 
     Returns
     -------
@@ -80,9 +82,10 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None) -> 
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
-    checks_needed.check_needed(root, row_sets, draft, bool(strokes.names), problems)
+    checks_needed.check_needed(root, row_sets, draft, bool(strokes.names), problems, frames_may_wait=frames_may_wait)
     meant = checks_measures.check_measure_keys(root, row_sets, draft, problems)
     _check_rows(row_sets, draft, meant, schedule, pictures, problems, doubts)
+    checks.check_frames(row_sets, draft, problems, may_wait=frames_may_wait)
     labels = labels_in_folder(root, strokes.names, row_sets, pictures, digests, problems)
     if problems or draft.plan is None:
         raise problems.as_error()
@@ -115,7 +118,6 @@ def _check_rows(row_sets: dict[str, Rows], draft: Draft, meant: frozenset[str], 
     check_chores(row_sets["chores_done"], draft, schedule.keys, problems, doubts)
     checks.check_classes(row_sets["label_classes"], problems)
     checks.check_twice(row_sets, problems)
-    checks.check_photos_have_frames(row_sets, draft, problems)
     checks_geometry.check_corners(row_sets, pictures, problems)
     checks_geometry.check_zones(row_sets, draft, problems)
     checks_geometry.check_audit(row_sets, pictures, problems)

@@ -6,12 +6,14 @@ It is looked at file by file, whether or not the folder can be read as a trial: 
 import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from fairtank.records.folder.labels import FOLDER as LABELS
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, check_path, read_bytes, text_from_bytes
 from fairtank.records.folder.problems import Problems, Refusal
 from fairtank.records.folder.rows import rows_from_text
+from fairtank.records.folder.seal_looked import Looked
 from fairtank.records.folder.seal_rows import TableMarks, marks_of_table
 from fairtank.records.folder.tables import CLASSES, PHOTOS
 
@@ -30,7 +32,8 @@ class Contents:
     refused: dict[str, str] = field(default_factory=dict)
 
 
-def contents_of(root: Path, known: Mapping[str, str] | None = None, pictures: Iterable[str] = ()) -> Contents:
+def contents_of(root: Path, known: Mapping[str, str] | None = None, pictures: Iterable[str] = (), *,
+                looked: Looked | None = None) -> Contents:
     """What a stamp covers of a folder as it lies there now.
 
     Parameters
@@ -41,6 +44,8 @@ def contents_of(root: Path, known: Mapping[str, str] | None = None, pictures: It
         SHA-256 of files that were read already, so that no photo is read twice.
     pictures : iterable of str, optional
         Paths of pictures to look for besides those of photos.csv and labels/.
+    looked : Looked, optional
+        What was seen before, so that a file that was not touched since is not read again.
 
     Returns
     -------
@@ -53,16 +58,18 @@ def contents_of(root: Path, known: Mapping[str, str] | None = None, pictures: It
     known, found = known or {}, Contents()
     tables = sorted(path.name for path in root.glob("*.csv") if not path.name.startswith("."))
     for file in (*tables, CLASSES.file):
-        content = _content(root, file, CSV_LIMIT_BYTES, found)
-        if content is not None:
-            found.tables[file] = marks_of_table(content)
+        read = partial(_marks, root, file, found)
+        marks = read() if looked is None else looked.marks(root, file, read)
+        if marks is not None:
+            found.tables[file] = marks
     for file in sorted(path.name for kind in ("*.toml", "*.json") for path in root.glob(kind) if not path.name.startswith(".")):
         content = None if file == _SEAL_FILE else _content(root, file, TOML_LIMIT_BYTES, found)
         if content is not None:
             found.documents[file] = hashlib.sha256(content).hexdigest()
     strokes = sorted(f"{LABELS}/{path.name}" for path in (root / LABELS).glob("*.png") if not path.name.startswith("."))
     for path in dict.fromkeys((*_photos(root), *strokes, *pictures)):
-        digest = known.get(path) or _digest(root, path, found)
+        measured = partial(_digest, root, path, found)
+        digest = known.get(path) or (measured() if looked is None else looked.digest(root, path, measured))
         if digest is not None:
             found.pictures[path] = digest[:DIGEST_LETTERS]
     return found
@@ -75,6 +82,11 @@ def _photos(root: Path) -> list[str]:
     if text is None:
         return []
     return [row.values["photo"] for row in rows_from_text(PHOTOS, text, Problems()).rows if "photo" in row.values]
+
+
+def _marks(root: Path, file: str, found: Contents) -> TableMarks | None:
+    content = _content(root, file, CSV_LIMIT_BYTES, found)
+    return None if content is None else marks_of_table(content)
 
 
 def _digest(root: Path, path: str, found: Contents) -> str | None:

@@ -4,13 +4,13 @@ import base64
 import csv
 import hashlib
 import io
-import json
 import re
 from bisect import bisect_left
 from collections import defaultdict, deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from json.encoder import encode_basestring
 
 from fairtank.seal import TableChange
 
@@ -46,6 +46,7 @@ def marks_of_table(content: bytes) -> TableMarks:
     """
     text = content.decode("utf-8-sig", errors="replace")
     header: list[str] | None = None
+    names: list[tuple[str, str, bool]] = []
     numbers, wholes, days = [], [], []
     for number, cells in _rows(text):
         if not "".join(cells).strip():
@@ -53,14 +54,33 @@ def marks_of_table(content: bytes) -> TableMarks:
         if header is None:
             header = [cell.strip() for cell in cells]
             continue
-        named = [*header, *(f"#{place + 1}" for place in range(len(header), len(cells)))]
-        filled = [(name, _plain(cell.strip())) for name, cell in zip(named, cells, strict=False) if cell.strip()]
+        names += (_column(f"#{place + 1}" if place >= len(header) else header[place]) for place in range(len(names), len(cells)))
+        filled, day = [], ""
+        for (name, written, is_time), cell in zip(names, cells, strict=False):
+            value = cell.strip()
+            if value:
+                value = _plain(value)
+                filled.append((name, value, written))
+                if is_time and not day and _DAY.match(value):
+                    day = value[:10]
+        filled.sort()
+        row = ",".join([f"[{written},{encode_basestring(value)}]" for _, value, written in filled])  # as json.dumps writes the pairs
         numbers.append(number)
-        wholes.append(hashlib.sha256(json.dumps(sorted(filled), ensure_ascii=False, separators=(",", ":")).encode()).digest())
-        days.append(next((value[:10] for name, value in filled if name in _TIMES and _DAY.match(value)), ""))
-    marks = tuple(whole[:MARK_BYTES] for whole in wholes)
-    return TableMarks(tuple(header or ()), marks, digest_of_rows(wholes), hashlib.sha256(content).hexdigest(), tuple(numbers),
+        wholes.append(hashlib.sha256(f"[{row}]".encode()).digest())
+        days.append(day)
+    return table_marks(header or (), wholes, hashlib.sha256(content).hexdigest(), numbers, days)
+
+
+def table_marks(columns: Sequence[str], wholes: Sequence[bytes], file_digest: str, numbers: Sequence[int],
+                days: Sequence[str]) -> TableMarks:
+    """Marks of a table from the whole marks of its rows."""
+    return TableMarks(tuple(columns), tuple(whole[:MARK_BYTES] for whole in wholes), digest_of_rows(wholes), file_digest, tuple(numbers),
                       tuple(wholes), tuple(days))
+
+
+def _column(name: str) -> tuple[str, str, bool]:
+    """A column's name, the same as JSON, and whether it holds a time."""
+    return name, encode_basestring(name), name in _TIMES
 
 
 def _rows(text: str) -> list[tuple[int, list[str]]]:
@@ -72,7 +92,7 @@ def _rows(text: str) -> list[tuple[int, list[str]]]:
 
 
 def _plain(cell: str) -> str:
-    return cell.rstrip("0").removesuffix(".") if _NUMBER.fullmatch(cell) else cell
+    return cell.rstrip("0").removesuffix(".") if "." in cell and _NUMBER.fullmatch(cell) else cell
 
 
 def digest_of_rows(wholes: Sequence[bytes]) -> str:

@@ -6,6 +6,18 @@ from fairtank.records.folder.problems import on_one_line
 
 LONGEST_SHOWN = 60
 _KEY = r"[\w.-]+"
+# Keys whose value is no text, so that a bare word there is not told to be put into quotation marks; each with what to write.
+_NUMBERS = ("days", "by_days", "count", "dividers", "drawn_day", "round_days", "run_in_days", "seed", "shared_by", "swap_day",
+            "washout_days", "dose",
+            "margin", "tank_litres", "threshold", "minutes", "amount", "day", "from_day", "until_day", "width_cm", "height_cm",
+            "length_cm", "glass_mm",
+            "depth_cm", "water_line_cm")
+_NO_TEXT = {
+    **dict.fromkeys(_NUMBERS, ("a number is wanted here", "a number without quotation marks, such as {key} = 14")),
+    **dict.fromkeys(("blinded", "drawn", "earlier_tanks", "is_change", "per_litre", "shared_water"),
+                    ("true or false is wanted here", "{key} = true or {key} = false, without quotation marks")),
+    "start": ("a date is wanted here", "year, month and day without quotation marks, such as {key} = 2026-03-01"),
+}
 _CURLY = "“”„‘’‚«»"
 Cause = tuple[str, str]
 
@@ -73,6 +85,9 @@ def _text_fault(line: str) -> Cause | None:
         return "a quotation mark is opened and never closed, or one is too many", accepted
     if not re.fullmatch(_KEY, key, re.ASCII):
         return "the key holds a sign that may not stand there", "letters, digits and _ in a key"
+    if value[0] not in "\"'[{0123456789+-" and key in _NO_TEXT:
+        why, accepted = _NO_TEXT[key]
+        return why, accepted.format(key=key)
     if value[0] not in "\"'[{0123456789+-":
         return "the text has no quotation marks", f'{on_one_line(key, LONGEST_SHOWN)} = "{on_one_line(value, LONGEST_SHOWN)}"'
     if value[0] == "'" and value.count("'") % 2:

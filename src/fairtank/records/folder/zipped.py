@@ -25,8 +25,8 @@ _ACCEPTED = "a trial folder, or such a folder packed as a ZIP file"
 
 
 @contextmanager
-def folder_at(place: Path) -> Iterator[Path]:
-    """A trial folder as it is, or unpacked from a ZIP file for as long as it is looked at.
+def folder_at(place: Path, *, beside: Path | None = None) -> Iterator[Path]:
+    """A trial folder as it is, or unpacked from a ZIP file for as long as it is looked at; beside: where, else in the system's own place.
 
     Raises
     ------
@@ -36,7 +36,7 @@ def folder_at(place: Path) -> Iterator[Path]:
     if not place.is_file():
         yield place
         return
-    with tempfile.TemporaryDirectory(prefix="fairtank-") as there:
+    with tempfile.TemporaryDirectory(prefix="fairtank-", dir=beside) as there:
         try:
             with zipfile.ZipFile(place) as archive:
                 _unpack(archive, place, Path(there))

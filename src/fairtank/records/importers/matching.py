@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext_lazy as _
+
 from fairtank.errors import InputError
 from fairtank.records.importers.amounts import DECIMALS
 from fairtank.records.importers.sheet import Sheet
@@ -10,9 +12,9 @@ from fairtank.records.importers.times import DATE_ORDERS
 
 # What a column can be, with the words for it.
 ROLES = {
-    "ignore": "left out", "time": "date and time, or date", "clock": "time of day", "day": "day of the trial", "unit": "tank",
-    "quantity": "quantity", "value": "values", "unit_of_measure": "unit of measure", "method": "method",
-    "below": "below detection, yes or no",
+    "ignore": _("left out"), "time": _("date and time, or date"), "clock": _("time of day"), "day": _("day of the trial"),
+    "unit": _("tank"), "quantity": _("quantity"), "value": _("values"), "unit_of_measure": _("unit of measure"), "method": _("method"),
+    "below": _("below detection, yes or no"),
 }
 ASK, KEEP = "ask", "keep"
 DOUBTFUL = (ASK, KEEP)

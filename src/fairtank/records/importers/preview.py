@@ -5,6 +5,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from fairtank.records.folder.cells import number_text
 from fairtank.records.folder.nouns import nouns_from_rows
 from fairtank.records.folder.problems import Problems, listed, shown
@@ -226,20 +229,28 @@ def _said(preview: Preview) -> Iterator[str]:
     if readings:
         units, quantities = {one.unit for one in readings}, dict.fromkeys(one.quantity for one in readings)
         first, last = min(one.taken_at for one in readings).date(), max(one.taken_at for one in readings).date()
-        span = f"on {first}" if first == last else f"from {first} to {last}"
-        yield f"{_count(len(readings), 'reading')} of {listed(tuple(quantities))} in {_count(len(units), 'tank')}, {span}."
+        days = {"first": first, "last": last}
+        yield _("%(readings)s of %(quantities)s in %(tanks)s, %(span)s.") % {
+            "readings": ngettext("%(n)d reading", "%(n)d readings", len(readings)) % {"n": len(readings)},
+            "quantities": listed(tuple(quantities)),
+            "tanks": ngettext("%(n)d tank", "%(n)d tanks", len(units)) % {"n": len(units)},
+            "span": _("on %(first)s") % days if first == last else _("from %(first)s to %(last)s") % days}
     else:
-        yield "There is nothing to store yet."
-    for rows, text in ((preview.there_already, "there already and will not be stored again"),
-                       (preview.twice, "in this table twice; one of each is taken"),
-                       (preview.doubtful, "held back: unusual, or different from what is there"),
-                       (preview.outside, "from before day 0 or after the last day; stored, and not judged")):
-        if rows:
-            yield f"{_count(len(rows), 'reading')} {'is' if len(rows) == 1 else 'are'} {text}."
+        yield _("There is nothing to store yet.")
+    there, twice, doubtful, outside = map(len, (preview.there_already, preview.twice, preview.doubtful, preview.outside))
+    for count, text in (
+        (there, ngettext("%(n)d reading is there already and will not be stored again.",
+                         "%(n)d readings are there already and will not be stored again.", there)),
+        (twice, ngettext("%(n)d reading is in this table twice; one of each is taken.",
+                         "%(n)d readings are in this table twice; one of each is taken.", twice)),
+        (doubtful, ngettext("%(n)d reading is held back: unusual, or different from what is there.",
+                            "%(n)d readings are held back: unusual, or different from what is there.", doubtful)),
+        (outside, ngettext("%(n)d reading is from before day 0 or after the last day; stored, and not judged.",
+                           "%(n)d readings are from before day 0 or after the last day; stored, and not judged.", outside)),
+    ):
+        if count:
+            yield text % {"n": count}
     if preview.refused:
-        numbers = {one.row for one in preview.refused}
-        yield f"{_count(len(numbers), 'row')} cannot be taken as {'it is' if len(numbers) == 1 else 'they are'}, or not wholly."
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+        rows = len({one.row for one in preview.refused})
+        yield ngettext("%(n)d row cannot be taken as it is, or not wholly.", "%(n)d rows cannot be taken as they are, or not wholly.", rows
+                       ) % {"n": rows}  # fmt: skip

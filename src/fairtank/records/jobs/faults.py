@@ -6,7 +6,6 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
 from django.conf import settings
-from django.utils.translation import gettext
 
 from fairtank.records.models import Job
 
@@ -35,9 +34,9 @@ def fault_told(job: Job, error: Exception) -> str:
     """
     _write_down(job, error)
     if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return gettext("The disk is full. Make room on it and ask for this again; nothing that you recorded is lost.")
-    return gettext("This is a fault of fairtank, not of your trial, and nothing that you recorded is lost. What happened is written in the "
-                   "data folder, file %(file)s, entry of job %(number)d.") % {"file": LOG.as_posix(), "number": job.pk}
+        return "The disk is full. Make room on it and ask for this again; nothing that you recorded is lost."
+    return ("This is a fault of fairtank, not of your trial, and nothing that you recorded is lost. What happened is written in the "
+            f"data folder, file {LOG.as_posix()}, entry of job {job.pk}.")
 
 
 def _write_down(job: Job, error: Exception) -> None:

@@ -8,15 +8,21 @@ from django.utils import timezone
 
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job
-from fairtank.records.services.backing_up import shelf_backup
+from fairtank.records.services.backing_up import shelf_backed_up, shelf_backup
 from fairtank.records.services.checking import shelf_check
 from fairtank.records.services.shelf_settings import BACKUPS
 
 
 def backup(job: Job, moves: Progress) -> dict[str, Any]:
-    """Write one file with everything. The result: `file`, its name among the backups, its size, and which photos are gone."""
-    name = f"fairtank-{timezone.now():%Y-%m-%d-%H%M%S}-{job.pk}.zip"
-    written = shelf_backup(path=Path(settings.DATA) / BACKUPS / name, progress=moves)
+    """Write one file with everything. The result: `file`, its name among the backups, its size, and which photos are gone.
+
+    All attempts of one piece of work write the same file: one that was killed when it lay there, before it could say so, is believed.
+    """
+    name = f"fairtank-{job.begun_at or timezone.now():%Y-%m-%d-%H%M%S}-{job.pk}.zip"
+    path = Path(settings.DATA) / BACKUPS / name
+    for draft in path.parent.glob(f".{name}.*.partial"):
+        draft.unlink(missing_ok=True)
+    written = shelf_backed_up(path) or shelf_backup(path=path, progress=moves)
     return {"file": name, "size_bytes": written.size_bytes, "photos": written.photos, "missing": list(written.missing)}
 
 

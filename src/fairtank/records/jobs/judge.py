@@ -1,5 +1,6 @@
 """The finding of a trial, to the digit what `fairtank judge` prints, with the charts and the sections of its page."""
 
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
@@ -9,6 +10,7 @@ from fairtank.records.jobs.measure import measured_facts
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job, Trial
 from fairtank.records.services.answers import answer_keep, measured_keep
+from fairtank.records.services.spreading import silence_words
 from fairtank.records.services.trials import JudgedTrial, report_content, trial_judge
 from fairtank.records.services.working import opened, out_of
 
@@ -27,10 +29,12 @@ def judged_keep(trial: Trial, judged: JudgedTrial, revision: int, today: date) -
 
     The content: `text`, which is what the command prints with --json; `read_on`, the date on which it was read; `charts` by measure and
     the sections of the page, see `page_of`: of what may not be read yet nothing is in them; `measuring`, see `measured_facts`; `entries`,
-    how many like-tank spreads the trial adds.
+    how many like-tank spreads the trial adds. These are kept as an answer of their own, `spread`, small enough to be read of many trials.
     """
     measured_keep(trial=trial, measured=judged.measured.measured, qualities=judged.measured.qualities)
     content = {**page_of(report_content(judged)), "text": findings_text(judged.findings, judged.folder.digest),
                "read_on": today.isoformat(), "measuring": measured_facts(judged.folder, judged.measured), "entries": len(judged.entries)}
     answer_keep(trial=trial, kind="judge", revision=revision, content=content, digest=judged.folder.digest)
+    spread = {"entries": [asdict(entry) for entry in judged.entries], "why_none": "" if judged.entries else silence_words(judged)}
+    answer_keep(trial=trial, kind="spread", revision=revision, content=spread, digest=judged.folder.digest)
     return content

@@ -33,6 +33,7 @@ KINDS = {kind.key: kind for kind in (
     JobKind("watch", _("Working out whether the tanks drift apart"), "", _ROOM + "watch.watch"),
     JobKind("detect", _("Working out what the trial could show"), _("designs"), _ROOM + "detect.detect"),
     JobKind("forecast", _("Working out how the tanks may go"), _("parts"), _ROOM + "forecast.forecast"),
+    JobKind("pool", _("Taking several trials together"), _("trials"), _ROOM + "pool.pool", is_answer=False),
     JobKind("import", _("Taking in a trial"), _("photos"), _ROOM + "taking_in.take_in", is_answer=False),
     JobKind("backup", _("Writing a backup of everything"), _("photos"), _ROOM + "house.backup", is_answer=False),
     JobKind("check", _("Looking whether everything is as it was kept"), _("photos"), _ROOM + "house.check", is_answer=False),

@@ -4,7 +4,6 @@ from datetime import timedelta
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext_lazy
 
 from fairtank.errors import JobError
 from fairtank.records.jobs.carrier import forgotten, handed_in, is_in_queue, ready_again, withdrawn
@@ -16,9 +15,9 @@ from fairtank.records.models.jobs import OVER
 
 MOST_CUTS = 3
 KEPT_DAYS = 30
-_CUT_OFF = gettext_lazy("This work was cut off %(count)d times at the same place, by the computer or by whoever ended fairtank. The "
-                        "computer may have too little memory for it: close what else is open and ask for it again; it goes on where "
-                        "it stopped.")
+# Kept with the work in English, as all that is kept; a page tells it in the language of whoever reads it.
+_CUT_OFF = ("This work was cut off %(count)s times at the same place, by the computer or by whoever ended fairtank. The computer may have "
+            "too little memory for it: close what else is open and ask for it again; it goes on where it stopped.")
 
 
 def recovered() -> int:

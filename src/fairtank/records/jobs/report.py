@@ -3,8 +3,6 @@
 from datetime import date
 from typing import Any
 
-from django.utils.translation import gettext as _
-
 from fairtank.errors import DesignError
 from fairtank.publish.page_judged import OVER
 from fairtank.records.jobs.judge import judged_keep
@@ -23,8 +21,8 @@ def report(job: Job, moves: Progress) -> dict[str, Any]:
         judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
         kept = judged_keep(trial, judged, trial.revision, today)
         if kept["reading"]["state"] != OVER:
-            raise DesignError(_("The report is written when the trial was read: its curves would show what nobody should see yet. "
-                                "The page “Finding” tells on which day that is."))
+            raise DesignError("The report is written when the trial was read: its curves would show what nobody should see yet. "
+                              "The page “Finding” tells on which day that is.")
         moves.ask()
         files = judged_report(judged=judged, out=out_of(trial))
     names = [place.name for place in (files.html, files.pdf)]

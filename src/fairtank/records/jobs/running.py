@@ -12,7 +12,6 @@ from django.conf import settings
 from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 from django.utils.module_loading import import_string
-from django.utils.translation import gettext
 
 from fairtank.errors import FairtankError, JobError
 from fairtank.records.jobs.faults import fault_told
@@ -79,7 +78,7 @@ def _begun(job_id: int) -> Job | str:
             return OVER
         trial = None if job.trial_id is None else Trial.everything.select_for_update().get(pk=job.trial_id)
         if trial is not None and trial.removed_at is not None:
-            _end(Job.objects.filter(pk=job.pk), "cancelled", reason=gettext("The trial was taken away."))
+            _end(Job.objects.filter(pk=job.pk), "cancelled", reason="The trial was taken away.")
             return OVER
         fresh = timezone.now() - timedelta(seconds=DEAD_AFTER_S)
         if trial is not None and Job.objects.filter(trial=trial, state="running", heartbeat__gte=fresh).exists():

@@ -4,9 +4,12 @@ import shutil
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
+
 from fairtank.errors import FairtankError
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.zipped import folder_at
+from fairtank.records.jobs.packed import INTAKE
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job, Trial
 from fairtank.records.services.importing import trial_import
@@ -21,8 +24,13 @@ def take_in(job: Job, moves: Progress) -> dict[str, Any]:
     """
     given = job.given
     place = Path(given["path"])
+    if job.trial is not None:  # an earlier attempt said so and was killed before the end: what it took in may have been put away already
+        _put_away(place, given)
+        return {"trial": job.trial.slug}
+    intake = Path(settings.DATA) / INTAKE
     try:
-        with folder_at(place) as root:
+        intake.mkdir(parents=True, exist_ok=True, mode=0o700)
+        with folder_at(place, beside=intake) as root:  # what a killed attempt leaves there is tidied
             trial = _taken_in_before(job, root) or trial_import(
                 root=root, by=By(job.by or "keeper", job.user), progress=moves, title=given.get("title", ""),
                 origin=given.get("origin", ""), is_example=bool(given.get("is_example")), owner=job.user)
@@ -36,7 +44,10 @@ def take_in(job: Job, moves: Progress) -> dict[str, Any]:
 
 def _put_away(place: Path, given: dict[str, Any]) -> None:
     if given.get("is_ours"):
-        shutil.rmtree(place) if place.is_dir() else place.unlink(missing_ok=True)
+        if place.is_dir():
+            shutil.rmtree(place)
+        else:
+            place.unlink(missing_ok=True)
 
 
 def _taken_in_before(job: Job, root: Path) -> Trial | None:

@@ -1,12 +1,13 @@
 """The plan's text as rows of arms, units and measures; the text stays what counts."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.db.models import ProtectedError
 
 from fairtank.errors import DesignError
 from fairtank.inference.question import title_unit_scale
+from fairtank.lot import Draw, order_of_work
 from fairtank.records.folder.plan_toml import draft_from_text
 from fairtank.records.folder.problems import Problems
 from fairtank.records.folder.undrawn import units_without_arm, with_arms
@@ -44,8 +45,10 @@ def plan_from_text(text: str) -> Plan:
     return plan
 
 
-def plan_rows_store(trial: Trial, text: str, seal: Seal | None = None) -> Plan:
+def plan_rows_store(trial: Trial, text: str, seal: Seal | None = None, draws: Sequence[Draw] = ()) -> Plan:
     """Bring a trial's rows in step with the text of its plan; rows that records refer to keep their keys.
+
+    Units stand in the order of work that the last of the draws gave, else in that of the plan.
 
     Raises
     ------
@@ -60,7 +63,8 @@ def plan_rows_store(trial: Trial, text: str, seal: Seal | None = None) -> Plan:
     trial.save()
     arms = _kept(trial, Arm, ((arm.key, {"role": arm.role, "name": arm.name}) for arm in plan.arms))
     own = {unit.key: None if unit.key in open_units else arms.get(unit.arm or unit.first_arm) for unit in plan.units}
-    _kept(trial, Unit, ((unit.key, {"arm": own[unit.key], "position": unit.position}) for unit in plan.units))
+    positions = {unit.key: unit.position for unit in plan.units}
+    _kept(trial, Unit, ((key, {"arm": own[key], "position": positions[key]}) for key in order_of_work(tuple(positions), draws)))
     _kept(trial, Measure, ((choice.key, _measure(choice)) for choice in plan.measures))
     _gone(Arm.objects.filter(trial=trial).exclude(key__in=[arm.key for arm in plan.arms]))
     if before is not None and before != plan.start:

@@ -66,7 +66,7 @@ def _built(setup: Setup, plan: Plan | None) -> Built:
 
 
 @lru_cache(maxsize=64)
-def _alike(setup: Setup, sheet: BuildSheet) -> tuple[Alike, ...]:
+def _alike(setup: Setup, sheet: BuildSheet, with_us: bool) -> tuple[Alike, ...]:
     groups: dict[object, list[str]] = {}
     for facts in sheet.units:
         lines = tuple(replace(line, unit="", material="" if line.part == "glass" else line.material) for line in sheet.lines_of(facts.unit))
@@ -76,14 +76,14 @@ def _alike(setup: Setup, sheet: BuildSheet) -> tuple[Alike, ...]:
     for place, units in enumerate(groups.values()):
         facts = sheet.facts_of(units[0])
         change = next((water.change_fraction for water in setup.water if setup.holds(water.scope, units[0])), 0.0)
-        picture = level_ruler(setup.tank_of(units[0]), facts, key=f"ruler{place}", change_fraction=change)
+        picture = level_ruler(setup.tank_of(units[0]), facts, key=f"ruler{place}", change_fraction=change, with_us=with_us)
         made.append(Alike(tuple(units), facts, picture, sheet.lines_of(units[0])))
     return tuple(made)
 
 
-def alike_of(built: Built) -> tuple[Alike, ...]:
-    """Units by how they are built, each sort with its picture."""
-    return () if built.setup is None or built.sheet is None else _alike(built.setup, built.sheet)
+def alike_of(built: Built, *, with_us: bool = False) -> tuple[Alike, ...]:
+    """Units by how they are built, each sort with its picture; with_us: which has inches and gallons too."""
+    return () if built.setup is None or built.sheet is None else _alike(built.setup, built.sheet, with_us)
 
 
 # what was weighed ----------------------------------------------------------------------------------------------------

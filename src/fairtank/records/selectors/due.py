@@ -6,13 +6,13 @@ from datetime import date
 from functools import reduce
 from operator import or_
 
-from django.db.models import Q
+from django.db.models import F, Q
 
 from fairtank.planning.schedule.days import USUAL_AHEAD, DayList, State, day_list
 from fairtank.planning.schedule.doing import Doings
 from fairtank.planning.schedule.tasks import Task
 from fairtank.records.folder.tables import DAYS_AWAY
-from fairtank.records.models import ChoreDone, Event, Photo, Reading, Round, Trial
+from fairtank.records.models import ChoreDone, Event, Reading, Round, Trial, Unit
 from fairtank.records.planned import Planned, planned_of_all
 
 
@@ -119,7 +119,9 @@ def _doings(since: dict[int, dict[str, int]], until: dict[int, int]) -> dict[int
     for trial, unit, chore, due, day in ChoreDone.objects.filter(_within(first, until)).exclude(chore="").values_list(
             "trial_id", "unit__key", "chore", "due_day", "day"):
         rows[trial].setdefault((chore, unit), []).append((due, day))
-    for trial, unit, day in Photo.objects.filter(_within(photos, until)).values_list("trial_id", "unit__key", "day").distinct().order_by():
+    # From the tanks to their photos: the other way round a database reads every photo of a trial for the few of these days.
+    taken = Unit.objects.filter(_within(photos, until, "photos__"), photos__trial=F("trial"), photos__removed_at=None)
+    for trial, unit, day in taken.values_list("trial_id", "key", "photos__day").distinct().order_by():
         days[trial].setdefault(unit, []).append(day)
     for trial, unit, day, quantity in Reading.objects.filter(_within(tests, until)).values_list(
             "trial_id", "unit__key", "day", "quantity").distinct().order_by():
@@ -136,16 +138,20 @@ def _doings(since: dict[int, dict[str, int]], until: dict[int, int]) -> dict[int
 _MOST_ASKED = 300
 
 
-def _within(first: dict[int, int], until: dict[int, int]) -> Q:
-    """Rows of these trials between these days, both included."""
+def _within(first: dict[int, int], until: dict[int, int], of: str = "") -> Q:
+    """Rows of these trials between these days, both included; of: `photos__` where the rows that are asked for are tanks."""
     if not first:
         return Q(pk__in=())
     if len(first) > _MOST_ASKED:
-        return Q(trial__in=list(first), day__gte=min(first.values()), day__lte=max(until[trial] for trial in first))
+        return _days(of, list(first), min(first.values()), max(until[trial] for trial in first))
     by_days: dict[tuple[int, int], list[int]] = {}
     for trial, day in first.items():
         by_days.setdefault((day, until[trial]), []).append(trial)
-    return reduce(or_, (Q(trial__in=trials, day__gte=low, day__lte=high) for (low, high), trials in by_days.items()))
+    return reduce(or_, (_days(of, trials, low, high) for (low, high), trials in by_days.items()))
+
+
+def _days(of: str, trials: list[int], low: int, high: int) -> Q:
+    return Q(("trial__in", trials), (f"{of}day__gte", low), (f"{of}day__lte", high))
 
 
 def due_in(found: DueTrial, unit: str) -> list[tuple[Task, bool, bool]]:

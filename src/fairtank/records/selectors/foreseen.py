@@ -132,9 +132,7 @@ def sized(plan: Plan, per_arm: int | None, weeks: int | None) -> Plan:
 
 
 def can_show(trial: Trial, tried: Tried | None = None) -> CanShow:
-    """What a trial could show, with what a keeper tries in place of what the plan says.
-
-    The reference tanks are taken to stand where the answers say, if the plan was made from answers and no other level is tried.
+    """What a trial could show, with what a keeper tries in place of what the plan says; from the same level as `fairtank detect`.
 
     Parameters
     ----------
@@ -160,8 +158,6 @@ def can_show(trial: Trial, tried: Tried | None = None) -> CanShow:
     common_practice (keys from sources.py).
     """
     tried = tried or Tried()
-    if tried.reference is None:
-        tried = replace(tried, reference=_level_answered(trial))
     if tried == Tried():
         kept = answer_of(trial, "detect")
         if kept.result is not None and kept.is_current and not kept.result.content["given"]:
@@ -169,7 +165,7 @@ def can_show(trial: Trial, tried: Tried | None = None) -> CanShow:
     return _can_show(trial.pk, trial.revision, tried)
 
 
-def _level_answered(trial: Trial) -> float | None:
+def level_answered(trial: Trial) -> float | None:
     """Where the keeper expects the reference tanks in the measure that decides, by the answers; None where it was not asked."""
     papers = papers_of(trial)
     answers, plan = papers.kept.answers, papers.plan

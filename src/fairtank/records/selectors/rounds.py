@@ -147,7 +147,9 @@ def _unit_sheet(unit: Unit, due: DueTrial, quantities: tuple[KnownQuantity, ...]
     tasks = due_in(due, unit.key)
     tests = [task for task, _, _ in tasks if task.chore.kind == "test"]
     wanted = _wanted(tests, quantities)
-    own = [known for known in quantities if (unit.key, known.key) in found.last or (unit.key, known.key) in found.readings]
+    judged = {one.key for one in due.planned.plan.measures if one.unit_of_measure}  # has its field before anybody has read it
+    own = [known for known in quantities if known.key in judged or (unit.key, known.key) in found.last
+           or (unit.key, known.key) in found.readings]
     shown = [*wanted, *(known for known in own if known not in wanted)][: len(wanted) + MOST_SHOWN]
     asked = tuple(Asked(known.key, title_of(known), known.unit_of_measure, known in wanted, found.last.get((unit.key, known.key)),
                         tuple(found.readings.get((unit.key, known.key), ()))) for known in shown)
@@ -178,11 +180,6 @@ def title_of(known: KnownQuantity) -> str:
 def words_of_quantity(key: str) -> str:
     """A quantity's key as people write it."""
     return WORDS.get(key.casefold(), key.replace("_", " "))
-
-
-def rounds_of(trial: Trial) -> tuple[Round, ...]:
-    """The rounds so far, the latest first."""
-    return tuple(Round.objects.filter(trial=trial).order_by("-day", "-pk")[:200])
 
 
 def counts_of(found: Round) -> dict[str, int]:

@@ -15,8 +15,10 @@ from django.utils.translation import ngettext
 
 from fairtank.publish.page_judged import WAITS
 from fairtank.records.folder.draw_json import DRAW_FILE
+from fairtank.records.folder.paths import CSV_LIMIT_BYTES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.models import Document, Result, Seat, Trial
+from fairtank.records.rows.kinds import FILE_FIELDS, KINDS
 from fairtank.records.services.shelf_trials import UNDO_DAYS
 
 JUDGED = "judge"
@@ -114,12 +116,29 @@ def in_trash(trials: QuerySet[Trial], now: datetime | None = None) -> QuerySet[T
 
 
 def is_on_shelf(root: Path) -> bool:
-    """Whether a trial was taken in from a folder of that name, with the plan that lies there now."""
+    """Whether a trial was taken in from a folder of that name, with the plan and the tables that lie there now.
+
+    A table whose rows were changed on the shelf since is not compared: what lies in the folder is then the older one.
+    """
     try:
         plan = (root / PLAN_FILE).read_bytes()
     except OSError:
         return False
-    return Document.objects.filter(path=PLAN_FILE, content=plan, trial__origin=root.name[:300], trial__removed_at=None).exists()
+    found = Document.objects.filter(path=PLAN_FILE, content=plan, trial__origin=root.name[:300], trial__removed_at=None)
+    return any(_is_as_it_lies(trial, root) for trial in found.values_list("trial", flat=True))
+
+
+def _is_as_it_lies(trial: int, root: Path) -> bool:
+    kept = {path: bytes(content) for path, content in Document.objects.filter(trial=trial, is_table=True).values_list("path", "content")}
+    for path, field in FILE_FIELDS.items():
+        place = root / path
+        there = place.read_bytes() if place.is_file() and place.stat().st_size <= CSV_LIMIT_BYTES else b""
+        if path in kept:
+            if kept[path] != there:
+                return False
+        elif there and not KINDS[field].model._base_manager.filter(trial=trial).exists():
+            return False
+    return True
 
 
 def recent_changes(trial: Trial, count: int) -> Any:

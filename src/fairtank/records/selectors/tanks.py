@@ -29,15 +29,10 @@ class TankShown:
     picture: Picture
     cautions: tuple[str, ...]
 
-    @property
-    def total_litres(self) -> float:
-        """All compartments together. [L]"""
-        return self.litres * self.tank.compartments
-
 
 @lru_cache(maxsize=256)
-def tank_shown(tank: build.Tank) -> TankShown:
-    """What a tank holds, how heavy it is, how its glass was screened.
+def tank_shown(tank: build.Tank, *, with_us: bool = False) -> TankShown:
+    """What a tank holds, how heavy it is, how its glass was screened; with_us: its ruler has inches and gallons too.
 
     Raises
     ------
@@ -45,7 +40,8 @@ def tank_shown(tank: build.Tank) -> TankShown:
         If it cannot be built so.
     """
     unit, box = facts_of_tank(tank)
-    return TankShown(tank, unit.gross_l, box, level_ruler(tank, unit, key="ruler"), pane_cautions(tank.title or tank.key, tank, box.panes))
+    ruler = level_ruler(tank, unit, key="ruler", with_us=with_us)
+    return TankShown(tank, unit.gross_l, box, ruler, pane_cautions(tank.title or tank.key, tank, box.panes))
 
 
 def facts_of_tank(tank: build.Tank) -> tuple[UnitFacts, TankFacts]:

@@ -6,7 +6,6 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from fairtank.publish.numbers import in_a_row
 from fairtank.publish.seal_words import day_words
 from fairtank.records.next_steps import steps_left
 from fairtank.records.selectors.trial_state import Counts, Papers
@@ -97,7 +96,10 @@ def _recorded_words(counts: Counts) -> str:
         (counts.events, ngettext("%(n)d event", "%(n)d events", counts.events)),
     ]
     said = [words % {"n": count} for count, words in told if count]
-    return f"{in_a_row(said)}." if said else _("Nothing was recorded yet.")
+    if not said:
+        return _("Nothing was recorded yet.")
+    *first, last = said
+    return _("%(first)s and %(last)s.") % {"first": ", ".join(first), "last": last} if first else f"{last}."
 
 
 def next_of(papers: Papers, counts: Counts, *, phase: str, is_judged: bool, waiting: int = 0, is_round_done: bool = False) -> Next:

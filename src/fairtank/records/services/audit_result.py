@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from typing import Any
 
-from django.utils.translation import gettext as _
-
 from fairtank.publish.audit_words import audit_sentences, shared_sentences
 from fairtank.publish.numbers import number
 from fairtank.records.audited import AUDITED, audit_results
@@ -69,7 +67,7 @@ def _measured(trial: Trial, folder: TrialFolder) -> MeasuredTrial | None:
 def _told(folder: TrialFolder, measured: MeasuredTrial) -> dict[str, Any]:
     results = [result for measure, result in audit_results(folder, measured).items() if measure.endswith("_cover")]
     if not results:
-        return {"sentences": [_("None of the answers lies on a map that could be used.")], "needed": "", "more": 0}
+        return {"sentences": ["None of the answers lies on a map that could be used."], "needed": "", "more": 0}
     labels = {arm.key: arm.label for arm in folder.plan.arms}
     sentences = [line for result in results for line in audit_sentences(result, labels)]
     needed, more = needed_told(results)
@@ -80,13 +78,12 @@ def needed_told(results: Sequence[AuditResult]) -> tuple[str, int]:
     """How many more points would make every error known to 2 percentage points: a sentence, and how many to draw."""
     arms = [arm.needed - arm.points for result in results for arm in result.arms]
     if not arms or any(result.few for result in results):
-        return _("Each arm needs some more points before anything can be told of it."), 60
+        return "Each arm needs some more points before anything can be told of it.", 60
     goal, count = number(100 * HALF_WIDTH, 0), max(len(result.asked) for result in results)
     more = max(arms) * count
     if more <= 0:
-        return _("The errors of all arms are known to ±%(goal)s percentage points or better.") % {"goal": goal}, 0
+        return f"The errors of all arms are known to ±{goal} percentage points or better.", 0
     if more > _MANY_POINTS:
-        return _("To know each arm's error to ±%(goal)s percentage points, more than %(many)d further points would be needed. Paint more "
-                 "strokes first, so that map and eye differ less often; the answers stay.") % {"goal": goal, "many": _MANY_POINTS}, 0
-    return _("To know each arm's error to ±%(goal)s percentage points, about %(more)d more points are needed.") % {
-        "goal": goal, "more": more}, more
+        return (f"To know each arm's error to ±{goal} percentage points, more than {_MANY_POINTS} further points would be needed. Paint "
+                "more strokes first, so that map and eye differ less often; the answers stay."), 0
+    return f"To know each arm's error to ±{goal} percentage points, about {more} more points are needed.", more

@@ -91,6 +91,15 @@ def shelf_backup(*, path: Path, progress: Callable[[int, int], None] | None = No
     return BackedUp(path, path.stat().st_size, photos, tuple(missing))
 
 
+def shelf_backed_up(path: Path) -> BackedUp | None:
+    """What a backup that was written says of itself; None where there is none."""
+    if not path.is_file():
+        return None
+    with zipfile.ZipFile(path) as archive:
+        facts = json.loads(archive.read(FACTS_FILE))
+    return BackedUp(path, path.stat().st_size, facts["photos"] - len(facts["missing"]), tuple(facts["missing"]))
+
+
 def _written(archive: zipfile.ZipFile, progress: Callable[[int, int], None] | None) -> tuple[int, list[str]]:
     """Database, photos, facts; how many photos, and which are missing."""
     digests: dict[str, str] = {}

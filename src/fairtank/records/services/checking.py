@@ -154,6 +154,9 @@ def _is_off(trial: Trial, plan: Plan, document: Document) -> bool:
         known = {values["photo"]: values["taken_at"] for values in kept}
         for row in rows.rows:
             row.values["taken_at"] = row.values["taken_at"] or known.get(row.values["photo"]) or datetime.min
+    if field == "label_classes":  # a class that counts as what it is called may say so or not
+        for values in kept:
+            values["counts_as"] = "" if values["counts_as"] == values["class"] else values["counts_as"]
     if field == "series":
         rows = sort_series(rows, plan)
     try:

@@ -30,10 +30,11 @@ def chore_done_add(*, who: Entering, unit: str, chore: str, due_day: int | None,
         values = checked_values(planned, "chores_done", cells)
         told = f"{meant.title if meant else values['kind']} in {unit}"
         return put(who, "chores_done", values, planned.plan.start, said=f"Did: {told}.", changed=f"Put right: {told}.",
-                   beside=lambda row: _beside(row, chore, due_day))
+                   beside=_beside)
 
 
-def _beside(row: ChoreDone, chore: str, due_day: int | None) -> list[ChoreDone]:
-    if not chore:
+def _beside(row: ChoreDone) -> list[ChoreDone]:
+    if not row.chore:
         return []
-    return list(ChoreDone.objects.filter(trial=row.trial_id, unit=row.unit_id, chore=chore, due_day=due_day).exclude(pk=row.pk)[:3])
+    same = ChoreDone.objects.filter(trial=row.trial_id, unit=row.unit_id, chore=row.chore, due_day=row.due_day)
+    return list(same.exclude(pk=row.pk)[:3])

@@ -16,7 +16,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from fairtank.errors import DesignError, FairtankError, InputError
+from fairtank.errors import DesignError, FairtankError, InputError, Words
 from fairtank.records.folder import checks, checks_dates, checks_instruments, checks_readings
 from fairtank.records.folder.chore_rows import check_chores
 from fairtank.records.folder.nouns import FIELDS
@@ -50,6 +50,10 @@ class EntryError(FairtankError):
     def __init__(self, faults: Sequence[tuple[str, str]]) -> None:
         self.faults = tuple(faults)
         super().__init__(" ".join(sentence for _, sentence in faults))
+
+    def in_words(self, words: Words) -> str:
+        """Each sentence by itself."""
+        return " ".join(words(sentence) for _, sentence in self.faults)
 
 
 class DoubtfulError(InputError):

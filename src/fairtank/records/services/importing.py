@@ -61,14 +61,14 @@ def trial_import(*, root: Path, by: By, progress: Progress | None = None, title:
     ----------
     common_practice (keys from sources.py).
     """
-    folder, came_from = read_folder(root, reworded=with_arms), origin or root.name
+    folder, came_from = read_folder(root, reworded=with_arms, frames_may_wait=True), origin or root.name
     facts = photo_facts(folder, progress)
     with transaction.atomic():
         trial = Trial(title=title or folder.plan.title or came_from, slug=free_slug(title or folder.plan.title or came_from),
                       origin=came_from[:300], is_example=is_example, owner=owner or by.user)
         trial.save()
         documents_store(trial, root, folder)
-        plan_rows_store(trial, (root / PLAN_FILE).read_text(encoding="utf-8-sig"), folder.seal)
+        plan_rows_store(trial, (root / PLAN_FILE).read_text(encoding="utf-8-sig"), folder.seal, folder.draws)
         for field in ORDER:
             table_store(trial, folder, field, facts if field == "photos" else ())
         strokes_store(trial, folder)

@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from fairtank.errors import FairtankError, FolderError, InputError
@@ -75,16 +76,29 @@ def kits_judged(kits: Sequence[Path], workers: int | None, watched: Watched) -> 
     """Each folder judged; one that cannot be says why and does not stop the others."""
     judged, left_out = [], []
     for kit in kits:
-        try:
-            with watched(kit.name) as progress:
-                judged.append((kit.name, trial_judge(root=kit, workers=workers, progress=progress)))
-        except FolderError as error:
-            more = len(error.problems) - 1
-            others = f" {more} more {'problem' if more == 1 else 'problems'}: see fairtank judge." if more else ""
-            left_out.append(LeftOutTrial(kit.name, f"It cannot be read: {error.problems[0]}{others}"))
-        except (FairtankError, OSError) as error:
-            left_out.append(LeftOutTrial(kit.name, f"It cannot be judged: {_reason(error)}"))
+        found = judged_or_why(kit.name, partial(_kit_judged, kit, workers, watched))
+        if isinstance(found, LeftOutTrial):
+            left_out.append(found)
+        else:
+            judged.append((kit.name, found))
     return judged, left_out
+
+
+def _kit_judged(kit: Path, workers: int | None, watched: Watched) -> JudgedTrial:
+    with watched(kit.name) as progress:
+        return trial_judge(root=kit, workers=workers, progress=progress)
+
+
+def judged_or_why(name: str, judge: Callable[[], JudgedTrial | LeftOutTrial]) -> JudgedTrial | LeftOutTrial:
+    """What judging a trial gives, or why it cannot be judged."""
+    try:
+        return judge()
+    except FolderError as error:
+        more = len(error.problems) - 1
+        others = f" {more} more {'problem' if more == 1 else 'problems'}: see fairtank judge." if more else ""
+        return LeftOutTrial(name, f"It cannot be read: {error.problems[0]}{others}")
+    except (FairtankError, OSError) as error:
+        return LeftOutTrial(name, f"It cannot be judged: {_reason(error)}")
 
 
 def _reason(error: FairtankError | OSError) -> str:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import ngettext
 
 from fairtank.errors import InputError
 from fairtank.records.models import Device, PairingCode
@@ -123,7 +124,8 @@ def _code_used(plain: str, now: datetime) -> str:
         return ""
     if not left:
         return f"That is not the code, and it was tried {CODE_TRIES} times; it holds no more. {_NEW_CODE}"
-    return f"That is not the code that the computer shows. {left} {'tries' if left > 1 else 'try'} left."
+    return ngettext("That is not the code that the computer shows. %(left)d try left.",
+                    "That is not the code that the computer shows. %(left)d tries left.", left) % {"left": left}
 
 
 def name_checked(name: str) -> str:

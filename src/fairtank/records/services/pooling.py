@@ -94,15 +94,9 @@ def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = No
         for place in (root, *kits):
             place_check(out, place)
     judged, left_out = kits_judged(kits, workers, watched)
-    found, others = _of_one_question(judged, measure, arm)
-    left_out += others
-    found, others = _each_once(found)
-    left_out += others
-    found = _named(found)
+    together = judged_pool(judged=judged, left_out=left_out, measure=measure, arm=arm)
     order = {kit.name: place for place, kit in enumerate(kits)}
-    left_out.sort(key=lambda one: order[one.folder])
-    together = PooledTrials(_story(found), tuple(found), tuple(left_out), passed_over,
-                            digest_of_files({one.folder: one.judged.folder.digest for one in found}))
+    together = replace(together, passed_over=passed_over, left_out=tuple(sorted(together.left_out, key=lambda one: order[one.folder])))
     if out is None:
         return together
     if together.story is not None:
@@ -110,6 +104,41 @@ def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = No
         together = replace(together, chart=out / TOGETHER_FILE)
     result_write(out / POOLED_FILE, pooled_json(together))
     return together
+
+
+def judged_pool(*, judged: Sequence[tuple[str, JudgedTrial]], left_out: Sequence[LeftOutTrial] = (), measure: str | None = None,
+                arm: str | None = None, are_named: bool = False) -> PooledTrials:
+    """Pool trials that were judged, as far as they ask one question; nothing is written.
+
+    Parameters
+    ----------
+    judged : sequence of (str, JudgedTrial)
+        The name of each, such as that of its folder, and its findings.
+    left_out : sequence of LeftOutTrial
+        Those that could not be judged.
+    measure, arm
+        As for `trials_pool`.
+    are_named : bool
+        Whether the names are what the trials are called; else they are called by their titles.
+
+    Returns
+    -------
+    PooledTrials
+
+    Raises
+    ------
+    InputError
+        If no trial asks for that measure or has that arm.
+
+    References
+    ----------
+    paule1982, hartung2001 (keys from sources.py).
+    """
+    found, others = _of_one_question(judged, measure, arm)
+    found, twins = _each_once(found)
+    found = [replace(one, name=one.folder) for one in found] if are_named else _named(found)
+    return PooledTrials(_story(found), tuple(found), (*left_out, *others, *twins), (),
+                        digest_of_files({one.folder: one.judged.folder.digest for one in found}))
 
 
 # which trials count ---------------------------------------------------------------------------------------------------

@@ -6,21 +6,19 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Count, Max, Q, QuerySet
 from django.utils import timezone
 
 from fairtank.errors import DesignError, InputError
 from fairtank.records.importers import Matching, Preview, Sheet, TrialFacts, rows_of
-from fairtank.records.models import Change, PairChoice, Reading, Score, SeriesValue, Trial
+from fairtank.records.models import Change, PairChoice, Reading, Score, SeriesValue, Trial, Unit
 from fairtank.records.planned import Planned
-from fairtank.records.rows.door import rows_from_nouns
 from fairtank.records.services.entries import KEPT_DAYS, check_open, open_plan, plain
 from fairtank.records.services.trail import By, noted
 from fairtank.trial import Reading as ReadingNoun
 
 VERB = "import"
-_AT_ONCE = 1000
 _MOST_LISTED = 10
 _TABLES = ("readings",)
 
@@ -90,13 +88,32 @@ def readings_import(*, trial: Trial, by: By, key: str, sheet: Sheet, matching: M
             return 0
         preview = rows_of(sheet, matching, facts_of_trial(trial, planned))
         _check(trial, planned, preview, seen)
-        more = [{"entry": f"import:{key}:{number}"} for number in range(len(preview.rows))]
-        rows = rows_from_nouns(trial, planned.plan, "readings", preview.readings, more=more)
-        Reading.objects.bulk_create(rows, batch_size=_AT_ONCE)
+        rows = preview.rows
+        _insert(trial, key, preview.readings)
         source = plain(sheet.name) if sheet.name else "pasted cells"
         said = f"Brought in {_readings(len(rows))} from {source}."
         noted(by=by, verb=VERB, said=said, trial=trial, tables=_TABLES, before={"import": key})
     return len(rows)
+
+
+def _insert(trial: Trial, key: str, readings: Iterable[ReadingNoun]) -> None:
+    """Store readings as plain values: made into rows first, a table of a logger takes six times as long. The database checks them."""
+    fields = [field for field in Reading._meta.concrete_fields if not field.primary_key]
+    units = dict(Unit.objects.filter(trial=trial).values_list("key", "pk"))
+    same = {"trial": trial.pk, "extra": {}, "round": None, "removed_at": None, "entered_at": timezone.now()}
+    ready = {field.name: field.get_db_prep_save(same[field.name], connection) for field in fields if field.name in same}
+    clock = Reading._meta.get_field("taken_at")
+
+    def told(number: int, one: ReadingNoun) -> list[Any]:
+        values = {**ready, "unit": units[one.unit], "taken_at": clock.get_db_prep_save(one.taken_at, connection), "day": one.day,
+                  "quantity": one.quantity, "value": one.value, "unit_of_measure": one.unit_of_measure, "method": one.method,
+                  "below_detection": one.below_detection, "entry": f"import:{key}:{number}"}
+        return [values[field.name] for field in fields]
+
+    names = ", ".join(connection.ops.quote_name(field.column) for field in fields)
+    query = f"INSERT INTO {connection.ops.quote_name(Reading._meta.db_table)} ({names}) VALUES ({', '.join(['%s'] * len(fields))})"
+    with connection.cursor() as cursor:
+        cursor.executemany(query, (told(number, one) for number, one in enumerate(readings)))
 
 
 def digest_of_preview(preview: Preview) -> str:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import datetime
+from glob import escape
 from pathlib import Path
 from typing import IO, Any
 
@@ -22,7 +23,7 @@ from django.db import DatabaseError, connection, connections, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from fairtank.errors import InputError, JobError, plain_reason
-from fairtank.places import SECRET_FILE
+from fairtank.places import READY_END, SECRET_FILE
 from fairtank.records.database import PAGES_LOCK, tables_ready
 from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES
 from fairtank.records.folder.zipped import ZIP_FAULTS
@@ -83,6 +84,7 @@ def shelf_restore(*, path: Path, replace: bool = False, progress: Callable[[int,
     try:
         with ExitStack() as held:
             _pages_stopped(data, held)
+            _leftovers_delete(data)
             facts, photos = _unpacked(path, coming, progress)
             kept = _put_in_place(data, coming)
     except OSError as error:
@@ -91,6 +93,12 @@ def shelf_restore(*, path: Path, replace: bool = False, progress: Callable[[int,
         shutil.rmtree(coming, ignore_errors=True)
     tables_ready()
     return Restored(facts["made_at"], Trial.objects.count(), photos, kept, len(facts["missing"]))
+
+
+def _leftovers_delete(data: Path) -> None:
+    """Delete what a restore left beside the data folder that was killed before it put anything in place."""
+    for place in [one for end in (".coming", READY_END) for one in data.parent.glob(f".{escape(data.name)}.*{end}")]:
+        shutil.rmtree(place, ignore_errors=True)
 
 
 def _pages_stopped(data: Path, held: ExitStack) -> None:
@@ -209,11 +217,17 @@ def _put_in_place(data: Path, coming: Path) -> Path | None:
         (coming / folder).mkdir(parents=True, exist_ok=True, mode=0o700)
     connections.close_all()
     kept = data.parent / f"{data.name}-before-{datetime.now():%Y-%m-%d-%H%M%S}"
-    data.rename(kept)
+    ready = coming.with_suffix(READY_END)
+    coming.rename(ready)  # from here on whoever finds no data folder puts this one in its place: see places
     try:
-        coming.rename(data)
+        data.rename(kept)
+        try:
+            ready.rename(data)
+        except OSError:
+            kept.rename(data)
+            raise
     except OSError:
-        kept.rename(data)
+        shutil.rmtree(ready, ignore_errors=True)
         raise
     if was_empty:
         shutil.rmtree(kept, ignore_errors=True)

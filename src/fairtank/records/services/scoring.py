@@ -8,7 +8,7 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
-from fairtank.errors import DesignError, InputError
+from fairtank.errors import DesignError, FairtankError, InputError
 from fairtank.records.models import Frame, Photo, Seat
 from fairtank.records.selectors.photos import frame_corners, lens_of
 from fairtank.records.selectors.seats import MORE, ROWS, SCORE, TENTHS, Standing, Task, answers_of, entry_of, standing_of, tasks_of
@@ -125,6 +125,29 @@ def answer_undo(*, seat: Seat, by: By) -> Standing:
         said = "Took back the last answer at the blind table."
         noted(by=by, verb="remove", said=said, trial=seat.trial, tables=_TABLES[seat.way], row=row)
     return Standing(seat, standing.tasks, {token: given for token, given in standing.answers.items() if token != last.token})
+
+
+def seen_of(standing: Standing) -> Standing:
+    """The same without the tasks to come whose photos cannot be shown, so that a damaged file does not hold up a person.
+
+    They stay among the seat's tasks: once the photo is put back it is asked for. Only what comes next is looked at, and its picture is
+    kept.
+    """
+    blank: set[str] = set()
+    for task in standing.open:
+        if all(_can_be_shown(standing.seat, task, which) for which in range(len(task.photos))):
+            break
+        blank.add(task.token)
+    return standing if not blank else Standing(standing.seat, tuple(task for task in standing.tasks if task.token not in blank),
+                                               standing.answers)
+
+
+def _can_be_shown(seat: Seat, task: Task, which: int) -> bool:
+    try:
+        task_picture(seat, task.token, which)
+    except (FairtankError, OSError):
+        return False
+    return True
 
 
 def task_picture(seat: Seat, token: str, which: int) -> bytes:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from django.db import transaction
 from django.utils import timezone
 
-from fairtank.errors import FairtankError, InputError
+from fairtank.errors import InputError
 from fairtank.records.folder.checks_factors import check_factors
 from fairtank.records.folder.factor_cells import known_factors
 from fairtank.records.folder.nouns import nouns_from_rows
@@ -17,15 +17,8 @@ from fairtank.records.folder.tables import FACTORS
 from fairtank.records.models import FactorValue, Trial
 from fairtank.records.rows.door import rows_from_nouns
 from fairtank.records.selectors.trial_state import papers_of
+from fairtank.records.services.fields_refused import FieldsRefused
 from fairtank.records.services.trail import By, noted
-
-
-class FactorRefused(FairtankError):
-    """Values that cannot be taken: a sentence for each unit, by its key; empty for what belongs to none."""
-
-    def __init__(self, sentences: Mapping[str, str]) -> None:
-        self.sentences = dict(sentences)
-        super().__init__(" ".join(self.sentences.values()))
 
 
 def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str], unit_of_measure: str = "", note: str = "") -> int:
@@ -51,7 +44,7 @@ def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str]
 
     Raises
     ------
-    FactorRefused
+    FieldsRefused
         With a sentence for each unit whose value cannot be used.
     InputError
         If there is no such factor, or no plan.
@@ -75,7 +68,7 @@ def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str]
     rows = rows_from_text(FACTORS, out.getvalue(), problems)
     check_factors(rows, papers.draft, problems)
     if problems:
-        raise FactorRefused(_by_unit(problems, list(typed)))
+        raise FieldsRefused(_by_unit(problems, list(typed)))
     nouns = nouns_from_rows("factors", rows, papers.plan)
     with transaction.atomic():
         FactorValue.objects.filter(trial=trial, factor=factor).update(removed_at=timezone.now())

@@ -10,7 +10,7 @@ import tomli_w
 from django.utils.text import slugify
 
 from fairtank.chore import Chore, Slip
-from fairtank.errors import DesignError, FairtankError
+from fairtank.errors import DesignError
 from fairtank.planning.schedule.days import DayList, State, day_list, states_of
 from fairtank.planning.schedule.doing import Doings
 from fairtank.planning.schedule.proposing import default_chores
@@ -22,6 +22,7 @@ from fairtank.records.folder.schedule_toml_section import SCHEDULE_FILE
 from fairtank.records.folder.schedule_toml_writer import text_from_schedule
 from fairtank.records.models import ChoreDone, Event, Photo, Reading, Trial
 from fairtank.records.selectors.trial_state import Papers, papers_of
+from fairtank.records.services.fields_refused import FieldsRefused
 from fairtank.records.services.scheduling import OPENING, trial_schedule
 from fairtank.records.services.trail import By
 from fairtank.records.services.working import changing
@@ -45,14 +46,6 @@ class Scheduled:
     states: tuple[State, ...]
     day: int
     listed: DayList
-
-
-class ChoreRefused(FairtankError):
-    """A chore that cannot be taken: a sentence for each field, by its name; empty for what belongs to none."""
-
-    def __init__(self, sentences: Mapping[str, str]) -> None:
-        self.sentences = dict(sentences)
-        super().__init__(" ".join(self.sentences.values()))
 
 
 def scheduled_of(trial: Trial, today: date | None = None) -> Scheduled | None:
@@ -155,7 +148,7 @@ def chore_store(*, trial: Trial, by: By, key: str, typed: Mapping[str, str]) -> 
 
     Raises
     ------
-    ChoreRefused
+    FieldsRefused
         With a sentence for each field that cannot be used.
 
     References
@@ -166,10 +159,10 @@ def chore_store(*, trial: Trial, by: By, key: str, typed: Mapping[str, str]) -> 
     chores: list[dict[str, Any]] = document.setdefault("chore", [])
     place = next((number for number, chore in enumerate(chores) if chore.get("key") == key), None) if key else None
     if key and place is None:
-        raise ChoreRefused({"": "There is no such chore any more. Load the page again."})
+        raise FieldsRefused({"": "There is no such chore any more. Load the page again."})
     title = " ".join(typed.get("title", "").split())
     if not title:
-        raise ChoreRefused({"title": "A chore needs a name, such as Wipe the front pane."})
+        raise FieldsRefused({"title": "A chore needs a name, such as Wipe the front pane."})
     own = {"key": key or _free_key(title, [str(chore.get("key", "")) for chore in chores]), **_table(typed), "title": title}
     if place is None:
         chores.append(own)
@@ -199,7 +192,7 @@ def _table(typed: Mapping[str, str]) -> dict[str, Any]:
 
 def _number(text: str) -> float | str:
     try:
-        return float(text)
+        return float(text.replace(",", ".", 1))
     except ValueError:
         return text
 
@@ -254,7 +247,7 @@ def _check(trial: Trial, document: dict[str, Any], place: str) -> None:
         where, _, field = (problem.column or "").partition(", ")
         name = field if where == place else ""
         sentences[name] = f"{problem.read[:1].upper()}{problem.read[1:]}; accepted: {problem.accepted}."
-    raise ChoreRefused(sentences)
+    raise FieldsRefused(sentences)
 
 
 def _store(trial: Trial, by: By, document: dict[str, Any], said: str) -> None:

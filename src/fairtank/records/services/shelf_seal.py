@@ -5,14 +5,16 @@ import tempfile
 from pathlib import Path
 
 from fairtank.errors import InputError
+from fairtank.records.folder.seal_looked import Looked
 from fairtank.records.models import Trial
 from fairtank.records.selectors.trial_state import papers_of
 from fairtank.records.services.sealing import SealedTrial, trial_seal
 from fairtank.records.services.trail import By
 from fairtank.records.services.verifying import VerifiedTrial, trial_verify
-from fairtank.records.services.working import changing, opened
+from fairtank.records.services.working import changing, opened, place_of
 
 LONGEST_KEY = 20_000
+_LOOKED = "looked.json"
 
 
 def plan_seal(*, trial: Trial, by: By, reason: str = "", with_data: bool = False, key: bytes | None = None) -> SealedTrial:
@@ -82,4 +84,4 @@ def seal_verified(trial: Trial, key: str = "") -> VerifiedTrial:
     rfc8785, rfc8032 (keys from sources.py).
     """
     with opened(trial) as root:
-        return trial_verify(root=root, key=key)
+        return trial_verify(root=root, key=key, looked=Looked(place_of(trial) / _LOOKED))

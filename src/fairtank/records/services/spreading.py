@@ -96,13 +96,14 @@ def spread_gather(*, roots: Sequence[Path], into: Path | None = None, workers: i
                          "A finished trial is a folder with its trial.toml and its photos or values.")
     judged, left_out = kits_judged(kits, workers, watched)
     judged.sort(key=lambda one: one[1].folder.plan.start)
-    left_out += [LeftOutTrial(name, _silence(trial)) for name, trial in judged if not trial.entries]
-    entries, older = _newest([entry for _, trial in judged for entry in trial.entries])
-    merged = None if target is None else _merge(target, entries)
-    return GatheredSpread(tuple(entries), _libraries(entries if merged is None else merged.entries), tuple(older), tuple(left_out), merged)
+    left_out += [LeftOutTrial(name, silence_words(trial)) for name, trial in judged if not trial.entries]
+    entries, older = newest([entry for _, trial in judged for entry in trial.entries])
+    merged = None if target is None else entries_merge(target, entries)
+    libraries = libraries_of(entries if merged is None else merged.entries)
+    return GatheredSpread(tuple(entries), libraries, tuple(older), tuple(left_out), merged)
 
 
-def _libraries(entries: Sequence[SpreadEntry]) -> tuple[Library, ...]:
+def libraries_of(entries: Sequence[SpreadEntry]) -> tuple[Library, ...]:
     """What the entries of each kind hold together."""
     kinds = dict.fromkeys(kind_of(entry) for entry in entries)
     return tuple(library_of([one for one in entries if kind_of(one) == kind], kind) for kind in kinds)
@@ -113,7 +114,7 @@ def kind_of(entry: SpreadEntry) -> SpreadKind:
     return SpreadKind(entry.measure, entry.scale, entry.summary, entry.window_class, entry.tank_class)
 
 
-def _silence(trial: JudgedTrial) -> str:
+def silence_words(trial: JudgedTrial) -> str:
     """Why a trial adds nothing, in a sentence."""
     plan = trial.folder.plan
     if not plan.title.strip():
@@ -127,7 +128,7 @@ def _silence(trial: JudgedTrial) -> str:
     return "It is not over yet, or no two of its tanks were treated alike and differ."
 
 
-def _newest(entries: Sequence[SpreadEntry]) -> tuple[list[SpreadEntry], list[SpreadEntry]]:
+def newest(entries: Sequence[SpreadEntry]) -> tuple[list[SpreadEntry], list[SpreadEntry]]:
     """The last entry of each trial and kind, and those that it replaces."""
     last = {(entry.trial, kind_of(entry)): place for place, entry in enumerate(entries)}
     kept = [entry for place, entry in enumerate(entries) if last[entry.trial, kind_of(entry)] == place]
@@ -135,8 +136,11 @@ def _newest(entries: Sequence[SpreadEntry]) -> tuple[list[SpreadEntry], list[Spr
     return kept, [entry for entry in older if entry not in kept]
 
 
-def _merge(target: TrialFolder, gathered: Sequence[SpreadEntry]) -> Merged:
-    """The gathered entries in the target's spread.csv: each in the place of its older one, else at the end; nothing of the trial itself."""
+def entries_merge(target: TrialFolder, gathered: Sequence[SpreadEntry], *, writes: bool = True) -> Merged:
+    """The gathered entries in the target's spread.csv: each in the place of its older one, else at the end; nothing of the trial itself.
+
+    Without `writes` the file is left alone, and `is_written` says whether it would be changed.
+    """
     own = target.plan.title.strip()
     left_out = tuple((entry, "it comes from this trial itself") for entry in gathered if entry.trial.strip() == own)
     new = {(entry.trial.strip(), kind_of(entry)): entry for entry in gathered if entry.trial.strip() != own}
@@ -159,7 +163,7 @@ def _merge(target: TrialFolder, gathered: Sequence[SpreadEntry]) -> Merged:
             rows.append((newer, extra))
     rows += [(entry, {}) for entry in new.values()]
     place, is_written = target.root / SPREAD_FILE, bool(new or replaced or removed)
-    if is_written:
+    if is_written and writes:
         _write(place, rows)
     return Merged(place, tuple(entry for entry, _ in rows), tuple(new.values()), tuple(replaced), tuple(unchanged), tuple(kept),
                   tuple(removed), left_out, is_written)

@@ -24,6 +24,7 @@ from fairtank.records.folder.seal_canonical import FORMS, digest_of
 from fairtank.records.folder.seal_changes import changes_between
 from fairtank.records.folder.seal_contents import contents_of
 from fairtank.records.folder.seal_faults import entry_faults, stamp_faults
+from fairtank.records.folder.seal_looked import Looked
 from fairtank.records.folder.seal_parts import parts_of
 from fairtank.records.folder.seal_signature import code_of_key
 from fairtank.records.folder.seal_stamp import FOLDER as STAMPS
@@ -57,8 +58,8 @@ class _Read:
     notes: list[str] = field(default_factory=list)
 
 
-def trial_verify(*, root: Path, key: str = "") -> VerifiedTrial:
-    """What a folder's seal, its signatures and its stamps show; nothing is written.
+def trial_verify(*, root: Path, key: str = "", looked: Looked | None = None) -> VerifiedTrial:
+    """What a folder's seal, its signatures and its stamps show; nothing is written to it.
 
     Parameters
     ----------
@@ -66,6 +67,8 @@ def trial_verify(*, root: Path, key: str = "") -> VerifiedTrial:
         The trial folder, or a ZIP file that holds one.
     key : str
         The code of the key that should have signed; empty takes the first key that did.
+    looked : Looked, optional
+        What was seen when the folder was last verified, kept outside it: files that were not touched since are then not read again.
 
     Returns
     -------
@@ -88,10 +91,13 @@ def trial_verify(*, root: Path, key: str = "") -> VerifiedTrial:
             problems = Problems()
             problems.add(PLAN_FILE, None, None, "the file is missing, and there is no seal.json either", "a trial folder")
             raise problems.as_error()
-        return VerifiedTrial(root, _verified(folder, "".join(key.split()).upper()))
+        verified = _verified(folder, "".join(key.split()).upper(), looked)
+        if looked is not None:
+            looked.keep()
+        return VerifiedTrial(root, verified)
 
 
-def _verified(root: Path, key: str) -> Verification:
+def _verified(root: Path, key: str, looked: Looked | None) -> Verification:
     plan, unread = _plan(root)
     draw = None if plan is None else _draw(root, plan)
     if not is_there(root, SEAL_FILE):
@@ -110,7 +116,7 @@ def _verified(root: Path, key: str) -> Verification:
     read = _Read()
     _entries_read(entries, stamps, parts, read)
     _stamps_read(root, entries, stamps, read)
-    now = contents_of(root, pictures=[path for one in read.stamped if one.contents for path in one.contents.pictures])
+    now = contents_of(root, pictures=[path for one in read.stamped if one.contents for path in one.contents.pictures], looked=looked)
     tables, files = _data(read.stamped, now)
     read.notes += [f"{shown(file)} could not be looked at: {reason}." for file, reason in now.refused.items()]
     plans = [_repaired(sealing, read.faults, number) for number, sealing in enumerate(read.sealings)]

@@ -117,7 +117,7 @@ def _take_back(trial: Trial, root: Path, changed: dict[str, bytes | None]) -> No
     if not (root / PLAN_FILE).exists():
         return
     folder = read_folder(root, reworded=with_arms)
-    plan_rows_store(trial, (root / PLAN_FILE).read_text(encoding="utf-8-sig"), folder.seal)
+    plan_rows_store(trial, (root / PLAN_FILE).read_text(encoding="utf-8-sig"), folder.seal, folder.draws)
     fields = {FILE_FIELDS[path] for path in changed if path in FILE_FIELDS}
     for field in ORDER:
         if field in fields:

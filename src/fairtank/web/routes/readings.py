@@ -6,6 +6,6 @@ from fairtank.web.views import readings
 
 urlpatterns = [
     path("trials/<slug:slug>/readings/", readings.readings, name="readings"),
-    path("trials/<slug:slug>/readings/add/", readings.add, name="readings-add"),
-    path("trials/<slug:slug>/readings/readings.csv", readings.export, name="readings-export"),
+    path("trials/<slug:slug>/readings/add/", readings.add, name="readings_add"),
+    path("trials/<slug:slug>/readings/readings.csv", readings.export, name="readings_export"),
 ]

@@ -6,6 +6,6 @@ from fairtank.web.views import round
 
 urlpatterns = [
     path("trials/<slug:slug>/round/", round.round_page, name="round"),
-    path("trials/<slug:slug>/round/entries/", round.entries, name="round-entries"),
-    path("trials/<slug:slug>/round/photo/", round.photo, name="round-photo"),
+    path("trials/<slug:slug>/round/entries/", round.entries, name="round_entries"),
+    path("trials/<slug:slug>/round/photo/", round.photo, name="round_photo"),
 ]

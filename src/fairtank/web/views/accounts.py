@@ -22,6 +22,7 @@ from fairtank.records.selectors.people import accounts_shown
 from fairtank.records.services.accounts import LONGEST_PASSWORD, account_close, name_plain, password_change
 from fairtank.web.going import See, see, told
 from fairtank.web.house import trial_links
+from fairtank.web.said import refusal_told
 from fairtank.web.throttle import LOGIN_ACCOUNT, LOGIN_ADDRESS, PASSWORD, address_of, forgotten, told_to_wait, wait_s
 from fairtank.web.visitors import LOGIN_KEY, LOGIN_LASTS, ROLES, needs, open_to_all, visitor
 
@@ -127,7 +128,7 @@ def password(request: HttpRequest) -> HttpResponse:
     try:
         password_change(user=user, password=sent.get("new", ""), by=visitor(request).by)
     except InputError as error:
-        return _account(request, str(error))
+        return _account(request, refusal_told(error))
     forgotten(PASSWORD, key)
     update_session_auth_hash(request, user)
     return told(request, _("Your password was changed. Wherever else you were logged in, you are logged out."), "account")
@@ -158,6 +159,6 @@ def close(request: HttpRequest, number: int) -> HttpResponse:
     try:
         account_close(user=user, by=visitor(request).by, is_closed=is_closed)
     except InputError as error:
-        return _accounts(request, str(error))
+        return _accounts(request, refusal_told(error))
     said = _("%(name)s is let in no more.") if is_closed else _("%(name)s is let in again.")
     return told(request, said % {"name": user.get_username()}, "accounts")

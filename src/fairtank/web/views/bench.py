@@ -3,6 +3,7 @@
 from django.core.exceptions import TooManyFieldsSent
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from fairtank.bench.asking import calculator_named
@@ -24,7 +25,7 @@ def bench(request: HttpRequest) -> HttpResponse:
         title, _, rest = topic.title.partition(": ")
         told = [(entry.key, entry.title, printed_unit(entry.unit), plain_words(entry.summary)) for entry in topic.entries]
         listed.append((f"topic-{place}", title, rest, told))
-    return render(request, "bench.html", {"topics": listed, "count": sum(len(told) for *_, told in listed)})
+    return render(request, "bench.html", {"here": "bench", "topics": listed, "count": sum(len(told) for *_, told in listed)})
 
 
 @require_safe
@@ -34,9 +35,9 @@ def calculator(request: HttpRequest, key: str) -> HttpResponse:
         entry, query = calculator_named(key), request.GET.dict()
     except InputError as error:
         near = error.hint if error.hint.startswith("Near it") else ""
-        raise Http404(f"There is no calculator {shortened(key, 60)}. {near}".strip()) from error
+        raise Http404(f'{_("There is no calculator %(name)s.") % {"name": shortened(key, 60)}} {near}'.strip()) from error
     except TooManyFieldsSent as error:
-        raise Http404("The address names more than five thousand fields.") from error
-    page = render(request, "calculator.html", {"sheet": sheet_of(entry, query, command_start())})
+        raise Http404(_("The address names more than five thousand fields.")) from error
+    page = render(request, "calculator.html", {"here": "bench", "sheet": sheet_of(entry, query, command_start())})
     page.headers["Content-Security-Policy"] = FORM_POLICY
     return page

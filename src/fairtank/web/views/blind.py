@@ -87,7 +87,7 @@ def _wanted(sent: Any) -> SeatWanted:
 
 def _whole(text: str, words: str) -> int:
     if not (text.strip().isascii() and text.strip().isdigit() and len(text.strip()) <= 6):
-        raise InputError(words, "missing" if not text.strip() else "not a whole number", "a whole number")
+        raise InputError(words, _("missing") if not text.strip() else _("not a whole number"), _("a whole number"))
     return int(text)
 
 

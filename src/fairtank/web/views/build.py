@@ -6,6 +6,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from fairtank.errors import FairtankError, FolderError, InputError
@@ -21,12 +22,13 @@ from fairtank.records.services.setup_lines import LineRefused, Table
 from fairtank.records.services.shelf_setup import ONCE, SetUp, keys_of, line_remove, line_store, set_up, setup_text_store, tanks_choose
 from fairtank.records.services.weighing import Entry, weigh_in
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
-from fairtank.web.amounts import amount_typed
+from fairtank.web.amounts import amount_typed, chosen
 from fairtank.web.build_words import apart_words, off_words
 from fairtank.web.going import told
-from fairtank.web.said import refusal_lines
+from fairtank.web.said import refusal_lines, refusal_told
 from fairtank.web.setup_fields import LINES, asked_of, material_fields, table_typed, unplaced
 from fairtank.web.setup_lines_shown import FIXED, HEAD_TITLES, line_words, names_of, options_of
+from fairtank.web.spoken import all_spoken
 from fairtank.web.views.planned import arms_wanted
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
 
@@ -50,7 +52,7 @@ def build(request: HttpRequest, slug: str) -> HttpResponse:
     weighed = _progress(trial, built)
     return trial_page(request, "build/build.html", trial, "build", {
         "found": found, "sheet": sheet, "shopping": built.shopping, "costs": shopping_sentence(built.shopping), "weighed": weighed,
-        "groups": [(one, mark_safe(one.picture.svg)) for one in alike_of(built)],
+        "groups": [(one, mark_safe(one.picture.svg)) for one in alike_of(built, with_us=chosen().measures == "us")],
         "effects": side_effect_text(built.effects) if built.effects else (), "last_word": LAST_WORD,
         "cautions": [CAUTIONS[key] for key in sheet.caution_keys], "files": list(FILES)})
 
@@ -98,7 +100,7 @@ def tanks(request: HttpRequest, slug: str) -> HttpResponse:
                          reason=request.POST.get("reason", ""))
             return told(request, _("The tanks are in the setup."), "build_setup", trial.slug)
         except LineRefused as error:
-            refused = error.sentences
+            refused = all_spoken(error.sentences)
         except FairtankError as error:
             refused = {"": " ".join(refusal_lines(error))}
     there = {key for table in found.lines("tank") for key in keys_of(table)}
@@ -130,7 +132,7 @@ def line(request: HttpRequest, slug: str, head: str, number: int) -> HttpRespons
         line_store(trial=trial, by=visitor(request).by, head=head, number=number, table=table, mark=request.POST.get("mark", ""),
                    reason=request.POST.get("reason", ""), materials=own)
     except LineRefused as error:
-        return _line_page(request, found, head, number, table, error.sentences)
+        return _line_page(request, found, head, number, table, all_spoken(error.sentences))
     except FairtankError as error:
         return _line_page(request, found, head, number, table, {"": " ".join(refusal_lines(error))})
     return told(request, _("The setup was changed."), "build_setup", trial.slug)
@@ -220,7 +222,7 @@ def weigh_unit(request: HttpRequest, slug: str, unit: str) -> HttpResponse:
     trial = trial_for(request, slug)
     built = built_of(set_up(trial))
     if not trial.planned or not trial.units.filter(key=unit).exists():
-        raise Http404(_("There is no such unit in the trial."))
+        raise Http404(_("There is no such tank in the trial."))
     if built.refusal:
         return trial_page(request, "build/none.html", trial, "build", {"refusal": built.refusal})
     try:
@@ -231,10 +233,11 @@ def weigh_unit(request: HttpRequest, slug: str, unit: str) -> HttpResponse:
             raise LineRefused(refused)
         count = weigh_in(trial=trial, by=visitor(request).by, unit=unit, built=built, entries=entries)
     except LineRefused as error:
-        return _unit_page(request, trial, built, unit, error.sentences)
+        return _unit_page(request, trial, built, unit, all_spoken(error.sentences))
     except FolderError as error:
         return trial_page(request, "build/none.html", trial, "build", {"problems": refusal_lines(error)})
-    said = _("%(unit)s: %(count)d entries kept.") if count else _("%(unit)s: nothing was new; all of it stands already.")
+    kept = ngettext("%(unit)s: %(count)d entry kept.", "%(unit)s: %(count)d entries kept.", count)
+    said = kept if count else _("%(unit)s: nothing was new; all of it stands already.")
     return told(request, said % {"unit": unit, "count": count}, "build_weigh_unit", trial.slug, unit)
 
 
@@ -249,7 +252,7 @@ def _entries(request: HttpRequest, trial: Trial, built: Built, unit: str) -> tup
             entries[name] = Entry(amount_typed(sent.get(f"weighed-{number}", ""), scale, was), sent.get(f"batch-{number}", "").strip(),
                                   sent.get(f"note-{number}", "").strip(), was)
         except InputError as error:
-            refused[name] = str(error)
+            refused[name] = refusal_told(error)
         except ValueError:
             refused[name] = _("Open the page again; this one was cut short.")
         number += 1

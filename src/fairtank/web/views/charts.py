@@ -2,6 +2,7 @@
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from fairtank.errors import JobError
@@ -22,7 +23,7 @@ def newest_bundle(request: HttpRequest) -> HttpResponseBase:
 def bundle(request: HttpRequest, version: str) -> HttpResponseBase:
     """The bundle; where it is not made yet, the browser waits the few seconds that it takes."""
     if version != bundle_version():
-        raise Http404("There is no such file.")
+        raise Http404(_("There is no such file."))
     try:
         place = made_bundle(charts_folder())
     except JobError as error:

@@ -18,8 +18,10 @@ from fairtank.web.clock import now_of
 from fairtank.web.diary_forms import KIND_WORDS, EntryForm, EventForm, effects_told, event_store
 from fairtank.web.round_words import EVENTS
 from fairtank.web.rounds import day_words
+from fairtank.web.said import refusal_told
 from fairtank.web.telling import tell
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 
 @require_safe
@@ -42,7 +44,7 @@ def diary(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 def _day(text: str) -> int | None:
-    return int(text) if text.lstrip("-").isascii() and text.lstrip("-").isdigit() and len(text) <= 6 else None
+    return whole_of(text) if len(text) <= 6 else None
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -59,7 +61,7 @@ def add(request: HttpRequest, slug: str) -> HttpResponse:
             tell(request, _("Written down."))
             return redirect("diary", slug=trial.slug)
         except FairtankError as error:
-            form.refusal = str(error)
+            form.refusal = refusal_told(error)
     return trial_page(request, "diary/add.html", trial, "diary", {
         "form": form, "units": planned.order, "events": EVENTS, "effects": effects_told(),
         "entry": request.POST.get("entry") or uuid.uuid4().hex, "today": now_of(request).date()}, status=422 if form.refusal else 200)
@@ -88,7 +90,7 @@ def entry(request: HttpRequest, slug: str, kind: str, number: int) -> HttpRespon
         try:
             return _changed(request, trial, form)
         except FairtankError as error:
-            form.refusal = str(error)
+            form.refusal = refusal_told(error)
     return trial_page(request, "diary/entry.html", trial, "diary", {
         "form": form, "row": row, "kind": kind, "what": words_of(row), "units": planned.order, "events": EVENTS, "effects": effects_told()},
         status=422 if form.refusal else 200)
@@ -118,5 +120,5 @@ def bring_back(request: HttpRequest, slug: str, kind: str, number: int) -> HttpR
         entry_bring_back(row=row, field=kind, by=visitor(request).by)
         tell(request, _("Brought back: %(what)s.") % {"what": words_of(row)})
     except FairtankError as error:
-        tell(request, str(error))
+        tell(request, refusal_told(error))
     return redirect("diary", slug=trial.slug)

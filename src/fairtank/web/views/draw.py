@@ -17,7 +17,7 @@ from fairtank.records.selectors.trial_state import Papers, counts_of, papers_of
 from fairtank.records.services.drawing import DrawRequest
 from fairtank.records.services.shelf_lot import PAPER_TYPES, SECRET, codes_of, coming_draw, lot_draw, lot_paper
 from fairtank.web.going import told
-from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.said import in_pages, refusal_lines, worked_out
 from fairtank.web.views.planned import arms_wanted, next_step, no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
 
@@ -73,7 +73,7 @@ def _coming(request: HttpRequest, trial: Trial) -> dict[str, Any]:
     coming = coming_draw(trial, DrawRequest(block=(block,) if block in BLOCKS else ()))
     if coming.draw is None:
         return {"cannot": in_pages(coming.refusal), "block_by": block}
-    blocked = in_pages(blocked_words(coming.draw))
+    blocked = worked_out(blocked_words(coming.draw))
     return {"possible": possible_words(coming.draw).replace("There were", "There are", 1), "block_by": block, "window": coming.draw.window,
             "blocked": _to_come(f"It will be {blocked[:1].lower()}{blocked[1:]}")}
 
@@ -94,7 +94,7 @@ def _drawn(request: HttpRequest, trial: Trial, papers: Papers) -> dict[str, Any]
     units = [(unit, looks.get(unit.arm) if is_shown else None, codes.get(unit.key, "")) for unit in plan.units]
     drawn = drawn_lots(last.seed, inputs_of(last))
     return {"draw": last, "count": len(papers.draws), "units": units, "is_shown": is_shown, "possible": possible_words(last),
-            "blocked": in_pages(blocked_words(last)), "seed_words": seed_words(last), "at": time_words(last.at),
+            "blocked": worked_out(blocked_words(last)), "seed_words": seed_words(last), "at": time_words(last.at),
             "worked": worked_words(drawn), "procedure": (NUMBERS_WORDS, SHUFFLE_WORDS),
             "earlier": [(one, time_words(one.at)) for one in papers.draws[:-1]],
             "swap": plan.kind == "swap"}

@@ -1,5 +1,6 @@
 """How even the units are: sentences first, then the matrix, what to do about each; and a form to write down what each unit has."""
 
+import re
 from itertools import groupby
 from typing import Any
 
@@ -13,10 +14,11 @@ from fairtank.records.folder.factor_cells import known_factors
 from fairtank.records.models import FactorValue, Trial, Unit
 from fairtank.records.selectors.foreseen import even_shown
 from fairtank.records.selectors.trial_state import papers_of
-from fairtank.records.services.shelf_factors import FactorRefused, factor_store
+from fairtank.records.services.fields_refused import FieldsRefused
+from fairtank.records.services.shelf_factors import factor_store
 from fairtank.registry import Entry
 from fairtank.web.going import told
-from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.said import in_pages, refusal_lines, worked_out
 from fairtank.web.views.planned import arms_wanted, next_step, no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
 
@@ -26,6 +28,7 @@ TOPICS = {
     "feeding": gettext_lazy("Food, doses, carbon dioxide"), "living": gettext_lazy("Plants and animals"), "people": gettext_lazy("People"),
     "instruments": gettext_lazy("Cameras and instruments"),
 }  # fmt: skip
+_DECIMAL_COMMA = re.compile(r"[-+]?\d*,\d+")
 WEIGHTY = 2  # of 3: what usually moves algae or plants that much or more
 
 
@@ -43,13 +46,14 @@ def even(request: HttpRequest, slug: str) -> HttpResponse:
         shown = even_shown(trial)
     except FolderError as error:
         return no_plan(request, trial, "even", refusal_lines(error))
-    sentences = [in_pages(line) for line in shown.document["sentences"]]
-    unrecorded = next((line for line in sentences if line.startswith("Not recorded:")), "")
+    sentences = [worked_out(line) for line in shown.document["sentences"]]
+    unrecorded, even_ones = (next((line for line in sentences if line.startswith(words)), "")
+                             for words in ("Not recorded:", "Even, or within"))
     remedies = [factor for factor in shown.document["factors"] if factor["verdict"] in ("confounded", "side_effect")]
     missing = [factor for factor in shown.document["factors"] if factor["verdict"] == "not_recorded" and factor["weight"] > WEIGHTY]
     return trial_page(request, "plan/even.html", trial, "even", {
-        "opening": sentences[0], "sentences": [line for line in sentences[1:] if line != unrecorded],
-        "unrecorded": unrecorded, "caution": in_pages(shown.document["caution"] or ""),
+        "opening": sentences[0], "sentences": [line for line in sentences[1:] if line not in (unrecorded, even_ones)],
+        "unrecorded": unrecorded, "even_ones": even_ones, "caution": worked_out(shown.document["caution"] or ""),
         "pictures": shown.pictures, "remedies": remedies, "missing": missing, **next_step(trial)})
 
 
@@ -96,10 +100,12 @@ def factor(request: HttpRequest, slug: str, key: str) -> HttpResponse:
         return _factor_page(request, trial, entry, _there(trial, key))
     units = ["", *Unit.objects.filter(trial=trial).values_list("key", flat=True)]
     values = {unit: request.POST.get(f"value-{unit}", "") for unit in units}
+    if entry.unit != "word":
+        values = {unit: text.replace(",", ".") if _DECIMAL_COMMA.fullmatch(text.strip()) else text for unit, text in values.items()}
     try:
         factor_store(trial=trial, by=visitor(request).by, factor=key, values=values, unit_of_measure=request.POST.get("unit", ""),
                      note=request.POST.get("note", ""))
-    except FactorRefused as error:
+    except FieldsRefused as error:
         typed = {"values": values, "unit": request.POST.get("unit", ""), "note": request.POST.get("note", "")}
         return _factor_page(request, trial, entry, typed, {unit: in_pages(line) for unit, line in error.sentences.items()})
     return told(request, _("Written down: %(title)s.") % {"title": entry.title.lower()}, "equal", trial.slug)

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from fairtank.errors import PhotoError
@@ -31,7 +32,8 @@ def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
     except Http404 as error:
         if name not in RESULTS or folder is None or out is None:
             raise
-        raise Http404(f"There is no {name} yet. To make it, run: {run_command(folder, out)}") from error
+        raise Http404(_("There is no %(name)s yet. To make it, run: %(command)s") % {
+            "name": name, "command": run_command(folder, out)}) from error
     if name == "report.html":
         return _answer(file, "text/html; charset=utf-8", REPORT_POLICY)
     return _served(file)
@@ -43,7 +45,7 @@ def thumbnail_file(request: HttpRequest, name: str) -> HttpResponse:
     """A small picture of a photo of the trial folder."""
     file = _found(trial_folder(), name, without=results_folder())
     if file.kind != "photo":
-        raise Http404("That file is not a photo.")
+        raise Http404(_("That file is not a photo."))
     try:
         small = small_picture_of_file(file.path)
     except PhotoError as error:
@@ -62,10 +64,10 @@ def no_icon(request: HttpRequest) -> HttpResponse:
 def _found(root: Path | None, name: str, without: Path | None = None) -> Shown:
     """The file of that name among those found by walking the folder; an address never becomes a path."""
     if root is None:
-        raise Http404("No trial folder is shown.")
+        raise Http404(_("No trial folder is shown."))
     file = files_in(root, without).get(name)
     if file is None or not still_inside(file, root):
-        raise Http404("There is no such file in this folder.")
+        raise Http404(_("There is no such file in this folder."))
     return file
 
 

@@ -17,6 +17,7 @@ from fairtank.web.going import told
 from fairtank.web.said import refusal_lines
 from fairtank.web.views.photo import picture_address
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 CORNER_WORDS = (gettext_lazy("Top left"), gettext_lazy("Top right"), gettext_lazy("Bottom right"), gettext_lazy("Bottom left"))
 MODE_WORDS = (
@@ -121,7 +122,7 @@ def _next_unit(trial: Trial, unit: Unit) -> Unit | None:
 def _unit(trial: Trial, key: int) -> Unit:
     found = Unit.objects.filter(trial=trial, pk=key).select_related("tank").first()
     if found is None:
-        raise Http404(_("There is no such unit in this trial."))
+        raise Http404(_("There is no such tank in this trial."))
     return found
 
 
@@ -151,7 +152,7 @@ def zones_from_text(text: str) -> list[ZoneDrawn]:
             points = [tuple(float(word.replace(",", ".")) for word in point.split()) for point in corners.split(";") if point.strip()]
             zones.append(ZoneDrawn(kind, key, tuple((x, y) for x, y in points)))
         except ValueError as error:
-            raise InputError("a zone", f"“{line.strip()[:60]}”", "a line such as: static | heater | 5 3; 7 3; 7 22; 5 22") from error
+            raise InputError(_("a zone"), f"“{line.strip()[:60]}”", _("a line such as: static | heater | 5 3; 7 3; 7 22; 5 22")) from error
     return zones
 
 
@@ -166,7 +167,7 @@ def store(request: HttpRequest, slug: str, unit: int) -> HttpResponseBase:
                   sent.get("height_cm", "").strip(), sent.get("mode", ""), sent.get("view", ""))
     try:
         if photo is None:
-            raise InputError("the photo", "not there", f"a photo of {own.key}")
+            raise InputError(_("the photo"), _("not there"), _("a photo of %(unit)s") % {"unit": own.key})
         zones = zones_from_text(sent.get("zones", "")[:LONGEST_ZONES])
         frame_and_zones_store(trial=trial, unit=own, drawn=_drawn(photo, typed), zones=zones, by=visitor(request).by)
     except FairtankError as error:
@@ -189,9 +190,9 @@ def _number(name: str, text: str, unit: str) -> float:
     try:
         value = float(text.replace(",", "."))
     except ValueError as error:
-        raise InputError(name, f"“{text[:20]}”" if text else _("empty"), f"a number of {unit}") from error
+        raise InputError(name, f"“{text[:20]}”" if text else _("empty"), _("a number of %(unit)s") % {"unit": unit}) from error
     if not -1e6 < value < 1e6:
-        raise InputError(name, text[:20], f"a number of {unit}")
+        raise InputError(name, text[:20], _("a number of %(unit)s") % {"unit": unit})
     return value
 
 
@@ -201,7 +202,7 @@ def copy(request: HttpRequest, slug: str, unit: int) -> HttpResponseBase:
     """Give other units this frame as a start."""
     trial = trial_for(request, slug)
     own = _unit(trial, unit)
-    keys = [key for key in request.POST.getlist("to") if key.isdecimal()]
+    keys = [key for text in request.POST.getlist("to") if (key := whole_of(text)) is not None]
     try:
         given, left_out = frame_copy(trial=trial, unit=own, to=list(Unit.objects.filter(trial=trial, pk__in=keys)), by=visitor(request).by)
     except FairtankError as error:

@@ -77,6 +77,6 @@ def job_for(request: HttpRequest, number: int) -> Job:
 
 def _back(request: HttpRequest, otherwise: str) -> HttpResponse:
     """To the page that asked, if it is one of ours."""
-    wanted = request.POST.get("next", "")
-    is_ours = url_has_allowed_host_and_scheme(wanted, allowed_hosts=None)
+    wanted = request.POST.get("next", "").strip()
+    is_ours = wanted.isprintable() and url_has_allowed_host_and_scheme(wanted, allowed_hosts=None)
     return HttpResponse(status=SEE_OTHER, headers={"Location": wanted if wanted and is_ours else otherwise or reverse("jobs")})

@@ -154,7 +154,8 @@ def _sent(request: HttpRequest, trial: Trial, photo: Photo) -> Any:
         if not isinstance(runs, list) or not all(type(one) is int and abs(one) < 2**40 for one in runs):
             raise ValueError
     except (ValueError, KeyError, TypeError, RecursionError) as error:
-        raise InputError("the painting", "not as this page sends it", "strokes from this page", "Load the page again.") from error
+        raise InputError(_("the painting"), _("not as this page sends it"), _("strokes from this page"),
+                         _("Load the page again.")) from error
     return numbers_from_runs(runs, photo, len(classes_of(trial)))
 
 
@@ -176,7 +177,7 @@ def class_new(request: HttpRequest, slug: str) -> HttpResponseBase:
         rgb = ()
     try:
         if len(rgb) != 3:
-            raise InputError("the colour of the class", f"“{colour[:20]}”", "a colour such as #e69f00")
+            raise InputError(_("the colour of the class"), f"“{colour[:20]}”", _("a colour such as #e69f00"))
         added = class_add(trial=trial, key=sent.get("name", ""), rgb=(rgb[0], rgb[1], rgb[2]), counts_as=sent.get("counts_as", ""),
                           by=visitor(request).by)
     except FairtankError as error:

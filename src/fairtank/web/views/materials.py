@@ -18,6 +18,7 @@ from fairtank.records.services.trash import row_bring_back, row_take_away
 from fairtank.web.going import told
 from fairtank.web.said import refusal_lines
 from fairtank.web.setup_fields import WORDS, asked_of, material_fields, table_typed, unplaced
+from fairtank.web.spoken import all_spoken
 from fairtank.web.visitors import needs, trial_for, trials_for, visitor
 
 
@@ -51,7 +52,7 @@ def material(request: HttpRequest, number: int = 0) -> HttpResponse:
     try:
         kept = material_store(by=visitor(request).by, table=table, material=row)
     except LineRefused as error:
-        return _page(request, row, kind, table, error.sentences)
+        return _page(request, row, kind, table, all_spoken(error.sentences))
     return told(request, _("%(name)s is written down.") % {"name": kept}, "materials")
 
 

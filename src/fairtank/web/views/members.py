@@ -24,6 +24,7 @@ from fairtank.records.services.members import (
 )
 from fairtank.records.services.trail import By
 from fairtank.web.going import told
+from fairtank.web.said import refusal_told
 from fairtank.web.throttle import INVITATION, address_of, forgotten, told_to_wait, wait_s
 from fairtank.web.views.accounts import begin, hosted_only
 from fairtank.web.visitors import needs, open_to_all, trial_for, trial_page, visitor
@@ -63,7 +64,7 @@ def invite(request: HttpRequest, slug: str) -> HttpResponse:
     try:
         _made, secret = invitation_make(trial=trial, role=sent.get("role", ""), note=sent.get("note", ""), by=visitor(request).by)
     except InputError as error:
-        return _page(request, trial, str(error))
+        return _page(request, trial, refusal_told(error))
     return _page(request, trial, link=request.build_absolute_uri(f"/invited/#{secret}"))
 
 
@@ -90,7 +91,7 @@ def role(request: HttpRequest, slug: str, number: int) -> HttpResponse:
     try:
         member_change(member=member, role=request.POST.get("role", ""), by=visitor(request).by)
     except InputError as error:
-        return _page(request, trial, str(error))
+        return _page(request, trial, refusal_told(error))
     return told(request, _("The role was changed."), "members", slug)
 
 
@@ -127,7 +128,7 @@ def invited(request: HttpRequest) -> HttpResponse:
     try:
         trial = _joined(request)
     except InputError as error:
-        return _invited(request, str(error))
+        return _invited(request, refusal_told(error))
     forgotten(INVITATION, key)
     return told(request, _("You joined “%(title)s”.") % {"title": trial.title}, "account")
 
@@ -139,7 +140,7 @@ def _joined(request: HttpRequest) -> Trial:
     if by.user is not None:
         return invitation_accept(secret=sent.get("secret", ""), user=by.user)
     if sent.get("password") != sent.get("again"):
-        raise InputError("The password", "not the same both times", "the same one twice")
+        raise InputError(_("The password"), _("not the same both times"), _("the same one twice"))
     with transaction.atomic():
         user = account_add(name=sent.get("name", "")[:150], password=sent.get("password", ""), by=By("invited"), begins_trials=False)
         trial = invitation_accept(secret=sent.get("secret", ""), user=user)

@@ -29,6 +29,7 @@ from fairtank.records.services.pairing import (
 )
 from fairtank.web.going import see, told
 from fairtank.web.house import address
+from fairtank.web.said import refusal_told
 from fairtank.web.throttle import PAIRING, address_of, forgotten, told_to_wait, wait_s
 from fairtank.web.visitors import PHONE_KEY, is_this_machine, needs, open_to_all, visitor
 
@@ -89,7 +90,7 @@ def pair(request: HttpRequest) -> HttpResponse:
     try:
         device, secret = phone_pair(code=request.POST.get("code", "")[:40], name=request.POST.get("name", ""))
     except InputError as error:
-        return _asked(request, str(error))
+        return _asked(request, refusal_told(error))
     forgotten(PAIRING, key)
     _paired_before_ended(request)
     request.session.cycle_key()
@@ -121,7 +122,7 @@ def rename(request: HttpRequest, number: int) -> HttpResponse:
         phone_rename(device=device, name=request.POST.get("name", ""), by=visitor(request).by)
     except InputError as error:
         device.refresh_from_db()
-        return _page(request, status=422, refusal=str(error), refused=device.pk)
+        return _page(request, status=422, refusal=refusal_told(error), refused=device.pk)
     return told(request, _("The phone is called “%(name)s” now.") % {"name": device.name}, "phones")
 
 

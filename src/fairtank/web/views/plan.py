@@ -42,7 +42,7 @@ def _planned(request: HttpRequest, trial: Trial) -> HttpResponse:
     if found is None:
         return _asked(request, trial)
     return trial_page(request, "plan/plan.html", trial, "plan", {
-        "plan": found, "sentences": plan_sentences(found, margin_line(asked)), "closed": in_pages(asked.closed),
+        "plan": found, "sentences": plan_sentences(found, margin_line(asked, found)), "closed": in_pages(asked.closed),
         "has_answers": bool(asked.planning.kept.answers), "answered": answered_of(asked), "sealed": papers.seal is not None,
         "needs_setup": papers.setup is None, "is_drawn": found.drawn or bool(papers.draws)})
 

@@ -4,12 +4,14 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from fairtank.planning.wizard.asking import STEPS, Standing
+from fairtank.planning.wizard.making import plan_of
 from fairtank.planning.wizard.reading import proposal, text_of
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 from fairtank.publish.phrases import capital
 from fairtank.records.services.planning import choices_of, margin_told
 from fairtank.records.services.shelf_planning import Asked
-from fairtank.web.said import in_pages
+from fairtank.trial import Plan
+from fairtank.web.said import in_pages, worked_out
 
 SECTIONS = tuple(dict.fromkeys(step.section for step in STEPS))
 YES_NO = (Choice("yes", "yes"), Choice("no", "no"))
@@ -60,7 +62,7 @@ def question_of(asked: Asked, step: Step, typed: str | None = None) -> Question:
     options = _options(asked, step, told, text)
     shape = "several" if step.kind == "several" else "one" if options else "lines" if step.kind == "text" and step.longest > _LONG else \
         {"date": "date"}.get(step.kind, "text")
-    asks, mark, more = in_pages(step.question_for(told)).partition("? ")
+    asks, mark, more = worked_out(step.question_for(told)).partition("? ")
     return Question(step, f"{asks}?" if mark else asks, more, in_pages(step.help), shape, text, options, step.unit(told),
                     SECTIONS.index(step.section) + 1, len(SECTIONS), step.picture(told), is_answered)
 
@@ -72,7 +74,7 @@ def _options(asked: Asked, step: Step, told: Told, text: str) -> tuple[Option, .
     elif step.kind in ("choice", "several"):
         choices = choices_of(replace(asked.planning, standing=Standing(told, step, ())), step)
     chosen = {part.strip() for part in text.split(",")}
-    return tuple(Option(one.key, one.words, capital(in_pages(one.told)), one.key in chosen) for one in choices)
+    return tuple(Option(one.key, one.words, capital(worked_out(one.told)), one.key in chosen) for one in choices)
 
 
 def answer_typed(step: Step, sent: list[str]) -> str:
@@ -94,7 +96,7 @@ class Answered:
 def answered_of(asked: Asked) -> list[tuple[str, list[Answered]]]:
     """Every answer so far, part by part."""
     told = asked.planning.told
-    rows = [(step.section, Answered(step.key, in_pages(step.question_for(told)), answer_words(step, told.answers[step.key], told)))
+    rows = [(step.section, Answered(step.key, worked_out(step.question_for(told)), answer_words(step, told.answers[step.key], told)))
             for step in asked.standing.asked]
     return [(section, [row for _, row in group]) for section, group in groupby(rows, key=lambda row: row[0])]
 
@@ -109,6 +111,13 @@ def answer_words(step: Step, value: Value, told: Told) -> str:
     return f"{text} {unit}" if unit and text else text or "–"
 
 
-def margin_line(asked: Asked) -> str:
-    """What the smallest difference means on both scales; empty before it was answered."""
-    return margin_told(asked.planning.told) if "margin" in asked.planning.told.answers else ""
+def margin_line(asked: Asked, made: Plan | None = None) -> str:
+    """What the smallest difference means on both scales; empty before it was answered, and where the plan that was made says another."""
+    told = asked.planning.told
+    if "margin" not in told.answers or (made is not None and _first_of(made) != _first_of(plan_of(told))):
+        return ""
+    return margin_told(told)
+
+
+def _first_of(plan: Plan) -> tuple[tuple[str, str, float | None], ...]:
+    return tuple((one.key, one.summary, one.margin) for one in plan.measures if one.role == "primary")

@@ -1,27 +1,30 @@
 """Report and files: what can be given away, what a reader would miss in it, and the code of the seal."""
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from fairtank.errors import FairtankError
+from fairtank.errors import FairtankError, InputError
 from fairtank.publish.seal_words import code_sentence
 from fairtank.records.exporters.folder_zip import folder_zip
 from fairtank.records.models import Photo, Trial
 from fairtank.records.selectors.finding import TO_SEE
 from fairtank.records.selectors.measured_values import has_values, measures_pieces
 from fairtank.records.selectors.results import answers_of
+from fairtank.records.selectors.spread import spread_kept
 from fairtank.records.services.disclosing import LONGEST, disclosure_store
+from fairtank.records.services.shelf_spread import spread_take
 from fairtank.records.services.working import out_of
 from fairtank.web.going import told
-from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.said import refusal_lines, worked_out
 from fairtank.web.security import FILE_POLICY, PDF_POLICY, REPORT_POLICY
 from fairtank.web.views.finding import FORBIDDEN, finding_page, shown_to
 from fairtank.web.views.planned import no_plan
-from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.visitors import needs, trial_for, trial_page, trials_for, visitor
 
 
 @require_safe
@@ -32,7 +35,7 @@ def publish(request: HttpRequest, slug: str) -> HttpResponse:
     return _page(request, trial) if trial.planned else no_plan(request, trial, "publish")
 
 
-def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None) -> HttpResponse:
+def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None, given: list[str] | None = None) -> HttpResponse:
     shown = shown_to(request, trial)
     plan, seal = shown.papers.plan, shown.papers.seal
     said = plan.disclosure if plan else ""
@@ -41,9 +44,32 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None)
         "page_size": _size(trial, "report.html"), "pdf_size": _size(trial, "report.pdf"),
         "missing": (shown.content or {}).get("unrecorded", []), "has_values": has_values(trial),
         "photos": Photo.objects.filter(trial=trial).count(), "seal": seal, "stamps": len(seal.document.get("stamps") or []) if seal else 0,
-        "code_sentence": in_pages(code_sentence(seal.last.code)) if seal else "",
+        "code_sentence": worked_out(code_sentence(seal.last.code)) if seal else "",
+        "spread": spread_kept(trial) if shown.is_over else None, "new_trials": _new_trials(request, trial) if shown.is_over else [],
         "disclosure": said, "typed": request.POST.get("disclosure", said), "longest": LONGEST, "refusals": refusals or [],
-    }, status=422 if refusals else 200)
+        "given": given or [],
+    }, status=422 if refusals or given else 200)
+
+
+def _new_trials(request: HttpRequest, trial: Trial) -> list[Trial]:
+    """Trials that have a plan and did not begin, which may lean on this one."""
+    found = trials_for(request).filter(planned=True, start__gt=date.today(), closed_at=None).exclude(pk=trial.pk)
+    return [one for one in found if visitor(request).may_in(one.pk, "manage")]
+
+
+@require_POST
+@needs("manage")
+def spread_give(request: HttpRequest, slug: str) -> HttpResponse:
+    """Hand what this trial tells of like tanks to a new trial."""
+    trial = trial_for(request, slug)
+    target = trials_for(request).filter(slug=request.POST.get("into", "")).first()
+    try:
+        if target is None:
+            raise InputError("The new trial", "none chosen", "one that did not begin")
+        said = spread_take(trial=target, sources=[trial], by=visitor(request).by)
+    except FairtankError as error:
+        return _page(request, trial, given=refusal_lines(error)) if trial.planned else no_plan(request, trial, "publish")
+    return told(request, said, "show", target.slug)
 
 
 @require_POST

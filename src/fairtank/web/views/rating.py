@@ -20,7 +20,7 @@ from django.views.decorators.http import require_POST, require_safe
 from fairtank.errors import FairtankError
 from fairtank.records.models import Measure, Seat
 from fairtank.records.selectors.seats import SCORE, Standing, Task, seat_of_secret, standing_of
-from fairtank.records.services.scoring import answer_give, answer_undo, steps_of, task_picture
+from fairtank.records.services.scoring import answer_give, answer_undo, seen_of, steps_of, task_picture
 from fairtank.records.services.trail import By
 from fairtank.web.going import See, see
 from fairtank.web.said import refusal_lines
@@ -46,7 +46,7 @@ class Door:
 
     def address(self, what: str, *more: Any) -> str:
         """An address behind this door."""
-        return reverse(f"{self.routes}-{what}" if what else self.routes, args=[*self.args, *more])
+        return reverse(f"{self.routes}_{what}" if what else self.routes, args=[*self.args, *more])
 
     @property
     def answer(self) -> str:
@@ -65,7 +65,7 @@ class Door:
 
 def _shown(request: HttpRequest, door: Door, standing: Standing, refusal: str = "") -> HttpResponse:
     """The task that comes next, or thanks; only that part of the page where a script asked."""
-    seat, is_part = door.seat, bool(request.headers.get("HX-Request"))
+    seat, is_part, standing = door.seat, bool(request.headers.get("HX-Request")), seen_of(standing)
     steps = steps_of(seat)
     content = {
         "door": door, "seat": seat, "standing": standing, "task": standing.next, "refusal": refusal,

@@ -20,12 +20,15 @@ from fairtank.records.selectors.diary import readings_table
 from fairtank.records.selectors.rounds import known_quantities, last_values, title_of
 from fairtank.records.services.entries import DoubtfulError, Entering, Stored, plain
 from fairtank.records.services.readings import readings_row_add
+from fairtank.web.amounts import own_unit, reading_kept
 from fairtank.web.clock import now_of
 from fairtank.web.diary_forms import date_typed, late_round, time_typed
 from fairtank.web.house import address
 from fairtank.web.rounds import last_words
+from fairtank.web.said import refusal_told
 from fairtank.web.telling import tell
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 
 @require_safe
@@ -37,7 +40,7 @@ def readings(request: HttpRequest, slug: str) -> HttpResponse:
     if planned is None:
         return trial_page(request, "diary/none.html", trial, "readings", {})
     before = request.GET.get("before", "")
-    return _page(request, trial, planned, request.GET.get("quantity", ""), before=int(before) if before.lstrip("-").isdecimal() else None)
+    return _page(request, trial, planned, request.GET.get("quantity", ""), before=whole_of(before))
 
 
 def _page(request: HttpRequest, trial: Trial, planned: Planned, quantity: str, *, before: int | None = None,
@@ -51,9 +54,9 @@ def _page(request: HttpRequest, trial: Trial, planned: Planned, quantity: str, *
     content = {
         "quantities": [(one, title_of(one)) for one in known], "own": own, "quantity": key, "title": title_of(own) if own else key,
         "table": readings_table(trial, planned.plan.start, planned.order, key, before=before) if key else None, "fields": fields,
-        "measured": sent.get("unit_of_measure", own.unit_of_measure if own else ""), "on": sent.get("on", f"{now:%Y-%m-%d}"),
+        "measured": sent.get("unit_of_measure", own_unit(own.unit_of_measure) if own else ""), "on": sent.get("on", f"{now:%Y-%m-%d}"),
         "at": sent.get("at", ""), "late": sent.get("late", ""), "today": now.date(), "refusal": refusal, "entry": uuid.uuid4().hex[:32],
-        "import_address": address("readings-import", trial.slug), "may_record": visitor(request).may("record"),
+        "import_address": address("readings_import", trial.slug), "may_record": visitor(request).may("record"),
     }
     return trial_page(request, "readings/readings.html", trial, "readings", content, status=422 if refusal or outcomes else 200)
 
@@ -70,11 +73,11 @@ def add(request: HttpRequest, slug: str) -> HttpResponse:
     try:
         outcomes = _stored(request, trial, planned, quantity)
     except FairtankError as error:
-        return _page(request, trial, planned, quantity, refusal=str(error))
+        return _page(request, trial, planned, quantity, refusal=refusal_told(error))
     wrong = {unit: one for unit, one in outcomes.items() if not isinstance(one, Stored)}
     count = len(outcomes) - len(wrong)
     if wrong:
-        told = {unit: {"said": str(error), "is_asked": isinstance(error, DoubtfulError)} for unit, error in wrong.items()}
+        told = {unit: {"said": refusal_told(error), "is_asked": isinstance(error, DoubtfulError)} for unit, error in wrong.items()}
         return _page(request, trial, planned, quantity, outcomes=told)
     said = ngettext("%(n)d reading stored.", "%(n)d readings stored.", count) % {"n": count}
     tell(request, said if count else _("Nothing was filled in."))
@@ -91,7 +94,10 @@ def _stored(request: HttpRequest, trial: Trial, planned: Planned, quantity: str)
     values = {unit: sent.get(f"value-{number}", "") for number, unit in enumerate(planned.order)}
     sure = frozenset(unit for number, unit in enumerate(planned.order) if f"sure-{number}" in sent)
     measured = sent.get("unit_of_measure", "")
-    return readings_row_add(who=who, quantity=quantity, unit_of_measure=measured, values=values, taken_at=at, sure=sure)
+    kept = {unit: reading_kept(text, measured) for unit, text in values.items()}
+    measured = next((name for _, name in kept.values() if name != measured), measured)
+    return readings_row_add(who=who, quantity=quantity, unit_of_measure=measured, values={unit: text for unit, (text, _) in kept.items()},
+                            taken_at=at, sure=sure)
 
 
 @require_safe

@@ -48,7 +48,7 @@ def begin(request: HttpRequest, slug: str) -> HttpResponse:
         key = sheet_keep(trial=trial, by=visitor(request).by, name=name, content=content)
     except FairtankError as error:
         return _begun(request, trial, refusal=refusal_lines(error), pasted=request.POST.get("pasted", "")[:200_000])
-    return see("readings-import-look", slug, key)
+    return see("readings_import_look", slug, key)
 
 
 def _begun(request: HttpRequest, trial: Trial, **more: Any) -> HttpResponse:
@@ -61,13 +61,15 @@ def _sent(request: HttpRequest) -> tuple[str, bytes | str]:
     file, pasted = request.FILES.get("file"), request.POST.get("pasted", "")
     if file is None or not file.name:
         if not pasted.strip():
-            raise InputError("the table", "missing", "pasted cells, or a file", "Paste cells from a spreadsheet, or choose a file.")
+            raise InputError(_("the table"), _("missing"), _("pasted cells, or a file"),
+                             _("Paste cells from a spreadsheet, or choose a file."))
         return "", pasted
     if pasted.strip():
-        raise InputError("the table", "given twice", "pasted cells or a file, not both", "Empty the field, or choose no file.")
+        raise InputError(_("the table"), _("given twice"), _("pasted cells or a file, not both"), _("Empty the field, or choose no file."))
     if file.size is None or file.size > CSV_LIMIT_BYTES:
-        raise InputError("the file", f"{(file.size or 0) / 1e6:.0f} MB large", f"at most {CSV_LIMIT_BYTES / 1e6:.0f} MB",
-                         "Part it into several files, such as one for each month.")
+        raise InputError(_("the file"), _("%(size)s MB large") % {"size": f"{(file.size or 0) / 1e6:.0f}"},
+                         _("at most %(size)s MB") % {"size": f"{CSV_LIMIT_BYTES / 1e6:.0f}"},
+                         _("Part it into several files, such as one for each month."))
     return file.name[:120], file.read()
 
 
@@ -80,7 +82,7 @@ def look(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     if kept is None or planned is None:
         done = planned is not None and is_imported(trial, key)
         return told(request, _("These readings are stored already.") if done else
-                    _("That table is not kept any more: it is kept for an hour. Choose it again."), "readings-import", slug)
+                    _("That table is not kept any more: it is kept for an hour. Choose it again."), "readings_import", slug)
     try:
         sheet, facts = sheet_of(kept.content, kept.name, table=request.POST.get("table", "")[:200]), facts_of_trial(trial, planned)
     except FairtankError as error:
@@ -108,9 +110,9 @@ def _looked(request: HttpRequest, trial: Trial, key: str, sheet: Sheet, facts: T
 def _stored(request: HttpRequest, trial: Trial, key: str, count: int) -> HttpResponse:
     sheet_forget(key)
     if not count:
-        return told(request, _("These readings are stored already."), "readings-import", trial.slug)
+        return told(request, _("These readings are stored already."), "readings_import", trial.slug)
     said = ngettext("%(n)d reading stored.", "%(n)d readings stored.", count) % {"n": count}
-    tell(request, said, to=reverse("readings-import", args=[trial.slug]) + "#brought-in", words=_("They can be taken back together."))
+    tell(request, said, to=reverse("readings_import", args=[trial.slug]) + "#brought-in", words=_("They can be taken back together."))
     return see("readings", trial.slug)
 
 
@@ -134,12 +136,12 @@ def take_back(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     try:
         count = readings_import_take_back(trial=trial, by=visitor(request).by, key=key)
     except FairtankError as error:
-        return told(request, " ".join(refusal_lines(error)), "readings-import", slug)
+        return told(request, " ".join(refusal_lines(error)), "readings_import", slug)
     if not count:
-        return redirect("readings-import", slug)
+        return redirect("readings_import", slug)
     said = ngettext("%(n)d reading taken back. It can be brought back for 30 days.",
                     "%(n)d readings taken back. They can be brought back for 30 days.", count) % {"n": count}  # fmt: skip
-    return told(request, said, "readings-import", slug)
+    return told(request, said, "readings_import", slug)
 
 
 @require_POST
@@ -150,5 +152,5 @@ def bring_back(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     try:
         count = readings_import_bring_back(trial=trial, by=visitor(request).by, key=key)
     except FairtankError as error:
-        return told(request, " ".join(refusal_lines(error)), "readings-import", slug)
-    return told(request, ngettext("%(n)d reading is back.", "%(n)d readings are back.", count) % {"n": count}, "readings-import", slug)
+        return told(request, " ".join(refusal_lines(error)), "readings_import", slug)
+    return told(request, ngettext("%(n)d reading is back.", "%(n)d readings are back.", count) % {"n": count}, "readings_import", slug)

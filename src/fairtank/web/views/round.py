@@ -19,8 +19,10 @@ from fairtank.web.round_form import Sent, counts_words, form_store, photo_store
 from fairtank.web.round_sending import body_of, clock_time, entries_store, round_from, zoned_time
 from fairtank.web.round_words import EVENTS, script_words
 from fairtank.web.rounds import day_asked, day_words, fields_of
+from fairtank.web.said import refusal_told
 from fairtank.web.telling import tell
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -73,9 +75,10 @@ def entries(request: HttpRequest, slug: str) -> HttpResponseBase:
             found = round_end(trial=trial, by=visitor(request).by, key=found.key, ended_at=zoned_time(round_sent.get("ended")))
             round_measure(trial=trial, found=found, by=visitor(request).by)
     except FairtankError as error:
-        return JsonResponse({"said": str(error)}, status=422)
+        return JsonResponse({"said": refusal_told(error)}, status=422)
     counted = counts_words(counts_of(found)) if found.ended_at else ""
-    return JsonResponse({"answers": [one.as_json() for one in answers], "minutes": minutes_of(found), "counted": counted})
+    minutes = minutes_of(found) if found.ended_at else None
+    return JsonResponse({"answers": [one.as_json() for one in answers], "minutes": minutes, "counted": counted})
 
 
 @require_POST
@@ -86,13 +89,13 @@ def photo(request: HttpRequest, slug: str) -> HttpResponseBase:
     try:
         file = request.FILES.get("photo")
         if file is None:
-            raise InputError("the photo", "not there", "one file", "Choose it again.")
-        found = round_from(request, trial, {**form.dict(), "day": int(form["day"]) if form.get("day", "").lstrip("-").isdigit() else None})
+            raise InputError(_("the photo"), _("not there"), _("one file"), _("Choose it again."))
+        found = round_from(request, trial, {**form.dict(), "day": whole_of(form.get("day", ""))})
         stored = photo_store(request, trial, found, unit=form.get("unit", ""), file=file, entry=form.get("entry") or None,
                              at=clock_time(form.get("at")) or now, noted=clock_time(form.get("noted")) or now,
                              camera_clock=form.get("clock") != "round")
     except FairtankError as error:
-        return JsonResponse({"state": "refused", "said": str(error), "of_time": isinstance(error, EntryError)}, status=422)
+        return JsonResponse({"state": "refused", "said": refusal_told(error), "of_time": isinstance(error, EntryError)}, status=422)
     round_measure(trial=trial, found=found, by=visitor(request).by)  # one that comes when the round is over already
     row, on_day = stored.row, stored.row.day == found.day
     said = "" if on_day else _("This photo says that it was taken on day %(day)d, and stands there.") % {"day": row.day}

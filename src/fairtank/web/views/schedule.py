@@ -23,9 +23,9 @@ from fairtank.publish.schedule_words import (
     touched_words,
 )
 from fairtank.records.models import Trial
+from fairtank.records.services.fields_refused import FieldsRefused
 from fairtank.records.services.shelf_schedule import (
     CHORE_FIELDS,
-    ChoreRefused,
     Scheduled,
     calendar_of,
     chore_remove,
@@ -122,7 +122,7 @@ def chore(request: HttpRequest, slug: str) -> HttpResponse:
     typed = {name: request.POST.get(name, "") for name in CHORE_FIELDS}
     try:
         chore_store(trial=trial, by=visitor(request).by, key=key, typed=typed)
-    except ChoreRefused as error:
+    except FieldsRefused as error:
         return _chore_page(request, trial, key, typed, {name: in_pages(line) for name, line in error.sentences.items()})
     except FairtankError as error:
         return _chore_page(request, trial, key, typed, {"": " ".join(refusal_lines(error))})

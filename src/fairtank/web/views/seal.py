@@ -16,7 +16,7 @@ from fairtank.records.selectors.trial_state import counts_of, papers_of
 from fairtank.records.services.sealing import SealedTrial
 from fairtank.records.services.shelf_seal import LONGEST_KEY, plan_seal, seal_verified
 from fairtank.web.going import told
-from fairtank.web.said import in_pages, refusal_lines
+from fairtank.web.said import refusal_lines, worked_out
 from fairtank.web.views.planned import next_step, no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
 
@@ -74,7 +74,7 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None)
     entries = [] if found is None else [(one, time_words(one.at), data_words(one)) for one in found.entries]
     content: dict[str, Any] = {
         "plan": plan, "sentences": plan_sentences(plan, ""), "measures": list(titles.values()), "seal": found, "entries": entries,
-        "code_sentence": in_pages(code_sentence(found.last.code)) if found else "", "counts": counts,
+        "code_sentence": worked_out(code_sentence(found.last.code)) if found else "", "counts": counts,
         "changes": [change_words(one, titles, has_data=counts.has_data) for one in papers.changes_since_seal],
         "is_drawn": plan.drawn, "refusals": refusals or [], "reason": request.POST.get("reason", ""),
         "stamps": len(found.document.get("stamps") or []) if found else 0,
@@ -97,5 +97,5 @@ def verify(request: HttpRequest, slug: str) -> HttpResponse:
         return _page(request, trial, refusal_lines(error))
     first, *rest = verified_words(found)
     return trial_page(request, "plan/verify.html", trial, "seal", {
-        "opening": in_pages(headline(found) if found.is_sealed else first), "sentences": [in_pages(line) for line in rest],
+        "opening": worked_out(headline(found) if found.is_sealed else first), "sentences": [worked_out(line) for line in rest],
         "is_in_order": found.is_in_order, "key": request.GET.get("key", "")})

@@ -26,6 +26,7 @@ from fairtank.records.services.trash import KEPT_DAYS, kept_models, row_bring_ba
 from fairtank.web.amounts import forget
 from fairtank.web.going import told
 from fairtank.web.house import address
+from fairtank.web.language import A_YEAR_S, is_language, keep_language
 from fairtank.web.said import refusal_lines
 from fairtank.web.visitors import needs, visitor
 
@@ -38,7 +39,7 @@ KIND_WORDS = {"trial": gettext_lazy("trials"), "tank": gettext_lazy("tanks"), "t
               "material": gettext_lazy("materials"), "photo": gettext_lazy("photos"), "reading": gettext_lazy("readings"),
               "event": gettext_lazy("the diary"), "choredone": gettext_lazy("chores done"), "buildline": gettext_lazy("weighed in"),
               "factorvalue": gettext_lazy("what each tank has")}  # fmt: skip
-A_YEAR_S, MOST_SHOWN = 365 * 24 * 3600, 100
+MOST_SHOWN = 100
 
 
 @require_safe
@@ -87,16 +88,15 @@ def keep(request: HttpRequest) -> HttpResponse:
 def look(request: HttpRequest) -> HttpResponse:
     """Language, and light or dark: of this browser alone, kept by it."""
     theme, language = request.POST.get("theme", ""), request.POST.get("language", "")
-    is_known = language in dict(django_settings.LANGUAGES)
-    with override(language if is_known else get_language()):
+    with override(language if is_language(language) else get_language()):
         answer = told(request, _("Kept in this browser."), "settings")
     secure = django_settings.SESSION_COOKIE_SECURE
     if theme in ("light", "dark"):
         answer.set_cookie("theme", theme, max_age=A_YEAR_S, samesite="Lax", secure=secure, httponly=True)
     else:
         answer.delete_cookie("theme")
-    if is_known:
-        answer.set_cookie(django_settings.LANGUAGE_COOKIE_NAME, language, max_age=A_YEAR_S, samesite="Lax", secure=secure, httponly=True)
+    if is_language(language):
+        keep_language(answer, language)
     return answer
 
 

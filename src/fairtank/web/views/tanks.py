@@ -16,9 +16,11 @@ from fairtank.records.services.setup_lines import LineRefused, Table, tank_check
 from fairtank.records.services.tanks import table_of_tank, tank_note_add, tank_store
 from fairtank.records.services.trash import row_bring_back, row_take_away
 from fairtank.science.cautions import CAUTIONS, LAST_WORD
+from fairtank.web.amounts import chosen
 from fairtank.web.going import told
 from fairtank.web.said import refusal_lines
 from fairtank.web.setup_fields import TANK, asked_of, table_typed, unplaced
+from fairtank.web.spoken import all_spoken
 from fairtank.web.visitors import needs, visitor
 
 
@@ -34,7 +36,7 @@ def tanks(request: HttpRequest) -> HttpResponse:
 def _shown(table: Table) -> TankShown | None:
     """What a tank holds; None where its sizes are not all there or cannot be built."""
     try:
-        return tank_shown(tank_checked({"key": "T1", **table}))
+        return tank_shown(tank_checked({"key": "T1", **table}), with_us=chosen().measures == "us")
     except FairtankError:
         return None
 
@@ -58,7 +60,7 @@ def tank(request: HttpRequest, number: int = 0) -> HttpResponse:
     try:
         kept = tank_store(by=visitor(request).by, table=table, tank=row)
     except LineRefused as error:
-        return _page(request, row, table, error.sentences, sent=True)
+        return _page(request, row, table, all_spoken(error.sentences), sent=True)
     except FairtankError as error:
         return _page(request, row, table, {"": " ".join(refusal_lines(error))}, sent=True)
     return told(request, _("The tank %(name)s is written down.") % {"name": kept}, "tank", kept.pk)

@@ -16,6 +16,7 @@ from fairtank.records.selectors.results import answer_of
 from fairtank.web.said import in_pages
 from fairtank.web.views.photo import framed_address, picture_address
 from fairtank.web.visitors import needs, trial_for, trial_page
+from fairtank.web.whole import whole_of
 
 PLAIN_DAYS = 14
 _ADDRESS_KEY, _ADDRESS_STAMP = 987654321, "stamp"
@@ -141,4 +142,5 @@ def _moved(trial: Trial, left: Photo, right: Photo, step: int) -> dict[str, str]
 def _whole(text: str, otherwise: int) -> int:
     """A whole number as somebody typed it in the address."""
     plain = text.strip().replace("−", "-")
-    return int(plain) if plain.lstrip("-").isdecimal() and len(plain) < 7 else otherwise
+    found = whole_of(plain) if len(plain) < 7 else None
+    return otherwise if found is None else found

@@ -13,7 +13,7 @@ from fairtank.records.selectors.results import answer_of, document_of
 from fairtank.records.selectors.trial_state import counts_of, papers_of
 from fairtank.records.selectors.unscored import seats_left
 from fairtank.web.figures import figures_of
-from fairtank.web.said import in_pages
+from fairtank.web.said import worked_out
 from fairtank.web.views.finding import FORBIDDEN, download
 from fairtank.web.views.planned import no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page
@@ -40,21 +40,21 @@ def drift_file(request: HttpRequest, slug: str) -> HttpResponse:
     if not trial.planned:
         return no_plan(request, trial, "watch")
     result = answer_of(trial, "watch").result
-    if result is None or _hides_arms(request, trial):
+    if result is None or hides_arms(request, trial):
         return _page(request, trial, status=FORBIDDEN)
     return download(result.content["text"].encode(), "application/json", f"{trial.slug}-drift.json")
 
 
 def _page(request: HttpRequest, trial: Trial, *, status: int = 200) -> HttpResponse:
     answer, arms = answer_of(trial, "watch"), request.GET.get("arms", "")
-    hidden = _hides_arms(request, trial)
+    hidden = hides_arms(request, trial)
     told = {} if answer.result is None or "rows" not in answer.result.content or hidden else watch_told(answer.result)
     counts = counts_of(trial) if not told and not hidden else None
     return trial_page(request, "watch/watch.html", trial, "watch", {"answer": answer, "kind": "watch", "hidden": hidden, "arms": arms,
                                                                     "counts": counts, **told}, status=status)
 
 
-def _hides_arms(request: HttpRequest, trial: Trial) -> bool:
+def hides_arms(request: HttpRequest, trial: Trial) -> bool:
     """Whether people still score without knowing the arms, and nobody asked to see them."""
     if request.GET.get("arms") == "shown":
         return False
@@ -65,14 +65,14 @@ def _hides_arms(request: HttpRequest, trial: Trial) -> bool:
 def watch_told(result: Result) -> dict[str, Any]:
     """What the page tells of an answer: the headline, what drifts with its charts, the other charts, the table, the notes."""
     document, charts, known = document_of(result), figures_of(result), known_factors()
-    factors = [(factor["state"], _title(factor), [in_pages(line) for line in factor["sentences"]], charts.get(f"drift-{place}"))
+    factors = [(factor["state"], _title(factor), [worked_out(line) for line in factor["sentences"]], charts.get(f"drift-{place}"))
                for place, factor in enumerate(document["factors"])]
     return {
-        "headline": in_pages(document["sentence"]), "caption": result.content["caption"], "table": _table(result.content["rows"]),
+        "headline": worked_out(document["sentence"]), "caption": result.content["caption"], "table": _table(result.content["rows"]),
         "drifting": [(title, lines, chart) for state, title, lines, chart in factors if state in DRIFTS],
         "other_charts": [chart for state, _words, _lines, chart in factors if chart is not None and state not in DRIFTS],
         "untold": [lines for state, _words, lines, chart in factors if chart is None and state not in DRIFTS],
-        "notes": [in_pages(line) for line in document["notes"]],
+        "notes": [worked_out(line) for line in document["notes"]],
         "absent": [known[key].title if key in known else key for key in document["absent"]],
     }
 

@@ -121,7 +121,8 @@ export class Queue extends EventTarget {
 
   // Send everything that is ready, of every day, round by round; several calls become one.
   async flush({ all = false, end = null } = {}) {
-    if (this.isSending) { this.isAskedAgain = true; return this.running; }
+    if (this.isSending && !end) { this.isAskedAgain = true; return this.running; }
+    while (this.isSending) await this.running; // the end of the round is not part of what is on its way
     this.isSending = true;
     this.running = this.sendAll(all, end);
     try { return await this.running; } finally {

@@ -334,7 +334,7 @@ async function finishSent(end) {
   form.hidden = true;
   page.querySelector(".pick-day").hidden = true;
   ended.hidden = false;
-  const isStored = answer?.minutes !== undefined && !queue.waiting().length;
+  const isStored = typeof answer?.minutes === "number" && !queue.waiting().length;
   const told = isStored ? (answer.minutes < 1 ? words.done_short : fill(words.done, { n: String(answer.minutes) })) : queue.fault || words.ended_waits;
   page.querySelector("[data-ended-said]").textContent = words[told] ?? told;
   page.querySelector("[data-ended-count]").textContent = isStored ? answer.counted : "";

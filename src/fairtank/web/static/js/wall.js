@@ -8,7 +8,7 @@ const HEAD_PX = 62;
 const SIZES = {small: [88, 66], middle: [136, 102], large: [232, 174]};
 const GAP_PX = 4;
 const BAR_PX = 18; // of the window's own scroll bar
-const QUALITY = ["", "", "doubtful", "not used"];
+const DOUBTFUL = 2; // of the codes of quality; a higher one is not used, a lower one needs no word
 
 class Wall {
   constructor(place, told) {
@@ -166,7 +166,7 @@ class Wall {
       picture.src = this.told.picture.replace("{key}", shot[1]).replace("{stamp}", shot[2]);
       picture.addEventListener("error", () => cell.classList.add("broken"));
       inside.append(picture);
-      const word = out ? this.words.out : QUALITY[shot[3]] ? this.words[shot[3] === 2 ? "doubtful" : "unused"] : "";
+      const word = out ? this.words.out : shot[3] >= DOUBTFUL ? this.words[shot[3] === DOUBTFUL ? "doubtful" : "unused"] : "";
       if (word) {
         cell.classList.add(shot[3] === 3 || out ? "unused" : "doubtful");
         const label = made("span", "wall-word");

@@ -1,0 +1,1 @@
+"""How German pages write numbers and days."""
