@@ -29,7 +29,7 @@ SCRIPTS: dict[str, Any] = {
 # One that a script sends as a form which stands in no page.
 SCRIPT_FORMS = {"round_photo": (("key", "r-1"), ("day", "12"), ("begun", ""), ("late", ""), ("unit", "T1"), ("entry", "p1"), ("at", ""),
                                 ("noted", ""), ("clock", ""))}
-_MOST_PAGES, _SAME, _OF_A_VIEW = 400, 2, 5
+_MOST_PAGES, _SAME, _OF_A_VIEW = 3000, 2, 5
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,8 @@ os.environ["TZ"] = "UTC"
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 # Rooms whose tests measure photos: they come last, so that the loops over px are compiled once, beside the others.
 _WITH_PHOTOS = ("test_one_photo.py", "test_photo_page.py", "cli", "records", "vision", "web")
+# One test of these takes a minute: they come first, so that no process is left with them when the others are done.
+_LONG = ("test_every_page.py", "test_whole_life_browser.py")
 # Where Python keeps what it compiles, if not beside the file.
 _COMPILED = tuple(Path(prefix).resolve() for prefix in [sys.pycache_prefix] if prefix)
 _COMPILES = pytest.StashKey[subprocess.Popen[bytes]]()
@@ -66,12 +68,12 @@ def pytest_unconfigure(config: pytest.Config) -> None:
 
 @cache
 def _needs_loops(path: Path) -> bool:
-    return path.is_relative_to(_HERE) and path.relative_to(_HERE).parts[0] in _WITH_PHOTOS
+    return path.name not in _LONG and path.is_relative_to(_HERE) and path.relative_to(_HERE).parts[0] in _WITH_PHOTOS
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests that measure photos come last; else the order stays."""
-    items.sort(key=lambda item: _needs_loops(item.path))
+    """Long tests come first, those that measure photos last; else the order stays."""
+    items.sort(key=lambda item: (item.path.name not in _LONG, _needs_loops(item.path)))
 
 
 def pytest_collection_finish() -> None:

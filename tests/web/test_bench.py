@@ -35,6 +35,7 @@ def test_calculators_named_in_a_summary_are_told_by_their_titles():
 def test_the_front_page_leads_to_the_bench_and_back(pages):
     assert "/bench/" in Sheet(pages.get("/folder/").content.decode()).links
     assert 'href="/"' in pages.get("/bench/").content.decode()
+    assert 'href="/bench/" aria-current="page"' in pages.get("/bench/").content.decode()
     assert "/bench/" in Sheet(pages.get("/bench/panel").content.decode()).links
 
 

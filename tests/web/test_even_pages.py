@@ -44,6 +44,9 @@ def test_values_are_written_down_for_each_unit_and_take_the_place_of_those_befor
     rows = FactorValue.objects.filter(trial=Trial.objects.get(), factor="lamp_age")
     assert list(rows.values_list("unit__key", "value")) == [(f"T{number}", "6") for number in range(1, 5)]
     assert "T1: 6 months" in page_text(asked.get(f"{address}equal/"))
+    odd = {f"value-T{number}": "6\x02" for number in range(1, 5)}
+    assert asked.post(f"{address}equal/lamp_age/", {**odd, "unit": "months\x97", "note": "new\x07 lamp"}).status_code == 303
+    assert set(rows.filter(removed_at=None).values_list("value", "unit_of_measure", "note")) == {("6", "months", "new lamp")}
 
 
 def test_a_value_that_cannot_be_used_is_refused_at_its_unit_and_nothing_is_stored(asked, address):

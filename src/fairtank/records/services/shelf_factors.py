@@ -17,6 +17,7 @@ from fairtank.records.folder.tables import FACTORS
 from fairtank.records.models import FactorValue, Trial
 from fairtank.records.rows.door import rows_from_nouns
 from fairtank.records.selectors.trial_state import papers_of
+from fairtank.records.services.entries import plain
 from fairtank.records.services.fields_refused import FieldsRefused
 from fairtank.records.services.trail import By, noted
 
@@ -56,11 +57,12 @@ def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str]
     papers, entry = papers_of(trial), known_factors().get(factor)
     if papers.plan is None or entry is None:
         raise InputError("The factor", factor[:60] or "left out", "one of the list")
-    typed = {unit: text.strip() for unit, text in values.items() if text.strip()}
+    typed = {unit: words for unit, text in values.items() if (words := plain(text))}
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([column.name for column in FACTORS.columns])
-    cells = {"factor": factor, "unit_of_measure": "" if entry.unit == "word" else unit_of_measure.strip(), "note": " ".join(note.split())}
+    measured = "" if entry.unit == "word" else plain(unit_of_measure)
+    cells = {"factor": factor, "unit_of_measure": measured, "note": " ".join(plain(note).split())}
     for unit, text in typed.items():
         row = {**cells, "unit": unit, "value": text}
         writer.writerow([row.get(column.name, "") for column in FACTORS.columns])
