@@ -8,6 +8,7 @@ import pytest
 from tests.web.keepers import LAUNCH, ByKeys, ByTouch, own_shelf, work_done
 
 DAYS = 42
+DOT = bytes.fromhex("47494638396101000100800000000000ffffff21f90401000000002c00000000010001000002024401003b")
 ANSWERS = {
     "change": "half of the food", "reference": "all of the food", "title": "Half of the food (invented)", "primary": "canopy height",
     "tanks": "6", "blinded": "no",
@@ -140,7 +141,8 @@ def ended(keeper):
 
 
 def life(keeper, address, *, parts):
-    """All of it."""
+    """All of it. The pictures of tanks with much and little cover, which take seconds to paint, are other tests' matter."""
+    keeper.page.route("**/plan/covers/**", lambda route: route.fulfill(status=200, content_type="image/gif", body=DOT))
     start = date.today() - timedelta(days=DAYS)
     keeper.opens(address)
     keeper.sees("Your shelf is empty", "change one thing in some of them")
