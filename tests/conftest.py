@@ -16,7 +16,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import hypothesis
 import numpy as np
 import pytest
 import rich.style  # noqa: F401 - draws one number when it is first imported; here, so that no test is blamed for it
@@ -31,9 +30,6 @@ _TEMPORARY = Path(tempfile.gettempdir()).resolve()
 gc.disable()
 os.environ["TZ"] = "UTC"
 os.environ.setdefault("OMP_NUM_THREADS", "1")
-# Half as many examples as usual: hundreds of properties are asked at every run.
-hypothesis.settings.register_profile("tests", max_examples=50)
-hypothesis.settings.load_profile("tests")
 # Rooms whose tests measure photos: they come last, so that the loops over px are compiled once, beside the others.
 _WITH_PHOTOS = ("test_one_photo.py", "test_photo_page.py", "cli", "records", "vision", "web")
 # One test of these takes a minute: they come first, so that no process is left with them when the others are done.

@@ -103,7 +103,7 @@ def test_the_pages_of_the_demo_end_in_the_same_way(terminal, tmp_path):
     assert_ended_well(one, one.ctrl_c())
 
 
-@pytest.mark.parametrize("seconds", [0.0, 0.6])
+@pytest.mark.parametrize("seconds", [0.0, 0.2, 0.6])
 def test_a_command_that_is_still_loading_ends_without_a_word(terminal, tmp_path, seconds):
     place = _slow(tmp_path)
     one = terminal(*through_run_py("run", tmp_path / "nowhere"), PYTHONPATH=str(place))
@@ -129,7 +129,7 @@ def sixty_photos(tmp_path_factory):
     return photo_trial(tmp_path_factory.mktemp("sixty") / "trial", shape)
 
 
-@pytest.mark.parametrize("seconds", [0.0, 0.9])
+@pytest.mark.parametrize("seconds", [0.0, 0.3, 0.9])
 def test_a_run_ends_with_its_worker_processes_whatever_they_are_at(terminal, sixty_photos, tmp_path, seconds):
     root = copied(sixty_photos, tmp_path / "trial")
     one = terminal(*fairtank("run", root, "--out", tmp_path / "out", "--workers", "2"))
