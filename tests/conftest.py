@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 import rich.style  # noqa: F401 - draws one number when it is first imported; here, so that no test is blamed for it
 from tests import compiling
-from tests.shelf_db import _database, asked, shelf  # noqa: F401 - fixtures of every room
+from tests.shelf_db import _database, _static_files_found_once, asked, shelf  # noqa: F401 - fixtures of every room
 
 _HERE = Path(__file__).resolve().parent
 REPOSITORY = _HERE.parent

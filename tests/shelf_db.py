@@ -15,7 +15,25 @@ os.environ["FAIRTANK_AHEAD"] = "0"  # servers that tests start make nothing ahea
 
 
 @pytest.fixture(scope="session")
-def _database() -> Iterator[None]:
+def _static_files_found_once() -> Iterator[None]:
+    """Every test client loads the layers of the pages anew; the files of the same installation are looked for by the first alone."""
+    from whitenoise.middleware import WhiteNoiseMiddleware
+
+    search, found = WhiteNoiseMiddleware.add_files_from_finders, {}
+
+    def searched_once(self: WhiteNoiseMiddleware) -> None:
+        if not found:
+            search(self)
+            found.update(self.files)
+        self.files.update(found)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", searched_once)
+        yield
+
+
+@pytest.fixture(scope="session")
+def _database(_static_files_found_once: None) -> Iterator[None]:
     import django
     from django.conf import settings
     from django.contrib.auth.hashers import Argon2PasswordHasher

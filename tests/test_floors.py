@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -34,12 +35,21 @@ def room_of(path: Path) -> str:
     return path.relative_to(SOURCE).parts[0].removesuffix(".py")
 
 
+def statements_of(node: ast.AST) -> Iterator[ast.AST]:
+    """Every statement below a node; expressions, of which there are far more and which hold none, are not walked through."""
+    for name in ("body", "orelse", "finalbody", "handlers", "cases"):
+        below = getattr(node, name, None)
+        for one in below if isinstance(below, list) else ():
+            yield one
+            yield from statements_of(one)
+
+
 @cache
 def imports_of(path: Path) -> list[tuple[str, bool]]:
     """(imported module, at the top of the file) for every import statement."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    found = []
-    for node in ast.walk(tree):
+    found, at_top = [], set(map(id, tree.body))
+    for node in statements_of(tree):
         if isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -47,7 +57,7 @@ def imports_of(path: Path) -> list[tuple[str, bool]]:
             names = [f"{node.module}.{alias.name}" for alias in node.names]
         else:
             continue
-        found += [(name, node in tree.body) for name in names]
+        found += [(name, id(node) in at_top) for name in names]
     return found
 
 

@@ -219,6 +219,68 @@ def test_test_takes_the_test_set_and_hands_its_words_to_pytest(run, monkeypatch)
     assert "FAIRTANK_STARTED_BY" not in variables
 
 
+@pytest.fixture
+def machine(run, tmp_path, monkeypatch):
+    """A machine with apt whose programs are noted in `has`; what is asked of apt is noted, and `gives` is what it has to give."""
+    made = SimpleNamespace(has={"apt-get", "chromium"}, gives=set(), asked=[], lists=tmp_path / "lists")
+
+    def told(command, **_):
+        made.asked.append(command[-1])
+        made.has |= {command[-1]} & made.gives
+
+    made.lists.mkdir()
+    (made.lists / "main_Packages.lz4").touch()
+    monkeypatch.setattr(run, "APT_LISTS", made.lists)
+    monkeypatch.setattr(run.os, "geteuid", lambda: 0, raising=False)
+    monkeypatch.setattr(run.shutil, "which", lambda name: f"/bin/{name}" if name in made.has else None)
+    monkeypatch.setattr(run.subprocess, "run", told)
+    monkeypatch.setenv("CI", "true")
+    return made
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="apt is Debian's")
+def test_on_a_machine_of_a_user_no_second_chromium_is_installed(run, machine, monkeypatch):
+    monkeypatch.delenv("CI")
+    machine.gives = {"chromium-headless-shell"}
+    assert run.chromium_path() == "/bin/chromium"
+    assert machine.asked == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="apt is Debian's")
+def test_the_chromium_without_a_window_is_taken_and_asked_for_once(run, machine):
+    machine.gives = {"chromium-headless-shell"}
+    assert run.chromium_path() == "/bin/chromium-headless-shell"
+    assert run.chromium_path() == "/bin/chromium-headless-shell"
+    assert machine.asked == ["chromium-headless-shell"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="apt is Debian's")
+def test_where_it_cannot_be_had_the_chromium_that_is_there_is_taken(run, machine):
+    assert run.chromium_path() == "/bin/chromium"
+    assert machine.asked == ["chromium-headless-shell"]
+    machine.lists.joinpath("main_Packages.lz4").unlink()
+    assert run.chromium_path() == "/bin/chromium"
+    assert machine.asked[1:] == ["update", "chromium-headless-shell"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="apt is Debian's")
+def test_without_any_chromium_the_whole_one_is_the_last_to_be_asked_for(run, machine):
+    machine.has, machine.gives = {"apt-get"}, {"chromium"}
+    assert run.chromium_path() == "/bin/chromium"
+    assert machine.asked == ["chromium-headless-shell", "update", "chromium"]
+    machine.has, machine.gives = {"apt-get"}, set()
+    assert run.chromium_path() is None
+
+
+@pytest.mark.parametrize("lacks", ["root", "apt-get"])
+def test_nothing_is_installed_where_it_may_not_or_there_is_no_apt(run, machine, monkeypatch, lacks):
+    if lacks == "root":
+        monkeypatch.setattr(run.os, "geteuid", lambda: 1000, raising=False)
+    machine.has -= {lacks}
+    assert run.chromium_path() == "/bin/chromium"
+    assert machine.asked == []
+
+
 def test_it_starts_in_well_under_a_second_when_nothing_has_to_be_done(run):
     run.environment_ready("base")
     began = time.perf_counter()

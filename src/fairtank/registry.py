@@ -4,6 +4,7 @@ A decorator registers a function and hands it back unchanged. Forms, commands, r
 are made from these entries; there is no second list.
 """
 
+import functools
 import importlib
 import importlib.util
 from collections.abc import Callable
@@ -225,7 +226,13 @@ def entries(kind: str) -> tuple[Entry, ...]:
 
 
 def _place(entry: Entry) -> tuple[int, str]:
-    module, rooms = entry.function.__module__, ROOMS[entry.kind]
+    return _place_of_module(entry.kind, entry.function.__module__)
+
+
+@functools.cache
+def _place_of_module(kind: str, module: str) -> tuple[int, str]:
+    """Asked anew for some hundred entries each time they are listed."""
+    rooms = ROOMS[kind]
     for number, room in enumerate(rooms):
         if module == room or module.startswith(f"{room}."):
             return number, ""

@@ -6,6 +6,7 @@ import shutil
 import signal
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -56,6 +57,17 @@ def saved(picture: np.ndarray, shape: Shape = Shape()) -> bytes:
     return encoded(small, "PNG", compress_level=1) if shape.suffix == "png" else encoded(small, "JPEG", quality=92)
 
 
+@lru_cache(maxsize=64)
+def _photo_file(unit: str, day: int, suffix: str, shrink: int) -> bytes:
+    """The file of a photo; many tests write the same ones."""
+    return saved(picture_of(unit, day), Shape(suffix=suffix, shrink=shrink))
+
+
+@lru_cache(maxsize=8)
+def _strokes_file(shrink: int) -> bytes:
+    return encoded(strokes_picture()[::shrink, ::shrink], compress_level=1)
+
+
 def strokes_picture() -> np.ndarray:
     """Strokes on black, in the colours of CLASSES, where PAINTED says."""
     strokes = np.zeros((750, 1000, 3), np.uint8)
@@ -83,11 +95,11 @@ def photo_trial(root: Path, shape: Shape = Shape()) -> Path:
     for photo in photos:
         place = root / photo.path
         place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(saved(picture_of(photo.unit, photo.day), shape))
+        place.write_bytes(_photo_file(photo.unit, photo.day, shape.suffix, shape.shrink))
     for unit, day in shape.painted:
         place = root / "labels" / f"{Path(photo_path(unit, day)).stem}.png"
         place.parent.mkdir(exist_ok=True)
-        place.write_bytes(encoded(strokes_picture()[:: shape.shrink, :: shape.shrink], compress_level=1))
+        place.write_bytes(_strokes_file(shape.shrink))
     write_tables(
         root, plan, photos=photos, frames=frames, label_classes=CLASSES if shape.painted else (),
         zones=tuple(Zone(unit, "bed", "floor", FLOOR) for unit in shape.units) if shape.zones else (),

@@ -19,7 +19,7 @@ BOX = {"length_mm": 600, "width_mm": 300, "height_mm": 360, "glass_mm": 6}
 
 def evaporation_as_printed_w(surface_m2, water_kpa, room_kpa, air_m_s):
     """W = (95 + 0.425 v)(pw - pa)/Y in lb/(h ft²), v in ft/min, pressures in inches of mercury; times Y it is a heat in Btu/(h ft²)."""
-    units = pint.UnitRegistry()
+    units = pint.get_application_registry()  # one for all tests: it takes half a second to make
     surface = units.Quantity(surface_m2, "m**2").to("ft**2").magnitude
     speed = units.Quantity(air_m_s, "m/s").to("ft/min").magnitude
     pressure = units.Quantity(water_kpa - room_kpa, "kPa").to("inch_Hg_60F").magnitude

@@ -20,6 +20,12 @@ CORNERS = ((150.0, 120.0), (850.0, 120.0), (850.0, 620.0), (150.0, 620.0))
 
 def tank_picture(seed: int = 0, *, plant_top: int = 400) -> np.ndarray:
     """A 1000 x 750 px picture: textured wall, a lit pane between CORNERS with dark glass edges, plants from plant_top down."""
+    return _painted(seed, plant_top).copy()
+
+
+@lru_cache(maxsize=32)
+def _painted(seed: int, plant_top: int) -> np.ndarray:
+    """What `tank_picture` hands out copies of: many tests ask for the same one."""
     import cv2
 
     rng = np.random.default_rng(seed)

@@ -40,6 +40,11 @@ role = "primary"
 SENTENCE = "One tank each: the data alone cannot tell."
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _pages_load_soon(_static_files_found_once):
+    """Also for clients without a shelf."""
+
+
 @pytest.fixture
 def folder(tmp_path):
     """A trial folder that is in order: two tanks, photos on two days."""

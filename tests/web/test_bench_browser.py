@@ -2,7 +2,7 @@
 
 import pytest
 from tests.web.answering import answering
-from tests.web.test_browser import LAUNCH, _driver_draws_for_itself  # noqa: F401 - a fixture
+from tests.web.keepers import LAUNCH
 
 from fairtank.publish.calc_words import value_text
 from fairtank.science.gases import oxygen_saturation_mg_l
@@ -23,19 +23,26 @@ def address():
         yield place
 
 
-@pytest.fixture
-def page(chromium, address, _driver_draws_for_itself):  # noqa: F811 - the fixture again
-    """A page of a browser, which keeps what it said and asked for."""
+@pytest.fixture(scope="module")
+def browser(chromium):
+    """One browser for the tests of this file."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
-        opened = browser.new_page(viewport={"width": 360, "height": 740})
-        opened.said, opened.asked = [], []
-        opened.on("console", lambda message: opened.said.append(message.text))
-        opened.on("request", lambda request: opened.asked.append(request.url))
+        opened = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
         yield opened
-        browser.close()
+        opened.close()
+
+
+@pytest.fixture
+def page(browser):
+    """A page of the browser, in a context of its own, which keeps what it said and asked for."""
+    opened = browser.new_page(viewport={"width": 360, "height": 740})
+    opened.said, opened.asked = [], []
+    opened.on("console", lambda message: opened.said.append(message.text))
+    opened.on("request", lambda request: opened.asked.append(request.url))
+    yield opened
+    opened.close()
 
 
 @pytest.mark.browser

@@ -5,10 +5,10 @@ import re
 from datetime import date, timedelta
 
 import pytest
+from tests.records.conftest import picture_bytes
 from tests.web.keepers import LAUNCH, ByKeys, ByTouch, own_shelf, work_done
 
 DAYS = 42
-DOT = bytes.fromhex("47494638396101000100800000000000ffffff21f90401000000002c00000000010001000002024401003b")
 ANSWERS = {
     "change": "half of the food", "reference": "all of the food", "title": "Half of the food (invented)", "primary": "canopy height",
     "tanks": "6", "blinded": "no",
@@ -21,10 +21,17 @@ SENTENCE, MORE = "Any difference is smaller than would matter.", "Nitrate under 
 
 
 @pytest.fixture
-def pages(chromium, _database, tmp_path):
-    """An empty shelf's address, and a browser for it."""
+def pages(chromium, _database, tmp_path, monkeypatch):
+    """An empty shelf's address, and a browser for it.
+
+    The pictures of tanks with much and little cover, which take seconds to paint, are other tests' matter. The server, not the browser,
+    leaves them out: a browser that is asked to answer for the server fetches every file anew for every page.
+    """
     from playwright.sync_api import sync_playwright
 
+    dot = tmp_path / "dot.jpg"
+    dot.write_bytes(picture_bytes())
+    monkeypatch.setattr("fairtank.web.views.plan.picture_of", lambda _key: dot)
     with own_shelf(tmp_path / "data") as address, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=LAUNCH)
         yield address, browser
@@ -141,8 +148,7 @@ def ended(keeper):
 
 
 def life(keeper, address, *, parts):
-    """All of it. The pictures of tanks with much and little cover, which take seconds to paint, are other tests' matter."""
-    keeper.page.route("**/plan/covers/**", lambda route: route.fulfill(status=200, content_type="image/gif", body=DOT))
+    """All of it."""
     start = date.today() - timedelta(days=DAYS)
     keeper.opens(address)
     keeper.sees("Your shelf is empty", "change one thing in some of them")

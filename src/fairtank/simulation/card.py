@@ -18,6 +18,8 @@ _PAPER = 0.88  # of the light that white paper gives back
 _FLAT_PX_PER_MM = 12  # of the picture of a card before it is laid into the scene; a module of either marker is then whole px
 _FINER = 4  # canvas px are this many px wide while paper is laid into the scene
 _CODE_MM = 5.2  # height of the letters of a code
+_LEVELS = linear_from_srgb(np.arange(256) / 255)  # a picture has no other levels: looked up, not worked out px by px
+_PAPER_LEVELS = np.asarray(_LEVELS * _PAPER, np.float32)
 
 
 def paint_paper(canvas: np.ndarray, view: View, scenario: Scenario, unit: str) -> np.ndarray | None:
@@ -135,7 +137,7 @@ def _lay(canvas: np.ndarray, view: View, flat: np.ndarray, corners_cm: np.ndarra
     target = ((corners - (left, top)) * _FINER - 0.5).astype(np.float32)
     matrix = cv2.getPerspectiveTransform(source, target)
     fine = columns * _FINER, rows * _FINER
-    linear = np.asarray(linear_from_srgb(flat / 255) * _PAPER, np.float32)
+    linear = _PAPER_LEVELS[flat]
     shrink = _FLAT_PX_PER_MM * 10 / (view.px_per_cm * _FINER)
     if shrink > 1:  # so that no px of the flat picture is passed over
         linear = np.asarray(cv2.GaussianBlur(linear, (0, 0), 0.4 * shrink), np.float32)
@@ -146,7 +148,7 @@ def _lay(canvas: np.ndarray, view: View, flat: np.ndarray, corners_cm: np.ndarra
     x = (np.arange(columns, dtype=np.float32) + left + 0.5 - view.left_px) / view.px_per_cm
     height = TANK_HEIGHT_CM - (np.arange(rows, dtype=np.float32) + top + 0.5 - view.top_px) / view.px_per_cm
     lit = paper * room_light(x[None], height[:, None])[..., None].astype(np.float32)
-    behind = linear_from_srgb(canvas[box] / 255)
+    behind = _LEVELS[canvas[box]]
     canvas[box] = bytes_from_linear(behind * (1 - share[..., None]) + lit * share[..., None])
     covered = np.zeros(view.canvas, bool)
     covered[box] = share >= 0.5

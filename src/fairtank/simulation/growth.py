@@ -6,6 +6,7 @@ written down once, and not fitted to any outcome. Nothing here knows how a trial
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fairtank.simulation.chance import normal
 
@@ -61,7 +62,13 @@ def day_noise(seed: int, unit: str, day: int, memory: float) -> float:
     True
     """
     scale = math.sqrt((1 - memory**2) / (1 - memory ** (2 * _MEMORY_DAYS)))
-    return scale * sum(memory**k * normal(seed, unit, "day noise", day - k) for k in range(_MEMORY_DAYS))
+    return scale * sum(memory**k * _shock(seed, unit, day - k) for k in range(_MEMORY_DAYS))
+
+
+@lru_cache(maxsize=4096, typed=True)
+def _shock(seed: int, unit: str, day: int) -> float:
+    """What a day adds; the days after it ask for it again and again."""
+    return normal(seed, unit, "day noise", day)
 
 
 def tank_state(parameters: GrowthParameters, seed: int, unit: str, day: int, *, changed_since: int | None = None) -> TankState:

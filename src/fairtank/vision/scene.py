@@ -95,8 +95,16 @@ def _places(view: View) -> tuple[np.ndarray, np.ndarray]:
     """Numbers, array (h, w), one for all px in the same of a view's masks (what counts, then each zone); and which masks these are."""
     masks = np.stack([view.counted, *view.zones])
     bits = np.packbits(masks, axis=0)
-    _, first, numbers = np.unique(bits.reshape(len(bits), -1), axis=1, return_index=True, return_inverse=True)
-    return numbers.reshape(view.counted.shape).astype(np.uint16), masks.reshape(len(masks), -1).T[first]
+    numbers, members = np.zeros(view.counted.size, np.int64), np.zeros((1, 0), bool)
+    for eight in bits.reshape(len(bits), -1):  # masks at a time; counting what there is takes a tenth of the time of sorting it
+        codes = numbers * 256 + eight
+        there = np.flatnonzero(np.bincount(codes))
+        renumbered = np.zeros(there[-1] + 1, np.int64)
+        renumbered[there] = np.arange(len(there))
+        numbers = renumbered[codes]
+        which = np.unpackbits((there % 256).astype(np.uint8)[:, None], axis=1).astype(bool)
+        members = np.concatenate([members[there // 256], which], axis=1)
+    return numbers.reshape(view.counted.shape).astype(np.uint16), members[:, : len(masks)]
 
 
 @compiled

@@ -2,7 +2,8 @@
 
 import hashlib
 from dataclasses import dataclass, field
-from importlib.metadata import version as installed_version
+from functools import cache
+from importlib.metadata import version
 
 from fairtank.records.services.epochs import Epoch, frame_of, unit_epochs
 from fairtank.records.services.lens import lens_of_unit
@@ -40,6 +41,12 @@ class Versions:
     def all(self) -> set[str]:
         """Every name under which something is stored."""
         return {*self.views.values(), *self.prepared.values(), *self.measured.values(), self.together}
+
+
+@cache
+def installed_version(name: str) -> str:
+    """The version of a library; looked up once, because what was loaded stays."""
+    return version(name)
 
 
 def libraries() -> list[str]:

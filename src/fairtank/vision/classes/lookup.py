@@ -4,6 +4,7 @@ One lookup serves all units of a trial, both arms alike, so the classifier canno
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -168,9 +169,17 @@ def _cell_centres() -> np.ndarray:
     return np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
 
 
+@cache
+def _cell_colours() -> np.ndarray:
+    """CIELAB of every cell's centre."""
+    colours = lab_from_srgb(_cell_centres())
+    colours.flags.writeable = False
+    return colours
+
+
 def _densities(pixels: np.ndarray) -> np.ndarray:
     """How likely each cell is under one stroke class, by each of the models; shape (models, 32768)."""
-    cells, colours = lab_from_srgb(_cell_centres()), lab_from_srgb(pixels.astype(float))
+    cells, colours = _cell_colours(), lab_from_srgb(pixels.astype(float))
     mixtures = [mixture(colours, count, np.random.default_rng(_SEED)) for count in _COMPONENTS]
     whole = [log_likelihood(cells, parts) for parts in mixtures]
     tints = [log_likelihood(cells[:, 1:], without_lightness(parts)) for parts in mixtures]
@@ -217,7 +226,7 @@ def _new_cells(pixels: np.ndarray) -> np.ndarray:
     """Cells whose colour is far from every stroke colour."""
     from scipy.spatial import cKDTree
 
-    lab = lab_from_srgb(_cell_centres())
+    lab = _cell_colours()
     shown = np.flatnonzero(np.bincount(cell_index(pixels), minlength=CELLS))
     return cKDTree(lab[shown]).query(lab, distance_upper_bound=NEW_DISTANCE)[0] > NEW_DISTANCE
 

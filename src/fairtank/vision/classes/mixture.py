@@ -46,8 +46,10 @@ def mixture(colours: np.ndarray, count: int, rng: np.random.Generator) -> list[C
     nearest = _distances(colours, means).argmin(1)
     memberships = (nearest[:, None] == np.arange(count)).astype(float)
     parts: list[Component] = []
-    for _ in range(_ROUNDS):
+    for left in reversed(range(_ROUNDS)):
         parts = _refitted(colours, memberships, whole)
+        if not left:
+            break
         each = np.stack([np.log(weight) + _log_density(colours, mean, covariance) for weight, mean, covariance in parts], axis=1)
         memberships = np.exp(each - each.max(1, keepdims=True))
         memberships /= memberships.sum(1, keepdims=True)
@@ -109,13 +111,13 @@ def without_lightness(parts: list[Component]) -> list[Component]:
 
 def _log_density(colours: np.ndarray, mean: np.ndarray, covariance: np.ndarray) -> np.ndarray:
     factor = np.linalg.cholesky(covariance)
-    away = colours - mean
+    away = [column - middle for column, middle in zip(colours.T, mean, strict=True)]
     # The lower triangle solved by hand: a general solver is slower than its three rows.
-    first = away[:, 0] / factor[0, 0]
-    second = (away[:, 1] - factor[1, 0] * first) / factor[1, 1]
+    first = away[0] / factor[0, 0]
+    second = (away[1] - factor[1, 0] * first) / factor[1, 1]
     if colours.shape[1] == 2:
         return -0.5 * (first**2 + second**2) - np.log(np.diag(factor)).sum()
-    third = (away[:, 2] - factor[2, 0] * first - factor[2, 1] * second) / factor[2, 2]
+    third = (away[2] - factor[2, 0] * first - factor[2, 1] * second) / factor[2, 2]
     return -0.5 * (first**2 + second**2 + third**2) - np.log(np.diag(factor)).sum()
 
 
@@ -136,8 +138,12 @@ def _spread_start(colours: np.ndarray, count: int, rng: np.random.Generator) -> 
         if gap.sum() == 0:  # fewer different colours than means
             return np.repeat(means, count, axis=0)[:count]
         means = np.concatenate([means, colours[rng.choice(len(colours), p=gap / gap.sum())][None]])
+    before = None
     for _ in range(20):
         nearest = _distances(colours, means[:count]).argmin(1)
+        if before is not None and np.array_equal(nearest, before):
+            break  # nothing would move any more
+        before = nearest
         means = np.array([colours[nearest == k].mean(0) if (nearest == k).any() else means[k] for k in range(count)])
     return means
 

@@ -74,9 +74,16 @@ def class_numbers(pixels: np.ndarray, classes: tuple[LabelClass, ...]) -> np.nda
     [[0, 255]]
     """
     numbers = np.full(pixels.shape[:2], UNPAINTED, np.uint8)
+    colours = _colour_numbers(pixels)
     for number, part in enumerate(classes):
-        numbers[(pixels == np.array(part.rgb, np.uint8)).all(axis=2)] = number
+        numbers[colours == _colour_numbers(np.array(part.rgb, np.uint8))] = number
     return numbers
+
+
+def _colour_numbers(pixels: np.ndarray) -> np.ndarray:
+    """One number for each colour: compared much faster than its three channels."""
+    red, green, blue = (pixels[..., channel].astype(np.uint32) for channel in range(3))
+    return red << np.uint32(16) | green << np.uint32(8) | blue
 
 
 @dataclass(frozen=True, eq=False)
