@@ -141,7 +141,12 @@ class Client:
 
     def post(self, place: str, fields: dict[str, str], files: dict[str, tuple[str, bytes]] | None = None) -> tuple[int, str] | None:
         """Status, and where it leads or what it says."""
-        body, kind = (urlencode(fields).encode(), "application/x-www-form-urlencoded") if files is None else _in_parts(fields, files)
+        if files is None:
+            return self.sent(place, urlencode(fields).encode(), "application/x-www-form-urlencoded")
+        return self.sent(place, *_in_parts(fields, files))
+
+    def sent(self, place: str, body: bytes, kind: str) -> tuple[int, str] | None:
+        """The same of a body of that media type, such as a photo alone with its facts in the address."""
         heads = {"Content-Type": kind, "Cookie": self.cookie, "X-CSRFToken": self.token}
         asking = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         try:

@@ -41,6 +41,7 @@ def as_served(*, small: Path, full: Path) -> dict[str, Any]:
         shutil.copytree(small, copy)
         files = _photos(Path(place) / "photos")
         with _served(copy) as (address, process, _):
+            _settled(process.pid)  # what is made once after a start, the drawing program of the charts, is no part of it
             before = cpu_s(process.pid)
             found |= _sent(address + _ROUND, files, copy / "shelf.sqlite3")
             found["upload_cpu_s"] = cpu_s(process.pid) - before

@@ -372,10 +372,22 @@ def test_the_last_value_is_that_of_each_tank_and_quantity_before_the_day(trial):
     from fairtank.records.selectors.rounds import last_values
 
     read(trial, "25.5")
-    lasts = last_values(trial, 12)
+    lasts = last_values(trial, 12, ("T1", "T2"), ("temperature", "ph"))
     assert {key: (round(last.value, 1), last.day) for key, last in lasts.items()} == {
         ("T1", "temperature"): (24.6, 9), ("T1", "ph"): (6.8, 9), ("T2", "temperature"): (24.7, 9), ("T2", "ph"): (6.9, 9)}
-    assert last_values(trial, 13)["T1", "temperature"].value == 25.5
+    assert last_values(trial, 13, ("T1", "T2"), ("temperature", "ph"))["T1", "temperature"].value == 25.5
+
+
+def test_a_last_value_is_found_behind_any_number_of_later_ones_of_others(trial):
+    from fairtank.records.models import Reading, Unit
+    from fairtank.records.selectors.rounds import last_values
+
+    own = {"trial": trial, "unit": Unit.objects.get(trial=trial, key="T1"), "quantity": "temperature", "day": 11}
+    Reading.objects.bulk_create(Reading(**own, value=20 + number / 1000, taken_at=NOW - timedelta(days=1, seconds=number))
+                                for number in range(900))
+    lasts = last_values(trial, 12, ("T1", "T2"), ("temperature", "ph"))
+    assert {key: (round(last.value, 1), last.day) for key, last in lasts.items()} == {
+        ("T1", "temperature"): (20.0, 11), ("T1", "ph"): (6.8, 9), ("T2", "temperature"): (24.7, 9), ("T2", "ph"): (6.9, 9)}
 
 
 def test_the_tanks_come_in_the_order_of_planting_and_tell_no_arm_where_the_plan_is_blinded(make):

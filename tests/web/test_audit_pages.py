@@ -48,7 +48,7 @@ def test_an_answer_that_is_none_changes_nothing(asked, drawn):
     from fairtank.records.models import AuditPoint
 
     answer = asked.post(f"/trials/{drawn.slug}/audit/1/answer", {"answer": "fish"}, follow=True)
-    assert "the answer is fish" in answer.content.decode()
+    assert "The answer is fish" in answer.content.decode()
     assert not AuditPoint.objects.exists()
 
 

@@ -183,8 +183,8 @@ def test_the_page_takes_as_many_queries_however_many_answers_there_are(asked, pa
     assert before < 40
 
 
-@pytest.mark.parametrize(("more", "said"), [({"rater": " "}, "the name is missing"), ({"count": "many"}, "how many photos is not a whole"),
-                                            ({"measure": "no"}, "the measure is no; accepted"), ({"count": "9999"}, "2 to 600")])
+@pytest.mark.parametrize(("more", "said"), [({"rater": " "}, "The name is missing"), ({"count": "many"}, "How many photos is not a whole"),
+                                            ({"measure": "no"}, "The measure is no; accepted"), ({"count": "9999"}, "2 to 600")])
 def test_a_seat_that_cannot_be_made_says_why(asked, page, more, said):
     from fairtank.records.models import Seat
 

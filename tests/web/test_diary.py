@@ -1,7 +1,7 @@
 """The diary and the readings: by day and tank, changed, taken back, brought back, with what it means for the judging."""
 
 import pytest
-from tests.web.round_trials import _asked, _taken_in, fill, queries  # noqa: F401 - fixtures
+from tests.web.round_trials import NOW, _asked, _taken_in, fill, queries  # noqa: F401 - fixtures
 
 DIARY, READINGS = "/trials/small/diary/", "/trials/small/readings/"
 
@@ -115,3 +115,20 @@ def test_an_earlier_row_keeps_its_reason_and_all_can_be_taken_along(asked):
     text = asked.get(f"{READINGS}readings.csv").content.decode()
     assert text.splitlines()[0] == "unit,taken_at,quantity,value,unit_of_measure,method,below_detection"
     assert text.splitlines()[-1] == "T1,2026-03-11T12:00:00,nitrate,5,mg/L,,false"
+
+
+def test_a_round_is_offered_while_the_trial_runs_and_not_when_it_is_over(asked, monkeypatch):
+    from datetime import date
+
+    from django.utils import timezone
+
+    from fairtank.records.models import Trial
+    from fairtank.web import visitors
+
+    monkeypatch.setattr(visitors, "now_of", lambda request: NOW)
+    nothing, button = "/trials/small/diary/?kind=photos", "Begin a round"
+    assert button in asked.get(nothing).content.decode()
+    Trial.objects.filter(slug="small").update(closed_at=timezone.now())
+    assert button not in asked.get(nothing).content.decode()
+    Trial.objects.filter(slug="small").update(closed_at=None, start=date(2026, 1, 1))
+    assert button not in asked.get(nothing).content.decode()

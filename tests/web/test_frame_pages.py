@@ -37,7 +37,7 @@ def test_the_frame_can_be_typed_and_its_corners_come_in_any_order(asked, trial):
 
 
 @pytest.mark.parametrize(("changed", "said"), [
-    ({"x1": ""}, "a corner is empty"), ({"width_cm": "wide"}, "the width is “wide”"), ({"x2": "5000"}, "lies outside the photo"),
+    ({"x1": ""}, "A corner is empty"), ({"width_cm": "wide"}, "The width is “wide”"), ({"x2": "5000"}, "lies outside the photo"),
     ({"mode": "guess"}, "was not chosen"), ({"zones": "static | 5 3; 7 3"}, "a line such as"), ({"x1": "nan"}, "a number of px"),
     ({"zones": "static | far | 0 0; 90 0; 5 5"}, "reaches outside the frame"), ({"height_cm": "1e9"}, "a number of cm"),
 ])

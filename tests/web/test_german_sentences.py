@@ -33,7 +33,7 @@ def test_a_refusal_is_put_together_from_its_parts_in_each_language():
     from fairtank.web.said import refusal_lines, refusal_told
 
     error = InputError("the name", "missing", "a name or letter of 1 to 60 characters", "It stands beside each answer.")
-    assert refusal_lines(error) == [str(error)]
+    assert refusal_lines(error) == [f"T{str(error)[1:]}"], "with a capital"
     with override("de"):
         assert refusal_told(error) == (
             "Name: nicht angegeben; angenommen wird: ein Name oder Buchstabe mit 1 bis 60 Zeichen. Er steht neben jeder Antwort.")

@@ -37,7 +37,7 @@ def test_what_is_no_painting_is_refused_with_a_sentence_and_nothing_is_stored(as
 
     answer = _send(asked, trial, body)
     assert answer.status_code == 422
-    assert answer.json()["error"].startswith("the painting is")
+    assert answer.json()["error"].startswith("The painting is")
     assert not Stroke.objects.exists()
 
 

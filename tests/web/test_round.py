@@ -1,9 +1,12 @@
 """The round's page and what it sends: as a plain form, by its script, with photos; a constant number of queries."""
 
 import json
+from urllib.parse import urlencode
 
+import numpy as np
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from tests.records.photo_trials import damaged_png
 from tests.web.round_trials import NOW, _asked, _taken_in, fill, photo_bytes, queries  # noqa: F401 - fixtures
 
 ROUND = "/trials/small/round/"
@@ -24,6 +27,13 @@ def shoot(asked, content, *, entry="abc-p-1", **more):
     file = SimpleUploadedFile("a.jpg", content, content_type="text/html")
     return asked.post("/trials/small/round/photo/", {"photo": file, "key": "abc", "day": "12", "begun": BEGUN, "late": "", "unit": "T1",
                                                      "entry": entry, "at": "2026-03-13T18:22:00", "noted": "2026-03-13T18:22:00", **more})
+
+
+def alone(asked, content, **headers):
+    """As the page's script sends a photo: it is the whole body, and its facts stand in the address."""
+    facts = {"key": "abc", "day": "12", "begun": BEGUN, "late": "", "unit": "T1", "entry": "abc-p-1", "at": "2026-03-13T18:22:00",
+             "noted": "2026-03-13T18:22:00", "name": "b.jpg"}
+    return asked.generic("POST", f"/trials/small/round/photo/?{urlencode(facts)}", content, "application/octet-stream", **headers)
 
 
 def test_the_page_shows_each_tank_with_its_last_values_what_is_due_and_what_was_forgotten(asked):
@@ -147,16 +157,45 @@ def test_a_photo_is_stored_once_and_shown_small(asked, read):
 
     from fairtank.records.models import Photo
 
-    first, again = shoot(asked, photo_bytes()), shoot(asked, photo_bytes())
-    assert (first.json(), again.json()) == ({"state": "stored", "said": "", "number": Photo.objects.get().pk},) * 2
+    first, again = shoot(asked, photo_bytes()).json(), alone(asked, photo_bytes()).json()
+    assert first == again == {"state": "stored", "said": "", "number": Photo.objects.get().pk, "picture": first["picture"],
+                              "page": reverse("photo", args=["small", Photo.objects.get().pk])}
     other = shoot(asked, photo_bytes(), entry="abc-p-2", unit="T2")
     assert (other.status_code, other.json()["state"]) == (422, "refused")
     assert "is in this trial already" in other.json()["said"]
     number, stamp = Photo.objects.get().pk, Photo.objects.get().stamp
-    small = asked.get(reverse("photo_picture", args=["small", number, "320", stamp]))
+    small = asked.get(first["picture"])
     assert (small.headers["Content-Type"], read(small)[:3]) == ("image/jpeg", b"\xff\xd8\xff")
     for words in (["blind", number, "320", stamp], ["small", number, "7", stamp], ["small", number, "320", "0" * 16]):
         assert asked.get(reverse("photo_picture", args=words)).status_code == 404
+
+
+def test_a_photo_whose_inside_is_damaged_is_kept_by_the_script_and_its_picture_tells_so_and_a_plain_form_refuses_it(asked):
+    from fairtank.records.models import Photo
+
+    damaged = damaged_png(np.random.default_rng(7).integers(0, 256, (120, 160, 3), np.uint8))
+    plain = asked.post(ROUND, {"round": "k" * 24, "day": "2026-03-13", "photo-0": SimpleUploadedFile("a.png", damaged)})
+    assert (plain.status_code, Photo.everything.count()) == (422, 0)
+    assert "a.png is damaged or cut off and cannot be decoded" in plain.content.decode()
+    kept = alone(asked, damaged)
+    assert (kept.status_code, kept.json()["state"], Photo.objects.get().size_bytes) == (200, "stored", len(damaged))
+    answer = asked.get(kept.json()["picture"])
+    assert (answer.status_code, "its file is missing or damaged" in answer.content.decode()) == (404, True)
+
+
+@pytest.mark.parametrize(("content", "said"), [(b"", "The photo is not there"), (b"<html>", "b.jpg holds a web page"),
+                                               (photo_bytes()[:300], "b.jpg")])
+def test_what_is_sent_alone_and_is_no_whole_photo_is_refused(asked, content, said):
+    from fairtank.records.models import Photo
+
+    answer = alone(asked, content)
+    assert (answer.status_code, Photo.everything.count()) == (422, 0)
+    assert said in answer.json()["said"]
+
+
+def test_a_photo_that_says_it_is_longer_than_any_is_refused_before_it_is_read(asked):
+    answer = alone(asked, b"\xff\xd8\xff", CONTENT_LENGTH=str(10**9))
+    assert (answer.status_code, "b.jpg has 1000 MB; accepted: a photo of at most" in answer.json()["said"]) == (422, True)
 
 
 @pytest.mark.parametrize(("content", "more", "match"), [(b"<html>", {}, "a.jpg"), (b"", {}, "a.jpg"), (None, {}, "not there"),

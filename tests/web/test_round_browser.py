@@ -7,7 +7,9 @@ import sys
 from io import BytesIO
 from pathlib import Path
 
+import numpy as np
 import pytest
+from tests.records.photo_trials import damaged_png
 
 LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
 PHONE = {"width": 360, "height": 740}
@@ -179,3 +181,14 @@ def test_the_end_of_a_round_is_told_to_the_computer_also_while_an_entry_is_on_it
     page.locator("[data-ended-count]", has_text="1 note.").wait_for()
     assert rows(site[1], "select ended_at is not null from records_round order by id desc limit 1") == [(1,)]
     assert page.said == []
+
+
+@pytest.mark.browser
+def test_a_photo_that_turns_out_damaged_after_it_is_stored_is_told_beside_it(browser, site):
+    page = phone_at(browser, site[0] + ADDRESS)
+    damaged = damaged_png(np.random.default_rng(7).integers(0, 256, (120, 160, 3), np.uint8))
+    page.set_input_files("#choose-0", [photo_file(200), {"name": "dim.png", "mimeType": "image/png", "buffer": damaged}])
+    page.locator(".shots .trouble", has_text="its file is damaged. Take it again.").wait_for(timeout=5000)
+    told(page, "1 entry needs a look: see T1.")
+    assert page.locator(".shots [data-shown]").count() == 1, "the other one is shown as the shelf has it"
+    assert page.get_by_role("link", name="Its page").get_attribute("href").startswith("/trials/")

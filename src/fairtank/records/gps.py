@@ -33,6 +33,7 @@ _NEEDED_CHUNKS = (b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"gAMA", b"cHRM",
                   b"cLLi", b"sBIT", b"bKGD", b"pHYs", b"tIME", b"acTL", b"fcTL", b"fdAT")
 _NEEDED_WEBP = (b"VP8X", b"VP8 ", b"VP8L", b"ALPH", b"ANIM", b"ANMF", b"ICCP")
 _WEBP_HAS_XMP, _WEBP_HAS_EXIF = 0x04, 0x08
+_Piece = bytes | tuple[int, int]  # new bytes, or from where to where the content's own are kept
 
 
 def as_kept(content: bytes, media: str, *, keep_place: bool = False) -> bytes:
@@ -52,7 +53,7 @@ def without_place(content: bytes, media: str) -> bytes:
                          "It must be that of the photo's content.")
     try:
         new = {"JPEG": _clean_jpeg, "PNG": _clean_png, "WebP": _clean_webp, "HEIC": clean_heif}[kind](content)
-        if new == content:
+        if new is content or new == content:
             return content
         before, after = header_of("the photo", kind, content), header_of("the photo", kind, new)
     except (PartsError, Refusal, IndexError) as error:
@@ -75,34 +76,37 @@ def _unclean() -> PhotoError:
 
 def _clean_jpeg(content: bytes) -> bytes:
     """Segments up to the first end marker; of the application segments only those that the px need, and a new EXIF block."""
-    new, exif_done = [content[:2]], False
+    new: list[_Piece] = [(0, 2)]
+    exif_done = False
     for part in jpeg_parts(content):
-        name, own = int(part.name), content[part.content_start:part.end]
+        name, own = int(part.name), content[part.content_start:min(part.end, part.content_start + _LONGEST_SEGMENT)]
         if name == _APP1 and own.startswith(EXIF_START) and not exif_done:
             kept, exif_done = kept_exif(own), True
             if kept and len(EXIF_START) + len(kept) + 2 <= _LONGEST_SEGMENT:
                 new.append(b"\xff\xe1" + (2 + len(EXIF_START) + len(kept)).to_bytes(2, "big") + EXIF_START + kept)
         elif own.startswith(_NEEDED_SEGMENTS[name]) if name in _NEEDED_SEGMENTS else 0xC0 <= name <= 0xDF:
-            new.append(content[part.start:part.end])
-    return b"".join(new)
+            new.append((part.start, part.end))
+    return _put_together(content, new)
 
 
 def _clean_png(content: bytes) -> bytes:
     """The chunks that the px need, and a new EXIF chunk."""
-    new, exif_done = [PNG_START], False
+    new: list[_Piece] = [PNG_START]
+    exif_done = False
     for part in png_chunks(content):
         if part.name == b"eXIf" and not exif_done:
             kept, exif_done = kept_exif(content[part.content_start:part.end - 4]), True
             if kept:
                 new.append(len(kept).to_bytes(4, "big") + b"eXIf" + kept + zlib.crc32(b"eXIf" + kept).to_bytes(4, "big"))
         elif part.name in _NEEDED_CHUNKS:
-            new.append(content[part.start:part.end])
-    return b"".join(new)
+            new.append((part.start, part.end))
+    return _put_together(content, new)
 
 
 def _clean_webp(content: bytes) -> bytes:
     """The chunks that the px need, and a new EXIF chunk; the flags of the first chunk say what is there."""
-    chunks, has_exif = [], False
+    chunks: list[_Piece] = []
+    has_exif = False
     for part in webp_chunks(content):
         if part.name == b"EXIF" and not has_exif:
             kept = kept_exif(_chunk_content(content, part))
@@ -110,12 +114,30 @@ def _clean_webp(content: bytes) -> bytes:
             if kept:
                 chunks.append(b"EXIF" + len(kept).to_bytes(4, "little") + kept + bytes(len(kept) % 2))
         elif part.name in _NEEDED_WEBP:
-            chunks.append(content[part.start:part.end])
-    if chunks and chunks[0][:4] == b"VP8X":
-        flags = chunks[0][8] & ~_WEBP_HAS_XMP & (0xFF if has_exif else ~_WEBP_HAS_EXIF)
-        chunks[0] = chunks[0][:8] + bytes((flags,)) + chunks[0][9:]
-    body = b"WEBP" + b"".join(chunks)
-    return b"RIFF" + len(body).to_bytes(4, "little") + body
+            chunks.append((part.start, min(part.end, len(content))))
+    first = bytes(_piece(content, chunks[0])) if chunks else b""
+    if first[:4] == b"VP8X":
+        flags = first[8] & ~_WEBP_HAS_XMP & (0xFF if has_exif else ~_WEBP_HAS_EXIF)
+        chunks[0] = first[:8] + bytes((flags,)) + first[9:]
+    length = 4 + sum(len(_piece(content, chunk)) for chunk in chunks)
+    return _put_together(content, [b"RIFF" + length.to_bytes(4, "little") + b"WEBP", *chunks])
+
+
+def _piece(content: bytes, piece: _Piece) -> memoryview:
+    return memoryview(piece) if isinstance(piece, bytes) else memoryview(content)[piece[0]:piece[1]]
+
+
+def _put_together(content: bytes, pieces: list[_Piece]) -> bytes:
+    """The pieces one after the other; where they are the content as it stands, the content itself, and nothing is copied."""
+    done = 0
+    for piece in pieces:
+        if not (content.startswith(piece, done) if isinstance(piece, bytes) else piece[0] == done):
+            break
+        done += len(_piece(content, piece))
+    else:
+        if done == len(content):
+            return content
+    return b"".join(_piece(content, piece) for piece in pieces)
 
 
 def _chunk_content(content: bytes, part: Part) -> bytes:

@@ -23,15 +23,19 @@ class TakenIn:
     is_as_it_came: bool
 
 
-def photo_take_in(content: bytes, name: str, *, files: PhotoFiles, keep_place: bool = False) -> TakenIn:
+def photo_take_in(content: bytes, name: str, *, files: PhotoFiles, keep_place: bool = False, facts: PhotoFacts | None = None,
+                  decoded_later: bool = False) -> TakenIn:  # fmt: skip
     """Keep an upload; PhotoError with the reason, and nothing kept, when it is no photo, damaged, or cannot be freed of its place;
     JobError when the disk does not take it.
 
-    The photo is decoded once, as measuring will. keep_place is the keeper's own wish and nothing else. Photos of an imported trial folder
-    do not come this way: they keep their bytes, since a seal may name them (see gps).
+    The photo is decoded once, as measuring will, unless whoever sends it asks for its picture afterwards (decoded_later): decoding takes
+    four times as long as all the rest, and a photo that is cut off is found without it. facts: of the content, where they are known
+    already. keep_place is the keeper's own wish and nothing else. Photos of an imported trial folder do not come this way: they keep their
+    bytes, since a seal may name them (see gps).
     """
-    facts = facts_of(content, name)
-    check_whole(content, name)
+    facts = facts or facts_of(content, name)
+    if not decoded_later:
+        check_whole(content, name)
     kept = as_kept(content, facts.media_type, keep_place=keep_place)
     try:
         stored = files.put([kept], called=shown(name))

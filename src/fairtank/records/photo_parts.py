@@ -4,17 +4,16 @@ The layouts are those of ITU-T T.81 annex B (JPEG), the PNG specification and th
 be told apart raises PartsError: a reader that is more forgiving might find something there that is not seen here.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+
+from fairtank.records.photo_scan import next_marker
 
 PNG_START = b"\x89PNG\r\n\x1a\n"
 START_OF_SCAN, END_OF_IMAGE = 0xDA, 0xD9
 _START_OF_IMAGE = 0xD8
 _ALONE = (0x01, *range(0xD0, 0xD8))  # markers without a length
-# The end of a scan: a marker that is neither a stuffed byte nor a restart.
 MOST_PARTS = 100_000  # a file of 60 MB has a few thousand; one of nothing but tiny parts is made to keep a reader busy
-_NEXT_MARKER = re.compile(rb"\xff[\x01-\xcf\xd8-\xfe]")
 
 
 class PartsError(ValueError):
@@ -54,10 +53,9 @@ def jpeg_parts(content: bytes) -> Iterator[Part]:
         if length < 2 or end > len(content):
             raise PartsError("a segment runs over the end")
         if marker == START_OF_SCAN:
-            found = _NEXT_MARKER.search(content, end)
-            if found is None:
+            end = next_marker(content, end)
+            if end < 0:
                 raise PartsError("no end")
-            end = found.start()
         yield Part(marker, start, place + 4, end)
         place = end
     raise PartsError("too many segments")

@@ -13,11 +13,11 @@ from fairtank.errors import FairtankError
 from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES
 from fairtank.records.jobs.after_round import round_measure
 from fairtank.records.models import Round, Trial
-from fairtank.records.selectors.preferences import keeps_gps
 from fairtank.records.selectors.rounds import RoundSheet
 from fairtank.records.services.entries import Entering, Stored
 from fairtank.records.services.photos import photo_add
 from fairtank.records.services.rounds import round_begin, round_end
+from fairtank.web.amounts import chosen
 from fairtank.web.clock import now_of
 from fairtank.web.round_sending import Answer, entry_store
 from fairtank.web.rounds import Outcome, UnitFields, fields_of, key_of, moment_on
@@ -125,8 +125,8 @@ def _photos(request: HttpRequest, trial: Trial, found: Round, unit: UnitFields, 
 
 
 def photo_store(request: HttpRequest, trial: Trial, found: Round, *, unit: str, file: Any, entry: str | None, at: datetime, noted: datetime,
-                camera_clock: bool = True) -> Stored:  # fmt: skip
-    """Keep one uploaded photo; an over-long one is refused before it is read."""
+                camera_clock: bool = True, decoded_later: bool = False) -> Stored:  # fmt: skip
+    """Keep one uploaded photo; an over-long one is refused before it is read. decoded_later: the page's script asks for its picture."""
     size = file.size or 0
     content = file.read(PICTURE_LIMIT_BYTES + 1) if size <= PICTURE_LIMIT_BYTES else b""
     if size > PICTURE_LIMIT_BYTES:
@@ -134,4 +134,4 @@ def photo_store(request: HttpRequest, trial: Trial, found: Round, *, unit: str, 
                             % {"name": file.name, "size": size // 10**6, "most": PICTURE_LIMIT_BYTES // 10**6})
     who = Entering(trial, visitor(request).by, noted, entry, found)
     return photo_add(who=who, unit=unit, content=content, name=file.name or "photo", taken_at=at, camera_clock=camera_clock,
-                     keep_place=keeps_gps())
+                     keep_place=chosen().keep_gps, decoded_later=decoded_later)

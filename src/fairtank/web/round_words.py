@@ -31,5 +31,6 @@ def script_words() -> dict[str, str]:
         "unit_free": _("{unit}: nothing is wanted, {there} entered"),
         "open_again": _("This page was open too long. Load it again: what you typed is kept and sent then."),
         "no_room": _("This phone keeps nothing for pages (a private window?). Do not leave the page before everything is stored."),
-        "photo_of": _("photo of {unit}"),
+        "photo_of": _("photo of {unit}"), "its_page": _("Its page"),
+        "damaged": _("This photo is stored, but cannot be shown: its file is damaged. Take it again. On its page it can be taken away."),
     }  # fmt: skip

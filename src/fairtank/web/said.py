@@ -2,7 +2,7 @@
 
 import re
 
-from fairtank.errors import FairtankError
+from fairtank.errors import FairtankError, InputError
 from fairtank.web.spoken import is_english, spoken
 
 _PAGES = {"even": "How even", "draw": "Draw", "seal": "Seal", "schedule": "Schedule", "detect": "What it can show", "build": "Build sheet",
@@ -20,7 +20,9 @@ _WORDS = (
     (r"`?fairtank seal --data`?", "“Stamp what is recorded” on the page “Seal”"),
     (r"with --data too", "with the data too"), (r", or with --sd\b", ""),
     (r"fairtank verify(?: tells| FOLDER)?", "“Verify” on the page “Seal” tells"), (r"fairtank detect --sd", "the page “What it can show”"),
-    (r"\btrial\.toml\b", "the plan"), (r"\bsetup\.toml\b", "the setup"), (r"\bschedule\.toml\b", "the schedule"),
+    (r"\ba trial\.toml\b", "a plan"), (r"\btrial\.toml\b", "the plan"), (r"\b(a|no) setup\.toml\b", r"\1 setup"),
+    (r"\bsetup\.toml\b", "the setup"),
+    (r"\bschedule\.toml\b", "the schedule"),
     (r"\bfactors\.csv\b", "what each tank has"), (r"\bdraw\.json\b", "the record of draws"), (r"\bseal\.json\b", "the seal"),
     (r"\bseries\.csv\b", "ready-made values"), (r"\bbuild\.csv\b", "the build sheet"),
     (r"\breadings\.csv\b", "the readings"), (r"\bevents\.csv\b", "the diary"), (r"\bchores\.csv\b", "the chores done"),
@@ -30,6 +32,7 @@ _WORDS = (
     (r"--by\b", "By how many days"), (r"--reason\b", "The reason"), (r"--sd\b", "The spread of like tanks"),
     (r"--reference\b", "The level of the reference tanks"),
 )
+_OUR_WORD = re.compile(r"[a-zäöü]+(?=[ ,])")
 
 
 def in_pages(text: str) -> str:
@@ -54,9 +57,21 @@ def worked_out(text: str) -> str:
 
 def refusal_lines(error: Exception) -> list[str]:
     """What a service refused, a sentence on each line, as pages tell it."""
-    if is_english() or not isinstance(error, FairtankError):
-        return [in_pages(line) for line in str(error).splitlines() if line.strip()]
-    return [line for line in error.in_words(in_pages).splitlines() if line.strip()]
+    if isinstance(error, FairtankError) and not is_english():
+        text = error.in_words(in_pages)
+    else:
+        text = "\n".join(map(in_pages, str(error).splitlines()))
+    lines = [line for line in text.splitlines() if line.strip()]
+    return [begun(line) for line in lines] if isinstance(error, InputError) else lines
+
+
+def begun(sentence: str) -> str:
+    """A sentence that begins with the name of what is refused, with a capital; what somebody typed and stands in front stays as it is.
+
+    >>> begun("the name is missing"), begun("pH is 66"), begun("“many” is no number"), begun("a.jpg is empty")
+    ('The name is missing', 'pH is 66', '“many” is no number', 'a.jpg is empty')
+    """
+    return sentence[:1].upper() + sentence[1:] if _OUR_WORD.match(sentence) else sentence
 
 
 def refusal_told(error: Exception) -> str:

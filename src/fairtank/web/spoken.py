@@ -24,7 +24,8 @@ _JOINTS = (re.compile(r"(?<=[.?!]) (?=[A-Z])"), re.compile(r"(?=; )"))
 # Places of what somebody wrote, which is told as it was written.
 _QUOTED = {"heading", "headings", "text", "written", "column", "title", "key", "unit", "quantity"}
 # In a page there are no files: what was said of them is said of the trial before it comes here, or is not; both are the same sentence.
-_FILES = ((" of trial.toml", " of this trial"), (" of schedule.toml", " of the schedule"), ("trial.toml", "the plan"))
+_FILES = ((" of trial.toml", " of this trial"), (" of schedule.toml", " of the schedule"), ("a trial.toml", "a plan"),
+          ("trial.toml", "the plan"))
 LONGEST, LONGEST_VALUE, DEEPEST = 700, 300, 4
 _A_VALUE = 6  # letters that a place for a value counts against: of two that fit, the one that says more itself is taken
 

@@ -22,9 +22,10 @@ from django.utils.translation import gettext as _
 
 from fairtank.records.models import Trial
 from fairtank.records.selectors.people import roles_of
-from fairtank.records.selectors.preferences import keeper_name
 from fairtank.records.services.pairing import by_of, is_paired, phone_found
 from fairtank.records.services.trail import By
+from fairtank.web.amounts import chosen
+from fairtank.web.clock import now_of
 from fairtank.web.house import address, house_links, step_links, step_of, trial_links
 
 # What somebody may do: score blind, look at trials, take data away as files, record rounds, change everything of a trial, and look after
@@ -97,7 +98,7 @@ def visitor_of(request: HttpRequest) -> Visitor:
     if settings.HOSTED:
         return _account(request)
     if is_this_machine(request):  # the name matters only where something is changed, and costs a look into the database
-        return KEEPER if request.method in ("GET", "HEAD") else replace(KEEPER, by=By(keeper_name()))
+        return KEEPER if request.method in ("GET", "HEAD") else replace(KEEPER, by=By(chosen().keeper_name))
     return _phone(request) if settings.LAN else NOBODY
 
 
@@ -240,5 +241,11 @@ def trial_page(request: HttpRequest, template: str, trial: Trial, here: str, con
     """A page of one trial: with its path and the pages of the step to which it belongs. here: its route."""
     rights, step = visitor(request).rights, step_of(here)
     more = {"trial": trial, "here": here, "step": step, "trial_path": list(trial_links(trial, rights)),
-            "pages": step_links(trial, step, here, rights)}
+            "pages": step_links(trial, step, here, rights), "offers_round": "record" in rights and takes_rounds(request, trial)}
     return render(request, template, {**more, **content}, status=status)
+
+
+def takes_rounds(request: HttpRequest, trial: Trial) -> bool:
+    """Whether a page offers to begin a round: not where the last day is past, or the trial was finished."""
+    is_past = trial.start is not None and trial.days is not None and (now_of(request).date() - trial.start).days > trial.days
+    return trial.closed_at is None and not is_past

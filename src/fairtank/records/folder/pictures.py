@@ -119,7 +119,7 @@ def _jpeg_has_end(content: bytes) -> bool:
         if marker == 0xFF:
             place += 1
         elif marker == 0xDA:
-            return content.find(b"\xff\xd9", place) > 0
+            return content.rfind(b"\xff\xd9", place) > 0  # from behind, where it mostly stands
         else:
             place += 2 + int.from_bytes(content[place + 2:place + 4], "big")
     return False

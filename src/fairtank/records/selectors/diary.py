@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from django.db.models import Count, Q
+from django.db.models import Count, F, Q
 from django.utils import timezone
 
 from fairtank.records.models import ChoreDone, Event, Photo, Reading, Round, Trial
@@ -14,7 +14,7 @@ from fairtank.records.services.entries import KEPT_DAYS
 KINDS = ("photos", "readings", "events", "chores_done")
 MODELS: dict[str, type[Any]] = {"photos": Photo, "readings": Reading, "events": Event, "chores_done": ChoreDone}
 _DAYS, _MOST_REMOVED = 7, 40
-_MOST_READINGS = 300  # on a page; a single day is shown whole
+_MOST_READINGS = 200  # on a page; a single day is shown whole
 
 
 @dataclass(frozen=True)
@@ -157,7 +157,8 @@ def readings_table(trial: Trial, start: date, units: tuple[str, ...], quantity: 
     shown = _cut(rows, days[:most])
     older = shown[-1] if len(days) > len(shown) else None
     cells: dict[tuple[int, str], list[Reading]] = {}
-    for reading in rows.filter(day__in=shown).select_related("unit").order_by("taken_at", "pk"):
-        cells.setdefault((reading.day, reading.unit.key), []).append(reading)
+    asked = rows.filter(day__in=shown).annotate(tank=F("unit__key")).order_by("taken_at", "pk")
+    for reading in asked.only("day", "taken_at", "value", "unit_of_measure", "below_detection"):
+        cells.setdefault((reading.day, reading.tank), []).append(reading)
     lines = tuple((day, start + timedelta(days=day), tuple(tuple(cells.get((day, unit), ())) for unit in units)) for day in shown)
     return ReadingsTable(quantity, units, lines, older)

@@ -1,6 +1,6 @@
 """What a round needs to know of each tank: the last values, what is wanted today, what is there already."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from types import SimpleNamespace
@@ -93,8 +93,8 @@ def round_sheet(trial: Trial, on: date) -> RoundSheet | None:
     due = next(iter(due_of([trial], on)), None)
     if due is None:
         return None
-    planned, found = due.planned, _found(trial, due.day)
-    quantities = known_quantities(trial, planned)
+    planned, quantities = due.planned, known_quantities(trial, due.planned)
+    found = _found(trial, due.day, last_values(trial, due.day, planned.order, [known.key for known in quantities]))
     units = {unit.key: unit for unit in Unit.objects.filter(trial=trial).select_related("arm")}
     order = [*(key for key in planned.order if key in units), *(key for key in units if key not in planned.order)]
     standing = _standing(planned, due.day, order)
@@ -122,17 +122,30 @@ def known_quantities(trial: Trial, planned: Planned) -> tuple[KnownQuantity, ...
     return TrialFacts(planned.plan, written, chores).quantities
 
 
-def last_values(trial: Trial, before_day: int) -> dict[tuple[str, str], Last]:
-    """The last value of every tank and quantity before a day, with one query."""
-    place = Window(RowNumber(), partition_by=[F("unit_id"), F("quantity")], order_by=[F("taken_at").desc(), F("pk").desc()])
-    rows = (Reading.objects.filter(trial=trial, day__lt=before_day).annotate(place=place).filter(place=1)
-            .values_list("unit__key", "quantity", "value", "unit_of_measure", "day", "below_detection").order_by())
-    return {(unit, quantity): Last(value, measured_in, day, below) for unit, quantity, value, measured_in, day, below in rows}
+_LAST = ("unit__key", "quantity", "value", "unit_of_measure", "day", "below_detection")
+_LATEST = 400  # readings among which most last values are: forty tanks with ten quantities each
 
 
-def _found(trial: Trial, day: int) -> _Found:
+def last_values(trial: Trial, before_day: int, units: Sequence[str], quantities: Sequence[str]) -> dict[tuple[str, str], Last]:
+    """The last value of these quantities in these tanks before a day, of others where it is at hand.
+
+    The latest few hundred readings are looked at one by one; all of a trial, which may be tens of thousands, only for the quantities of
+    which some tank has none among them.
+    """
+    before = Reading.objects.filter(trial=trial, day__lt=before_day)
+    latest = list(before.order_by("-day", "-taken_at", "-pk").values_list(*_LAST)[:_LATEST])
+    found = {(unit, quantity): Last(*rest) for unit, quantity, *rest in reversed(latest)}
+    older = [] if len(latest) < _LATEST else [one for one in quantities if any((unit, one) not in found for unit in units)]
+    if older:
+        place = Window(RowNumber(), partition_by=[F("unit_id"), F("quantity")], order_by=[F("taken_at").desc(), F("pk").desc()])
+        rows = before.filter(quantity__in=older).annotate(place=place).filter(place=1).values_list(*_LAST).order_by()
+        found |= {(unit, quantity): Last(*rest) for unit, quantity, *rest in rows}
+    return found
+
+
+def _found(trial: Trial, day: int, last: dict[tuple[str, str], Last]) -> _Found:
     """Everything that is there of a day, by tank."""
-    found = _Found(last_values(trial, day))
+    found = _Found(last)
     for reading in Reading.objects.filter(trial=trial, day=day).select_related("unit").order_by("taken_at", "pk"):
         found.readings.setdefault((reading.unit.key, reading.quantity), []).append(reading)
     for photo in Photo.objects.filter(trial=trial, day=day).select_related("unit").order_by("taken_at", "pk"):

@@ -33,11 +33,11 @@ _TIME = next(column.cell for column in PHOTOS.columns if column.name == "taken_a
 
 
 def photo_add(*, who: Entering, unit: str, content: bytes, name: str, taken_at: datetime | None = None, camera_clock: bool = True,
-              keep_place: bool = False) -> Stored:  # fmt: skip
+              keep_place: bool = False, decoded_later: bool = False) -> Stored:  # fmt: skip
     """Keep a photo of one tank.
 
     name: what the upload is called in an error. taken_at: used where the photo does not say when it was taken, or where its camera's clock
-    is not to be believed (camera_clock False). keep_place: the keeper wants the position to stay in it.
+    is not to be believed (camera_clock False). keep_place: the keeper wants the position to stay in it. decoded_later: see `photo_take_in`.
 
     Raises
     ------
@@ -53,14 +53,14 @@ def photo_add(*, who: Entering, unit: str, content: bytes, name: str, taken_at: 
     when = facts.taken_at if camera_clock and facts.taken_at is not None else taken_at
     if when is None:
         raise EntryError([("taken_at", f"{plain(name)} does not say when it was taken. Choose the day and the time.")])
-    taken = photo_take_in(content, name, files=photo_files(), keep_place=keep_place)
+    taken = photo_take_in(content, name, files=photo_files(), keep_place=keep_place, facts=facts, decoded_later=decoded_later)
     stored = taken.stored
     with transaction.atomic():
         check_open(who.trial)
-        there = Photo.everything.filter(trial=who.trial, entry=who.entry, sha256=stored.sha256).first() if who.entry else None
-        if there is not None:
+        there = Photo.everything.filter(trial=who.trial, entry=who.entry).first() if who.entry else None
+        if there is not None and there.sha256 == stored.sha256:
             return Stored(there, "same")
-        _check_new(who, stored.sha256, name)
+        _check_new(who, stored.sha256, name, there)
         check_unit(who.trial, unit)
         if when == taken_at:
             check_when(who, when)
@@ -78,13 +78,13 @@ def _more(taken: TakenIn) -> dict[str, Any]:
             "height_px": taken.facts.height_px}
 
 
-def _check_new(who: Entering, sha256: str, name: str) -> None:
-    """Refuse bytes that are a photo of this trial already, and a second photo under a key that is taken."""
-    twin = Photo.objects.filter(trial=who.trial, sha256=sha256).select_related("unit").first()
+def _check_new(who: Entering, sha256: str, name: str, there: Photo | None) -> None:
+    """Refuse bytes that are a photo of this trial already, and a second photo under a key that is taken (there: by that one)."""
+    twin = Photo.objects.filter(trial=who.trial, sha256=sha256).values_list("unit__key", "day").first()
     if twin is not None:
-        raise PhotoError(f"{plain(name)} is in this trial already, as the photo of {twin.unit} on day {twin.day}. It is kept once; take "
+        raise PhotoError(f"{plain(name)} is in this trial already, as the photo of {twin[0]} on day {twin[1]}. It is kept once; take "
                          "that one back first if it stands under the wrong tank.")
-    if who.entry and Photo.everything.filter(trial=who.trial, entry=who.entry).exists():
+    if there is not None:
         raise PhotoError(f"{plain(name)} came under the key of another photo. Choose it once more; nothing was lost.")
 
 

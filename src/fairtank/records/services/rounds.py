@@ -20,9 +20,13 @@ def round_begin(*, trial: Trial, by: By, key: str, day: int, today: date, begun_
 
     today: the date on the keeper's clock when the round began; for another day a reason is needed. begun_at: with its zone; None means now.
     """
-    plan, reason, now = open_plan(trial).plan, plain(late_reason)[:LONGEST_REASON], timezone.now()
+    reason, now = plain(late_reason)[:LONGEST_REASON], timezone.now()
     if not 1 <= len(key) <= _LONGEST_KEY or not key.isascii() or not key.isprintable():
         raise InputError("the key of the round", "not usable", f"1 to {_LONGEST_KEY} letters and digits")
+    there = Round.objects.filter(trial=trial, key=key).first()
+    if there is not None and _goes_on(trial, there, day, today, reason):
+        return there
+    plan = open_plan(trial).plan
     if not -DAYS_AWAY <= day <= plan.days + DAYS_AWAY:
         raise EntryError([("day", f"Day {day} is far from the days of the trial; accepted: day {-DAYS_AWAY} to {plan.days + DAYS_AWAY}.")])
     if day > (today - plan.start).days:
@@ -45,6 +49,13 @@ def round_begin(*, trial: Trial, by: By, key: str, day: int, today: date, begun_
             found.save(update_fields=["day", "late_reason"])
             noted(by=by, verb="change", said=f"The round is of day {day}.", trial=trial, row=found, before=before)
     return found
+
+
+def _goes_on(trial: Trial, there: Round, day: int, today: date, reason: str) -> bool:
+    """Whether a round that was begun is asked for again with nothing new, as with each of its photos."""
+    is_same = (there.day, there.late_reason) == (day, reason or there.late_reason)
+    is_on_time = bool(reason) or (trial.start is not None and day == (today - trial.start).days)
+    return is_same and is_on_time and trial.closed_at is None and trial.removed_at is None
 
 
 def round_end(*, trial: Trial, by: By, key: str, ended_at: datetime | None = None) -> Round:

@@ -27,6 +27,7 @@ from fairtank.records.services.audit_result import audit_kept
 from fairtank.web.going import see, told
 from fairtank.web.said import in_pages, refusal_lines
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 # Answer, its words, its key.
 ANSWERS = (("plant", gettext_lazy("Plant"), "1"), ("algae", gettext_lazy("Algae"), "2"), ("background", gettext_lazy("Background"), "3"),
@@ -71,9 +72,9 @@ def _answers(trial: Trial) -> list[tuple[str, str, str]]:
 @needs("manage")
 def draw(request: HttpRequest, slug: str) -> HttpResponseBase:
     """Draw points, or further ones."""
-    trial, typed = trial_for(request, slug), request.POST.get("points", "").strip()
+    trial, typed = trial_for(request, slug), request.POST.get("points", "")
     try:
-        drawn = points_draw(trial=trial, count=int(typed) if typed.isdecimal() and len(typed) < 7 else 0, by=visitor(request).by)
+        drawn = points_draw(trial=trial, count=whole_of(typed, 0, 10**6) or 0, by=visitor(request).by)
     except FairtankError as error:
         return told(request, " ".join(refusal_lines(error)), "audit", slug)
     return told(request, _("%(count)d points were drawn.") % {"count": drawn}, "audit", slug)

@@ -29,6 +29,7 @@ from fairtank.web.going import told
 from fairtank.web.said import in_pages, refusal_lines
 from fairtank.web.views.phones import symbol_of
 from fairtank.web.visitors import is_this_machine, needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 
 @require_safe
@@ -86,9 +87,10 @@ def _wanted(sent: Any) -> SeatWanted:
 
 
 def _whole(text: str, words: str) -> int:
-    if not (text.strip().isascii() and text.strip().isdigit() and len(text.strip()) <= 6):
+    found = whole_of(text, 0, 10**6)
+    if found is None:
         raise InputError(words, _("missing") if not text.strip() else _("not a whole number"), _("a whole number"))
-    return int(text)
+    return found
 
 
 def _with_link(request: HttpRequest, trial: Trial, seat: Seat, secret: str) -> HttpResponse:

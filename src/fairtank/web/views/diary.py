@@ -35,16 +35,12 @@ def diary(request: HttpRequest, slug: str) -> HttpResponse:
     units, asked = planned.order, request.GET
     unit, kind = asked.get("unit", ""), asked.get("kind", "")
     unit, kind = unit if unit in units else "", kind if kind in KIND_WORDS else ""
-    page = diary_page(trial, planned.plan.start, units, unit=unit, kind=kind, before=_day(asked.get("before", "")))
+    page = diary_page(trial, planned.plan.start, units, unit=unit, kind=kind, before=whole_of(asked.get("before", "")))
     days = [(day, day_words(day.day, planned.plan.days, day.date), [minutes_of(one) for one in day.rounds if one.ended_at])
             for day in page.days]
     return trial_page(request, "diary/diary.html", trial, "diary", {
         "days": days, "older": page.older, "units": units, "unit": unit, "kind": kind, "kinds": KIND_WORDS.items(),
         "removed": [(name, row, words_of(row)) for name, row in page.removed], "is_first": "before" not in asked})
-
-
-def _day(text: str) -> int | None:
-    return whole_of(text) if len(text) <= 6 else None
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

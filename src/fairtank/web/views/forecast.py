@@ -17,6 +17,7 @@ from fairtank.web.security import SCRIPT_POLICY
 from fairtank.web.views.planned import no_plan
 from fairtank.web.views.watch import hides_arms
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 FEWEST_DAYS, MOST_DAYS, USUAL_DAYS = 7, 365, 60
 # What the bed gives off, as the command's option of that name.
@@ -39,12 +40,11 @@ def ask(request: HttpRequest, slug: str) -> HttpResponse:
     trial = trial_for(request, slug)
     if not trial.planned:
         return no_plan(request, trial, "forecast")
-    days, soil = request.POST.get("days", "").strip(), request.POST.get("soil", "")
-    is_whole = days.isascii() and days.isdecimal() and len(days) < 5
-    if not is_whole or not FEWEST_DAYS <= int(days) <= MOST_DAYS:
+    days, soil = whole_of(request.POST.get("days", ""), FEWEST_DAYS, MOST_DAYS), request.POST.get("soil", "")
+    if days is None:
         refusal = _("Days to look ahead: a whole number from %(fewest)d to %(most)d.") % {"fewest": FEWEST_DAYS, "most": MOST_DAYS}
         return _page(request, trial, refusal)
-    given: dict[str, Any] = {"days": int(days), **({"soil": soil} if soil and soil in SOILS else {})}
+    given: dict[str, Any] = {"days": days, **({"soil": soil} if soil and soil in SOILS else {})}
     enqueue(kind="forecast", trial=trial, by=visitor(request).by, given=given)
     return see("forecast", trial.slug)
 

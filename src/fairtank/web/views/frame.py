@@ -128,7 +128,8 @@ def _unit(trial: Trial, key: int) -> Unit:
 
 def _photo(trial: Trial, unit: Unit, key: str) -> Photo | None:
     """The photo that was asked for, else the one the frame was drawn on, else the first."""
-    asked = photo_in(trial, int(key)) if key.isdecimal() and len(key) < 18 else None
+    number = whole_of(key)
+    asked = None if number is None else photo_in(trial, number)
     if asked is not None and asked.unit_id == unit.pk:
         return asked
     frame = Frame.objects.filter(trial=trial, unit=unit).select_related("reference_photo").first()

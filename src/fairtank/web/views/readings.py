@@ -48,7 +48,7 @@ def _page(request: HttpRequest, trial: Trial, planned: Planned, quantity: str, *
     known, sent, now = known_quantities(trial, planned), request.POST, now_of(request)
     own = next((one for one in known if one.key == quantity), None if quantity else next(iter(known), None))
     key = own.key if own else plain(quantity)
-    lasts = last_values(trial, (now.date() - planned.plan.start).days + 1) if key else {}
+    lasts = last_values(trial, (now.date() - planned.plan.start).days + 1, planned.order, [key]) if key else {}
     fields = [(number, unit, sent.get(f"value-{number}", ""), (outcomes or {}).get(unit), last_words(lasts.get((unit, key))))
               for number, unit in enumerate(planned.order)]
     content = {

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -16,11 +17,12 @@ from fairtank.records.services.entries import EntryError
 from fairtank.records.services.rounds import minutes_of, round_end
 from fairtank.web.clock import now_of
 from fairtank.web.round_form import Sent, counts_words, form_store, photo_store
-from fairtank.web.round_sending import body_of, clock_time, entries_store, round_from, zoned_time
+from fairtank.web.round_sending import body_of, clock_time, entries_store, photo_of, round_from, zoned_time
 from fairtank.web.round_words import EVENTS, script_words
 from fairtank.web.rounds import day_asked, day_words, fields_of
 from fairtank.web.said import refusal_told
 from fairtank.web.telling import tell
+from fairtank.web.views.photo import picture_address
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
 from fairtank.web.whole import whole_of
 
@@ -84,19 +86,20 @@ def entries(request: HttpRequest, slug: str) -> HttpResponseBase:
 @require_POST
 @needs("record")
 def photo(request: HttpRequest, slug: str) -> HttpResponseBase:
-    """One photo of one tank; the same one sent again is stored once."""
-    trial, form, now = trial_for(request, slug), request.POST, now_of(request)
+    """One photo of one tank; the same one sent again is stored once. The page's script asks for its picture afterwards."""
+    trial, now = trial_for(request, slug), now_of(request)
+    form, file = photo_of(request)
     try:
-        file = request.FILES.get("photo")
         if file is None:
             raise InputError(_("the photo"), _("not there"), _("one file"), _("Choose it again."))
         found = round_from(request, trial, {**form.dict(), "day": whole_of(form.get("day", ""))})
         stored = photo_store(request, trial, found, unit=form.get("unit", ""), file=file, entry=form.get("entry") or None,
                              at=clock_time(form.get("at")) or now, noted=clock_time(form.get("noted")) or now,
-                             camera_clock=form.get("clock") != "round")
+                             camera_clock=form.get("clock") != "round", decoded_later=True)
     except FairtankError as error:
         return JsonResponse({"state": "refused", "said": refusal_told(error), "of_time": isinstance(error, EntryError)}, status=422)
     round_measure(trial=trial, found=found, by=visitor(request).by)  # one that comes when the round is over already
     row, on_day = stored.row, stored.row.day == found.day
     said = "" if on_day else _("This photo says that it was taken on day %(day)d, and stands there.") % {"day": row.day}
-    return JsonResponse({"state": "stored", "said": said, "number": row.pk})
+    return JsonResponse({"state": "stored", "said": said, "number": row.pk, "picture": picture_address(trial, row, "320"),
+                         "page": reverse("photo", args=[trial.slug, row.pk])})

@@ -39,6 +39,7 @@ from fairtank.web.going import told
 from fairtank.web.said import in_pages, refusal_lines
 from fairtank.web.views.planned import no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.whole import whole_of
 
 DAYS_SHOWN = 14
 KIND_WORDS = {
@@ -164,8 +165,7 @@ def remove(request: HttpRequest, slug: str) -> HttpResponse:
 @needs("look")
 def calendar(request: HttpRequest, slug: str) -> HttpResponse:
     """The schedule as a file for the phone's calendar."""
-    trial, text = trial_for(request, slug), request.GET.get("alarm", "").strip()
-    alarm = int(text) if text.isdecimal() and len(text) < 5 and int(text) <= 1440 else None
+    trial, alarm = trial_for(request, slug), whole_of(request.GET.get("alarm", ""), 0, 1440)
     try:
         content = calendar_of(trial, alarm)
     except FairtankError as error:

@@ -16,6 +16,7 @@ from fairtank.web.said import refusal_lines, worked_out
 from fairtank.web.security import SCRIPT_POLICY
 from fairtank.web.views.planned import next_step, no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, trials_for, visitor
+from fairtank.web.whole import whole_of
 
 NUMBERS = ("reference", "sd", "tank_cost", "day_cost")
 WHOLE = ("per_arm", "weeks")
@@ -86,9 +87,8 @@ def _tried(request: HttpRequest) -> tuple[Tried, dict[str, str]]:
             values[name], refused[name] = None, _("“%(text)s” is not a number.") % {"text": text[:40]}
     for name in WHOLE:
         text = request.GET.get(name, "").strip()
-        is_whole = text.isascii() and text.isdecimal() and len(text) < 4
-        values[name] = int(text) if is_whole else None
-        if text and not is_whole:
+        values[name] = whole_of(text, 0, 999)
+        if text and values[name] is None:
             refused[name] = _("“%(text)s” is not a whole number.") % {"text": text[:40]}
     tanks = request.GET.get("tanks", "new")
     return Tried(**values, tanks=tanks if tanks in TANKS else "new"), refused

@@ -30,7 +30,7 @@ def wall(request: HttpRequest, slug: str) -> HttpResponseBase:
     found = wall_of(trial, sees_arms=request.GET.get("arms") == "shown")
     measured = answer_of(trial, "measure")
     first, last = found.days
-    until = _whole(request.GET.get("until", ""), last)
+    until = _day(request.GET.get("until", ""), last)
     return trial_page(request, "wall/wall.html", trial, "wall", {
         "wall": found, "data": wall_data(found), "plain": _plain_rows(found, until), "plain_days": _plain_days(found, until),
         "earlier": until - PLAIN_DAYS if until - PLAIN_DAYS >= first else None,
@@ -125,8 +125,9 @@ def _two(request: HttpRequest, trial: Trial) -> tuple[Photo, Photo]:
 
 def _one(trial: Trial, key: str, unit: str, day: str) -> Photo | None:
     if unit:
-        return photo_on(trial, unit, _whole(day, 0))
-    return photo_in(trial, int(key)) if key.isdecimal() and len(key) < 18 else None
+        return photo_on(trial, unit, _day(day, 0))
+    number = whole_of(key)
+    return None if number is None else photo_in(trial, number)
 
 
 def _moved(trial: Trial, left: Photo, right: Photo, step: int) -> dict[str, str] | None:
@@ -139,8 +140,7 @@ def _moved(trial: Trial, left: Photo, right: Photo, step: int) -> dict[str, str]
             "right_day": str(near.day if left.day == right.day else right.day)}
 
 
-def _whole(text: str, otherwise: int) -> int:
-    """A whole number as somebody typed it in the address."""
-    plain = text.strip().replace("−", "-")
-    found = whole_of(plain) if len(plain) < 7 else None
+def _day(text: str, otherwise: int) -> int:
+    """A day as somebody typed it in the address."""
+    found = whole_of(text, -99_999, 999_999)  # further away there are no dates
     return otherwise if found is None else found

@@ -2,6 +2,7 @@
 
 import "./clock.js";
 import { Queue, newKey, zonedTime } from "./queue.js";
+import { pictureOf, showSmall } from "./shots.js";
 import { Uploads } from "./upload.js";
 
 const page = document.querySelector("[data-round]");
@@ -162,22 +163,14 @@ function settleNew(section) {
 
 // Photos ------------------------------------------------------------------------------------------------------------
 
-const pictures = new Map();
-
-function pictureOf(photo) {
-  if (!pictures.has(photo.entry)) pictures.set(photo.entry, URL.createObjectURL(photo.blob));
-  return pictures.get(photo.entry);
-}
-
 function shotOf(photo) {
   const shot = document.createElement("li");
   shot.dataset.entry = photo.entry;
-  const image = Object.assign(document.createElement("img"), { src: pictureOf(photo), alt: fill(words.photo_of, { unit: photo.unit }) });
-  image.onerror = () => image.replaceWith(Object.assign(document.createElement("span"), { className: "no-picture", textContent: photo.name }));
   const box = document.createElement("div");
   box.append(document.createElement("progress"), document.createElement("span"), document.createElement("div"));
-  Object.assign(box.firstChild, { max: 1, value: 0, ariaLabel: fill(words.photo_of, { unit: photo.unit }) });
-  shot.append(image, box);
+  const told = fill(words.photo_of, { unit: photo.unit });
+  Object.assign(box.firstChild, { max: 1, value: 0, ariaLabel: told });
+  shot.append(pictureOf(photo, told), box);
   return shot;
 }
 
@@ -185,14 +178,16 @@ function showShot(shot, photo) {
   const [bar_, said, actions] = shot.lastChild.children;
   bar_.hidden = !["sent"].includes(photo.state);
   bar_.value = photo.share;
-  const isRefused = photo.state === "refused";
-  shot.classList.toggle("trouble", isRefused || Boolean(photo.said));
-  said.className = isRefused ? "refusal" : "";
-  said.textContent = isRefused || photo.said ? words[photo.said] ?? photo.said : photo.state === "sent" ? `${Math.round(100 * photo.share)} %` : photo.state === "stored" ? words.stored : uploads.isOffline ? words.waits : "";
-  const mark = isRefused ? "refused" : "";
+  const isRefused = photo.state === "refused", isDamaged = photo.isDamaged === true;
+  if (photo.isShown && !("shown" in shot.dataset)) showSmall(shot, photo, fill(words.photo_of, { unit: photo.unit }));
+  shot.classList.toggle("trouble", isRefused || isDamaged || Boolean(photo.said));
+  said.className = isRefused || isDamaged ? "refusal" : "";
+  said.textContent = isDamaged ? words.damaged : isRefused || photo.said ? words[photo.said] ?? photo.said : photo.state === "sent" ? `${Math.round(100 * photo.share)} %` : photo.state === "stored" ? words.stored : uploads.isOffline ? words.waits : "";
+  const mark = isRefused ? "refused" : isDamaged ? "damaged" : "";
   if (actions.dataset.mark === mark) return;
   actions.dataset.mark = mark;
   actions.replaceChildren();
+  if (isDamaged) actions.append(Object.assign(document.createElement("a"), { href: photo.page, textContent: words.its_page }));
   if (isRefused) {
     if (photo.ofTime) actions.append(button(words.use_round, () => uploads.retry(photo.entry, { ...withReason(photo), clock: "round" })));
     actions.append(button(words.retry, () => uploads.retry(photo.entry, withReason(photo))),
@@ -253,7 +248,7 @@ function showBar() {
 
 function showState() {
   const waiting = queue.waiting().length + uploads.waiting().length;
-  const trouble = [...queue.troubled().map(item => item.unit), ...uploads.troubled().map(photo => photo.unit)];
+  const trouble = [...queue.troubled().map(item => item.unit), ...[...uploads.troubled(), ...uploads.damaged()].map(photo => photo.unit)];
   const isOffline = queue.isOffline || uploads.isOffline;
   const where = [...new Set(trouble)].join(", ");
   let told = units.some(section => newTyped(section)[1]) ? words.typing : queue.items().length || uploads.photos.size ? words.all_stored : words.nothing;

@@ -1,8 +1,9 @@
-// Photos of rounds: kept in IndexedDB until they are stored, one request for each, two at a time, with progress and retry.
+// Photos of rounds: kept in IndexedDB until they are stored, one request for each, with progress and retry. When all are stored, their
+// small pictures are asked for: making one decodes the photo, and one that is damaged is told beside it.
 
 import { clockTime } from "./queue.js";
 
-const AT_A_TIME = 2;
+const AT_A_TIME = 3;
 const RETRY_MS = [2000, 4000, 8000, 15000, 30000];
 
 function opened() {
@@ -24,7 +25,7 @@ function settled(request) {
 export class Uploads extends EventTarget {
   constructor({ slug, address, token }) {
     super();
-    Object.assign(this, { slug, address, token, photos: new Map(), active: 0, tries: 0, timer: 0, isOffline: false });
+    Object.assign(this, { slug, address, token, photos: new Map(), active: 0, tries: 0, timer: 0, isOffline: false, isLooking: false, isTold: false });
     this.store = opened().catch(() => null);
     addEventListener("online", () => { this.tries = 0; this.release(); });
   }
@@ -76,29 +77,49 @@ export class Uploads extends EventTarget {
     return [...this.photos.values()].filter(photo => photo.state === "refused");
   }
 
+  damaged() {
+    return [...this.photos.values()].filter(photo => photo.isDamaged);
+  }
+
   next() {
     while (this.active < AT_A_TIME) {
       const photo = [...this.photos.values()].find(one => one.state === "waits" && !one.isHeld);
-      if (!photo) return;
+      if (!photo) break;
       this.send(photo);
     }
+    if (!this.waiting().length) this.look();
+  }
+
+  // One after the other, and not while something is sent.
+  async look() {
+    if (this.isLooking) return;
+    this.isLooking = true;
+    try {
+      for (const photo of [...this.photos.values()].filter(one => one.state === "stored" && one.picture && !one.isLookedAt)) {
+        if (this.waiting().length) break;
+        const answer = await fetch(photo.picture);
+        if (answer.status >= 500 || answer.status === 429) break;
+        Object.assign(photo, { isLookedAt: true, isDamaged: answer.status === 404, isShown: answer.ok });
+        await answer.blob();
+        this.tell();
+      }
+    } catch { /* no connection: asked again with the next photo; the strip wall tells it too */ }
+    this.isLooking = false;
   }
 
   send(photo) {
     this.active += 1;
     photo.state = "sent";
-    const form = new FormData();
     const { key, day, begun, late } = photo.round;
     const facts = { key, day, begun, late, unit: photo.unit, entry: photo.entry, at: photo.at, noted: photo.noted, clock: photo.clock ?? "" };
-    for (const [name, value] of Object.entries(facts)) form.append(name, value);
-    form.append("photo", photo.blob, photo.name);
     const request = new XMLHttpRequest();
-    request.open("POST", this.address);
+    request.open("POST", `${this.address}?${new URLSearchParams({ ...facts, name: photo.name })}`);
+    request.setRequestHeader("Content-Type", "application/octet-stream");
     request.setRequestHeader("X-CSRFToken", this.token);
     request.upload.onprogress = event => { photo.share = event.lengthComputable ? event.loaded / event.total : 0; this.tell(); };
     request.onload = () => this.took(photo, request);
     request.onerror = request.ontimeout = request.onabort = () => this.later(photo);
-    request.send(form);
+    request.send(photo.blob);
     this.tell();
   }
 
@@ -108,7 +129,7 @@ export class Uploads extends EventTarget {
     try { told = JSON.parse(request.responseText); } catch { told = { state: "refused", said: "open_again" }; }
     Object.assign(this, { isOffline: false, tries: 0 });
     this.active -= 1;
-    Object.assign(photo, { state: told.state ?? "refused", said: told.said ?? "", ofTime: told.of_time === true, share: 1 });
+    Object.assign(photo, { state: told.state ?? "refused", said: told.said ?? "", ofTime: told.of_time === true, share: 1, picture: told.picture, page: told.page });
     if (photo.state === "stored") this.table("readwrite").then(table => table?.delete(photo.entry)).catch(() => {});
     this.tell();
     this.next();
@@ -129,7 +150,11 @@ export class Uploads extends EventTarget {
     this.next();
   }
 
-  tell() {
-    this.dispatchEvent(new Event("change"));
+  tell() { // once for each picture that the screen shows: progress comes far more often
+    if (this.isTold) return;
+    this.isTold = true;
+    const now = () => { this.isTold = false; this.dispatchEvent(new Event("change")); };
+    if (document.visibilityState === "visible") requestAnimationFrame(now);
+    else setTimeout(now);
   }
 }

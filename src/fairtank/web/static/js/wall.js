@@ -164,7 +164,7 @@ class Wall {
       inside.href = `${this.told.compare}?left=${shot[1]}`;
       const picture = made("img", "", {alt: "", decoding: "async", width: this.width, height: this.height});
       picture.src = this.told.picture.replace("{key}", shot[1]).replace("{stamp}", shot[2]);
-      picture.addEventListener("error", () => cell.classList.add("broken"));
+      picture.addEventListener("error", () => this.broken(cell, inside));
       inside.append(picture);
       const word = out ? this.words.out : shot[3] >= DOUBTFUL ? this.words[shot[3] === DOUBTFUL ? "doubtful" : "unused"] : "";
       if (word) {
@@ -186,6 +186,16 @@ class Wall {
     if (shot) inside.title = inside.getAttribute("aria-label");
     cell.append(inside);
     return cell;
+  }
+
+  broken(cell, inside) {
+    cell.classList.add("broken");
+    inside.querySelector(".wall-word")?.remove();
+    const label = made("span", "wall-word");
+    label.textContent = this.words.broken;
+    inside.append(label);
+    inside.setAttribute("aria-label", `${inside.getAttribute("aria-label")}. ${this.words.broken}`);
+    inside.title = inside.getAttribute("aria-label");
   }
 
   spoken(place, day, shot, out) {
@@ -265,4 +275,6 @@ function grouped(marks) {
 }
 
 const place = document.querySelector("[data-wall]");
-if (place) globalThis.fairtankWall = new Wall(place, JSON.parse(document.getElementById("wall-data").textContent));
+const begin = () => { globalThis.fairtankWall = new Wall(place, JSON.parse(document.getElementById("wall-data").textContent)); };
+if (place && document.visibilityState === "visible") requestAnimationFrame(() => setTimeout(begin)); // the page is painted first
+else if (place) begin();
