@@ -20,17 +20,18 @@ SPOKEN = (
     "errors.py", "folder/problems.py", "folder/near.py", "folder/cells.py", "folder/cells_chores.py", "folder/checks_dates.py",
     "folder/checks_readings.py", "folder/checks.py", "folder/checks_instruments.py", "folder/chore_rows.py", "folder/toml_section.py",
     "folder/setup_toml_section.py", "folder/setup_toml_parts.py", "folder/setup_toml_checks.py", "folder/schedule_toml_section.py",
-    "folder/unknown_keys.py", "folder/factor_cells.py", "importers/", "services/entries.py", "services/weighing.py",
+    "folder/unknown_keys.py", "folder/zipped.py", "folder/factor_cells.py", "importers/", "services/entries.py", "services/weighing.py",
     "services/setup_lines.py", "services/pairing.py", "services/readings.py", "services/accounts.py", "services/events.py",
     "services/seats.py", "services/working.py", "services/audit_result.py", "jobs/faults.py", "jobs/recovery.py", "jobs/running.py",
-    "jobs/report.py",
+    "jobs/report.py", "jobs/site.py", "services/filming.py", "services/wording.py", "site_address.py",
+    "publish/film/encode.py",
 )  # fmt: skip
 # What only the terminal does, or what is told of a folder or a file that was brought in.
 TERMINAL = (
     "audit_files.py", "certificates.py", "cluster.py", "database.py", "fanout.py", "packing.py", "photo_heif.py", "photo_parts.py",
     "plan_answers.py", "snapshot.py", "store.py", "exporters/", "folder/", "migrations/", "models/", "services/auditing.py",
-    "services/backing_up.py", "services/cards.py", "services/checking.py", "services/comparable.py", "services/demo.py",
-    "services/examples.py", "services/exporting.py", "services/forecasting.py", "services/kits.py", "services/lens.py",
+    "services/backing_up.py", "services/cards.py", "services/charting.py", "services/checking.py", "services/comparable.py",
+    "services/demo.py", "services/examples.py", "services/exporting.py", "services/forecasting.py", "services/kits.py", "services/lens.py",
     "services/painting.py", "services/planning.py", "services/pooling.py", "services/restoring.py", "services/run_in_values.py",
     "services/spreading.py", "services/trials.py", "services/verifying.py",
 )  # fmt: skip

@@ -6,9 +6,11 @@ from page_pictures import listed
 
 NOT_PAGES = {
     "a file or a picture": """
-        no_icon chart_bundle_newest chart_bundle plan_covers plan_download report_page report_pdf schedule_calendar photo_map photo_framed
-        photo_picture blind_picture rate_picture audit_picture result file thumbnail readings_export findings_file measures_file
-        folder_zip drift_file build_file pooled_file settings_backup readings_import_empty draw_paper
+        no_icon chart_bundle_newest chart_bundle plan_covers plan_download report_page report_pdf one_page one_page_pdf
+        schedule_calendar photo_map photo_framed photo_picture blind_picture rate_picture audit_picture result file thumbnail
+        readings_export findings_file measures_file
+        folder_zip site_file site_zip chart_file charts_zip film_file kit_file drift_file build_file words_file
+        pooled_file pooled_page pooled_paper settings_backup readings_import_empty draw_paper
     """,
     "a part of a page, or a script's answer": """
         job_part labels_painted tank_look labels_teach round_entries round_photo frame_store labels_store
@@ -20,8 +22,8 @@ NOT_PAGES = {
         plan_template plan_make plan_again forecast_ask disclosure blind_make blind_link blind_unlink blind_end blind_open schedule_take
         schedule_slip schedule_chore_remove trial_new trial_example bring_back trial_rename trial_close trial_remove photo_remove
         photo_bring_back build_take_out tank_bring_back tank_note tank_take_away materials_take material_bring_back material_take_away
-        account_close trial_take_in phone_code phone_rename phone_revoke settings_keep settings_look settings_work settings_bring_back
-        trial_take_in_file
+        words_ask words_check account_close kit_ask repeat_make site_make charts_make film_make trial_take_in trial_take_in_file
+        phone_code phone_rename phone_revoke settings_keep settings_look settings_work settings_bring_back
     """,
 }
 

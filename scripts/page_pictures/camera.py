@@ -20,8 +20,8 @@ TOLD_FOLDER = "/home/quorim/.local/share/fairtank"
 PALETTE, MOST_COLOURS, QUALITY = 64, 4000, 50
 _READY = """() => {
   const seen = node => {
-    const box = node.getBoundingClientRect();
-    return box.top < innerHeight && box.bottom > 0 && node.checkVisibility();
+    const box = node.getBoundingClientRect(), strip = node.closest('.strip, .scroll')?.getBoundingClientRect();
+    return box.top < innerHeight && box.bottom > 0 && box.left < (strip?.right ?? innerWidth) && node.checkVisibility();
   };
   return [...document.images].filter(seen).every(one => one.complete)
     && [...document.querySelectorAll('figure[data-chart]')].filter(seen).every(one => 'drawn' in one.dataset);

@@ -65,8 +65,8 @@ def _folder(camera: Camera, work: Path) -> Iterator[None]:
 
 _HOME = {"FAIRTANK_LAN": "1", "FAIRTANK_HOSTS": HOME, "FAIRTANK_ADDRESS": f"http://{HOME}:8321/"}
 _FROM_PHONE = {"REMOTE_ADDR": PHONE, "HTTP_HOST": f"{HOME}:8321"}
-_FROM_AFAR = {"HTTP_X_FORWARDED_PROTO": "https", "HTTP_X_FORWARDED_FOR": "198.51.100.7", "HTTP_HOST": SITE, "HTTP_ORIGIN": f"https://{SITE}",
-              "HTTP_REFERER": f"https://{SITE}/"}
+_FROM_AFAR = {"HTTP_X_FORWARDED_PROTO": "https", "HTTP_X_FORWARDED_FOR": "198.51.100.7", "HTTP_HOST": SITE,
+              "HTTP_ORIGIN": f"https://{SITE}", "HTTP_REFERER": f"https://{SITE}/"}
 
 
 @contextlib.contextmanager

@@ -99,6 +99,12 @@ def _asked_for(trials: dict[str, Any]) -> None:
     enqueue(kind="forecast", trial=trials["midday"], by=by(), given={"days": 60})
     for kind in ("judge", "even", "watch", "report"):
         enqueue(kind=kind, trial=trials["midday"], by=by())
+    enqueue(kind="site", trial=trials["midday"], by=by(), given={})
+    charts = {"shapes": ["wide", "square"], "themes": ["light", "dark"], "forms": ["png"], "series": False}
+    enqueue(kind="charts", trial=trials["midday"], by=by(), given=charts)
+    enqueue(kind="film", trial=trials["midday"], by=by(), given={"short_side_px": 720})
+    enqueue(kind="words", trial=trials["midday"], by=by())
+    enqueue(kind="kit", trial=trials["midday"], by=by(), given={"photos": "reduced", "licence": "CC-BY-4.0"})
     for kind in ("even", "detect"):
         enqueue(kind=kind, trial=trials["planned"], by=by())
     enqueue(kind="backup", by=by())

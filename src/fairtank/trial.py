@@ -132,6 +132,7 @@ class Plan:
     earlier_tanks: bool = True  # whether spread.csv may help where an arm has two units or fewer
     tank_litres: float | None = None  # water of one unit, where setup.toml does not say it
     change_factors: tuple[str, ...] = ()  # keys of the factors that the change is meant to move
+    repeats: str = ""  # the trial that this one repeats: its title, and the code of its seal or the digest of its data
     looks: Looks = Looks()
 
     def arm(self, key: str) -> Arm:
@@ -318,6 +319,17 @@ class PairChoice:
 
 
 @dataclass(frozen=True)
+class CarriedValues:
+    """A measure whose values were taken from photos that a kit holds smaller or not at all, and now stand in series.csv.
+
+    told: for each comparison (reference arm, changed arm) what was said beside its finding of the photos themselves, in sentences.
+    """
+
+    measure: str
+    told: tuple[tuple[str, str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True)
 class TrialFolder:
     """A whole trial folder after it was read and found free of problems.
 
@@ -326,7 +338,8 @@ class TrialFolder:
     file that was read. unread_files: tables (CSV, TOML) at the top of the folder whose names fairtank does not know.
     file_digests: SHA-256 of each file that was read, by path; digest is made from these. seal: the plan's seal, where there is one.
     cautions: sentences about what was probably not meant, though it could be read. factors: what the keeper wrote down of each unit.
-    chores, chores_done, slips: the schedule and what became of it. draws: every draw, the one that counts last.
+    chores, chores_done, slips: the schedule and what became of it. draws: every draw, the one that counts last. carried: measures whose
+    values came with a kit in place of the photos that they were taken from.
     """
 
     root: Path
@@ -359,6 +372,7 @@ class TrialFolder:
     chores_done: tuple[ChoreDone, ...] = ()
     slips: tuple[Slip, ...] = ()
     draws: tuple[Draw, ...] = ()
+    carried: tuple[CarriedValues, ...] = ()
 
 
 @dataclass(frozen=True)

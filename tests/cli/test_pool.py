@@ -1,6 +1,8 @@
 """fairtank pool: the sentence first, then the table, what it rests on, what was left out, and where the picture lies."""
 
 import json
+import shutil
+import zipfile
 
 import pytest
 from tests.cli.running import run_here
@@ -23,7 +25,7 @@ def test_people_read_the_sentence_first_then_the_table_then_the_picture(capsys, 
     assert any(line.startswith("A  Trial 1") and line.endswith(" %") for line in lines)
     assert any(line.startswith("A further trial would probably lie between ") for line in lines)
     assert "Left out, height: It asks another question: Canopy height, summary mean, scale log." in lines
-    assert lines[-1] == f"Picture: {four / 'out' / 'trials-together.svg'}"
+    assert lines[-3] == f"Picture: {four / 'out' / 'trials-together.svg'}"
 
 
 def test_json_is_one_object_and_writes_only_where_it_is_told_to(capsys, four, tmp_path):
@@ -53,3 +55,39 @@ def test_an_arm_that_no_trial_has_ends_with_1_and_the_names_there_are(capsys, fo
     ran = run_here(capsys, "pool", four, "--arm", "foo")
     assert (ran.code, ran.out) == (1, "")
     assert "arm is foo; accepted: one of those in these trials: dimmed." in ran.err
+
+
+def test_kits_in_zip_files_count_as_folders_do_and_a_twin_is_named_and_taken_once(capsys, tmp_path):
+    place = tmp_path / "trials"
+    kits = make_kits(tmp_path / "made", 3)
+    place.mkdir()
+    for kit in kits:
+        shutil.make_archive(str(place / kit.name), "zip", tmp_path / "made", kit.name)
+    shutil.copytree(kits[0], place / "twin")
+    (place / "broken.zip").write_bytes(b"PK no zip")
+    ran = run_here(capsys, "pool", place)
+    assert (ran.code, ran.err) == (0, "")
+    lines = ran.out.splitlines()
+    assert lines[0].startswith("3 trials taken together. ")
+    assert "Left out, twin: It is the same trial as a-trial.zip (the same files), which counts once." in lines
+    assert any(line.startswith("Left out, broken.zip: It cannot be judged: ") for line in lines)
+    assert f"Report: {place / 'out' / 'pooled-report.html'}" in lines
+    assert (place / "out" / "pooled-report.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_kit_in_which_one_byte_was_altered_is_left_out_and_the_file_is_named(capsys, tmp_path):
+    place = tmp_path / "trials"
+    place.mkdir()
+    for kit in make_kits(tmp_path / "made", 2):
+        assert run_here(capsys, "kit", kit, "--out", place / f"{kit.name}.zip").code == 0
+    with zipfile.ZipFile(place / "b-trial.zip") as kit:
+        files = {name: bytearray(kit.read(name)) for name in kit.namelist()}
+    altered = next(name for name in files if name.endswith("series.csv"))
+    files[altered][-2] ^= 1
+    with zipfile.ZipFile(place / "b-trial.zip", "w") as kit:
+        for name, content in files.items():
+            kit.writestr(name, bytes(content))
+    lines = run_here(capsys, "pool", place).out.splitlines()
+    assert lines[0] == "There is one trial; its own finding stands."
+    assert any(line.startswith("Left out, b-trial.zip: It cannot be read: ") and "series.csv was altered after the kit was written" in line
+               for line in lines)

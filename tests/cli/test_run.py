@@ -53,7 +53,8 @@ def test_a_run_on_ready_made_values_writes_report_and_findings_and_no_table_of_p
     out = tmp_path / "results"
     ran = run_here(capsys, "run", series_only.root, "--out", out)
     assert (ran.code, ran.err) == (0, "")
-    assert sorted(path.name for path in out.iterdir()) == ["findings.json", "report.html", "report.pdf", "spread.csv"]
+    assert sorted(path.name for path in out.iterdir()) == ["findings.json", "one-page.html", "one-page.pdf", "report.html", "report.pdf",
+                                                              "spread.csv"]
     finding = json.loads((out / "findings.json").read_text(encoding="utf-8"))["findings"][0]
     assert ran.out.splitlines()[0].replace("\u00a0", " ") == finding["sentence"]
     assert f"Report: {out / 'report.html'}" in ran.out
@@ -73,4 +74,5 @@ def test_a_run_on_photos_writes_their_tables_too(capsys, photographed, tmp_path)
     out = tmp_path / "results"
     ran = run_here(capsys, "run", photographed, "--out", out, "--workers", "1")
     assert (ran.code, ran.err.splitlines()[-1]) == (0, "Measuring: 4 of 4 photos")
-    assert {path.name for path in out.iterdir()} == {"findings.json", "measures.csv", "photos_quality.csv", "report.html", "report.pdf"}
+    assert {path.name for path in out.iterdir()} == {
+            "findings.json", "measures.csv", "photos_quality.csv", "report.html", "report.pdf", "one-page.html", "one-page.pdf"}

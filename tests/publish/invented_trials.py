@@ -2,13 +2,15 @@
 
 import math
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 from scipy import stats
 
 from fairtank.finding import Finding, Natural, UnitSummary
-from fairtank.publish.content import ReportContent, UnitPictures
+from fairtank.publish.content import ReportContent, ReportFiles, UnitPictures
+from fairtank.publish.report import write_report
 from fairtank.trial import Arm, BuildLine, Event, MeasureChoice, Photo, PhotoQuality, Plan, Reading, Series, TrialFolder, Unit
 
 START = date(2026, 3, 1)
@@ -174,6 +176,12 @@ def pictures_of(unit: str, photos: dict[int, Photo], changed: bool, rng: np.rand
 
 def painted(stems: np.ndarray, growth: float, algae: float, *, width: int, seed: int) -> bytes:
     """A painted tank as JPEG bytes: water, bed, stems, spots."""
+    return _painted(tuple(stems.tolist()), growth, algae, width, seed)
+
+
+@lru_cache(maxsize=2048)
+def _painted(stems: tuple[float, ...], growth: float, algae: float, width: int, seed: int) -> bytes:
+    """Painted once for all tests that ask for the same trial."""
     import io
 
     from PIL import Image, ImageDraw
@@ -198,3 +206,14 @@ def painted(stems: np.ndarray, growth: float, algae: float, *, width: int, seed:
     held = io.BytesIO()
     picture.save(held, "JPEG", quality=80)
     return held.getvalue()
+
+
+_REPORT: list[tuple[ReportContent, ReportFiles]] = []
+
+
+def dark_break_report(places) -> tuple[ReportContent, ReportFiles]:
+    """The fullest trial and its report, written once for all tests that ask about it; places: pytest's `tmp_path_factory`."""
+    if not _REPORT:
+        content = dark_break()
+        _REPORT.append((content, write_report(content, places.mktemp("report"))))
+    return _REPORT[0]

@@ -98,10 +98,10 @@ def test_how_far_the_trials_differ_is_told_by_levels_and_not_at_all_where_nothin
 
 
 def test_trials_that_chance_alone_scatters_as_much_are_not_said_to_differ_themselves():
-    # Half-widths of 0.4 are standard errors of 0.204: Q = 3.35 on 2 degrees of freedom, which chance exceeds in 19 of 100 sets.
+    # Half-widths of 0.4 are standard errors of 0.204: Q = 3.56 on 2 degrees of freedom, which chance exceeds in exp(-1.78) = 17 of 100.
     text = plain(differ_words(story_of((-0.9, -0.5, -0.38), half=0.4)))
-    assert text.startswith("The trials scatter somewhat more than their tanks explain; chance alone does that in about four of ten sets of "
-                           "trials. The best guess of how far effects differ is a standard deviation of ")
+    assert text.startswith("The trials scatter somewhat more than their tanks explain; chance alone makes as much of it or more in 17 of "
+                           "100 sets of trials. The best guess of how far effects differ is a standard deviation of ")
     assert text.endswith("and 3 trials say that only very roughly.")
     assert "the effect itself differs" not in text
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 
 import pytest
-from invented_trials import dark_break, finding, one_cover_glass, weights
+from invented_trials import dark_break, dark_break_report, finding, one_cover_glass, weights
 
 from fairtank.finding import Settling, UnitSummary
 from fairtank.publish.blocks import Bullets, Document, Figure, Heading, Pairs, Section, Table, Wall, Words
@@ -37,8 +37,7 @@ def page_text(page: str) -> str:
 
 @pytest.fixture(scope="module")
 def full(tmp_path_factory):
-    content = dark_break()
-    return content, write_report(content, tmp_path_factory.mktemp("report"))
+    return dark_break_report(tmp_path_factory)
 
 
 def test_html_loads_nothing_and_runs_nothing(full):
@@ -89,10 +88,11 @@ def test_html_and_pdf_have_the_same_parts_in_the_same_order(full):
     content, files = full
     page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())
     titles = [section.title for section in document(content).sections]
-    assert titles == ["The picture", "The numbers", "Secondary measures, one at a time", "How it was computed", "How the trial was set up",
-                      "Deviations and exclusions",
-                      "Cautions", "What was not recorded", "Sources"]
-    for text, start in ((page, page.index("The picture", page.index("Sources"))), (paper, 0)):
+    assert titles == ["The picture", "In brief", "The photos", "Question, plan and seal", "Tanks and draw", "Planned and weighed",
+                      "What was done", "Deviations and amendments", "The numbers", "Secondary measures, one at a time",
+                      "Other ways of analysing", "Losses and side effects", "What this trial cannot show", "Cautions",
+                      "What was not recorded", "How it was computed", "Who paid or supplied what", "Sources", "Reporting checklist"]
+    for text, start in ((page, page.index("The picture", page.index("Reporting checklist"))), (paper, 0)):
         places = []
         for title in titles:
             start = text.index(title, start)
@@ -242,7 +242,8 @@ def test_cautions_from_measuring_stand_at_the_head_of_the_cautions(tmp_path):
     files = write_report(content, tmp_path)
     page, paper = page_text(files.html.read_text(encoding="utf-8")), pdf_text(files.pdf.read_bytes())
     for text in (page, paper):
-        assert text.index(strokes) < text.index("The arms were not drawn by lot", text.rindex("Cautions"))
+        section = text[text.index(strokes):]
+        assert "The arms were not drawn by lot" in section[:section.index("What was not recorded")]
 
 
 def test_tanks_without_scatter_are_not_said_to_lie_at_the_limit_beside_the_numbers():
@@ -362,12 +363,12 @@ def blocks_of(content, key):
     return [block for section in document(content).sections if section.key == key for block in section.blocks]
 
 
-def test_what_would_settle_it_has_a_section_after_the_numbers():
+def test_what_would_settle_it_has_a_section_before_how_it_was_computed():
     content = one_cover_glass()
     alone = replace(content.findings[0], settling=Settling("difference", 0.5, "tank", 1, spread_for_three=0.16))
     content = replace(content, findings=(alone,))
     titles = [section.title for section in document(content).sections]
-    assert titles[titles.index("The numbers") + 1] == "What would settle it"
+    assert titles[titles.index("What would settle it") + 1] == "How it was computed"
     (words,) = blocks_of(content, "settle")
     assert words.text.startswith("Three tanks per arm would notice a difference as large as the margin")
 

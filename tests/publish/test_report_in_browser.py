@@ -95,7 +95,7 @@ def test_on_a_phone_no_table_hides_a_column_and_a_stacked_row_names_its_cells(br
     page.goto(files.html.as_uri())
     assert not any(one["hides"] for one in page.evaluate(SIDEWAYS))
     heads = page.evaluate("getComputedStyle(document.querySelector('.stacked td'), '::before').content")
-    assert heads == '"Measure"'
+    assert heads == '"What is measured"'
     page.close()
 
 

@@ -25,7 +25,8 @@ MARCH, MAY = datetime(2026, 3, 1, 18, 30, tzinfo=UTC), datetime(2026, 5, 1, 7, 5
 TITLES = {"algae_cover": "Algae cover"}
 # What a plan says and a seal does not hold: words about the trial, and tables that are sealed as sections of their own.
 UNSEALED = {
-    Plan: {"title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure", "arms", "units", "measures", "looks"},
+    Plan: {"title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure", "repeats", "arms", "units",
+           "measures", "looks"},
     Arm: {"key"}, Unit: {"key", "position"}, MeasureChoice: {"key", "title", "unit_of_measure"}, Looks: set(),
 }
 

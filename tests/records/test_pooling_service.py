@@ -12,7 +12,10 @@ from tests.records.kits import make_kit, make_kits, make_ladder, make_three_arms
 from fairtank.errors import InputError
 from fairtank.inference.intervals.welch import welch
 from fairtank.inference.pooling import pool, trial_result
+from fairtank.publish.pool_words import effect_heading
+from fairtank.publish.pooled_report import HTML_FILE, PDF_FILE
 from fairtank.records.services.pooling import POOLED_FILE, TOGETHER_FILE, pooled_json, trials_pool
+from fairtank.records.services.sealing import trial_seal
 from fairtank.records.services.trials import trial_judge
 from fairtank.trial import Looks
 from inference.trials import event
@@ -36,7 +39,7 @@ def test_the_trials_are_judged_and_pooled_as_the_room_of_inference_does_it(four)
 def test_nothing_is_written_without_a_place_and_all_of_it_with_one(four, tmp_path):
     assert not list(four.glob("out"))
     together = trials_pool(root=four, out=tmp_path / "place")
-    assert sorted(path.name for path in (tmp_path / "place").iterdir()) == [POOLED_FILE, TOGETHER_FILE]
+    assert sorted(path.name for path in (tmp_path / "place").iterdir()) == [HTML_FILE, PDF_FILE, POOLED_FILE, TOGETHER_FILE]
     assert (tmp_path / "place" / POOLED_FILE).read_text(encoding="utf-8") == pooled_json(together)
     assert (tmp_path / "place" / TOGETHER_FILE).read_text(encoding="utf-8").startswith("<svg")
 
@@ -109,6 +112,20 @@ def test_a_spoilt_trial_is_left_out_with_its_own_sentence_and_one_tank_each_is_s
     assert "No finding" in together.left_out[0].reason
     assert together.story.pooled.facts.not_counted == ("One tank each",)
     assert together.story.pooled.facts.trials == 4
+
+
+def test_two_folders_with_one_seal_are_one_trial_even_if_the_title_and_values_were_changed(four):
+    trial_seal(root=four / "a-trial")
+    shutil.copytree(four / "a-trial", four / "h-other")
+    series = four / "h-other" / "series.csv"
+    rows = series.read_text(encoding="utf-8")
+    changed = rows.replace(",algae_cover,1", ",algae_cover,2")
+    assert changed != rows
+    series.write_text(changed, encoding="utf-8")
+    plan = four / "h-other" / "trial.toml"
+    plan.write_text(plan.read_text(encoding="utf-8").replace("Trial 1", "Something else"), encoding="utf-8")
+    left_out = {one.folder: one.reason for one in trials_pool(root=four).left_out}
+    assert left_out == {"h-other": "It is the same trial as a-trial (the same seal), which counts once."}
 
 
 def test_the_same_trial_counts_once_whether_copied_edited_or_named_alike(four):
@@ -191,6 +208,15 @@ def test_the_level_at_which_a_cover_is_told_is_that_of_the_counted_trials_in_the
     make_kit(four / "one-each", title="One tank each", count=1, reference=60.0)
     assert trials_pool(root=four).story.level == pytest.approx(12, abs=1.5)
     assert trials_pool(root=four).story.level == float(f"{trials_pool(root=four).story.level:.2g}")
+
+
+def test_a_trial_that_is_alone_is_told_as_its_own_finding_tells_it(tmp_path):
+    kit, = make_kits(tmp_path / "one", 1)
+    finding = trial_judge(root=kit).findings[0]
+    story = trials_pool(root=tmp_path / "one").story
+    assert story.level == finding.natural.reference
+    assert f"where the reference has {finding.natural.reference:.2g}\N{NO-BREAK SPACE}%" in effect_heading(story)
+    assert (story.natural(finding.low), story.natural(finding.high)) == pytest.approx((finding.natural.low, finding.natural.high))
 
 
 def test_json_tells_trials_numbers_and_what_was_left_out(four):

@@ -16,11 +16,11 @@ KEEPERS = "http://127.0.0.1"
 # Not pages of this product: what a folder holds and what was written from it, which other tests look at; files and pictures.
 ELSEWHERE = {"result": "tests/web/test_browser.py", "file": "tests/web/test_files.py", "thumbnail": "tests/web/test_files.py"}
 FILE = re.compile(r"\.(html|pdf|csv|toml|json|zip|ics|jpg|js|ico)$|/files/|/papers/|/backups/|empty\."
-                  r"|/picture$|<str:stamp>|/map/|<int:which>")
+                  r"|/picture$|/film/<str:name>|/words/<str:name>|/(?:page|picture)/<path:name>|<str:stamp>|/map/|<int:which>")
 # The trial for which the pages below a part of an address have most to show; all others show the one that runs.
 HAS_MOST = {**dict.fromkeys(("plan", "even", "show", "forecast", "draw", "seal", "schedule", "equal", "build", "members"), "planned"),
             **dict.fromkeys(("wall", "photo", "frame", "labels", "audit", "blind"), "measured"),
-            **dict.fromkeys(("", "finding", "publish", "watch", "readings"), "judged")}
+            **dict.fromkeys(("", "finding", "publish", "site", "charts", "film", "words", "kit", "watch", "readings"), "judged")}
 NOT_AT_HOME = {"login", "account", "account_password", "accounts", "members", "invited", "pair"}  # with accounts, or in a home network
 QUICK = {"resultTypes": ["violations"], "preload": False, "reporter": "no-passes", "selectors": False, "iframes": False}
 AXE = {**QUICK, "rules": {"target-size": {"enabled": True}}}
@@ -103,7 +103,7 @@ def _trials(root):
     from fairtank.records.services.trail import KEEPER
 
     judged = judged_trials.shelved(root / "judged", readings=1)
-    for kind in ("judge", "watch"):
+    for kind in ("judge", "watch", "words"):
         assert judged_trials.worked_out(judged, kind).state == "done"
     return {"begun": trial_begin(by=KEEPER), "planned": planned_trial(), "judged": judged,
             "running": trial_import(root=round_site.folder_write(root / "running"), by=KEEPER),

@@ -137,9 +137,10 @@ def reported(trial, monkeypatch):
     from fairtank.records.services import trials
 
     def written(content, out):
-        for name in ("report.html", "report.pdf"):
+        names = ("report.html", "report.pdf", "one-page.html", "one-page.pdf")
+        for name in names:
             (out / name).write_text(f"{name} of {content.inputs_digest}", encoding="utf-8")
-        return ReportFiles(out / "report.html", out / "report.pdf")
+        return ReportFiles(*(out / name for name in names))
 
     monkeypatch.setattr(trials, "write_report", written)
     assert worked_out(trial, "report").state == "done"
@@ -151,7 +152,10 @@ def test_the_report_is_read_behind_its_own_policy_and_can_be_kept(asked, reporte
 
     page = page_of(asked, reported)
     assert "Read the report" in page
-    for name, media, policy in (("report.html", "text/html; charset=utf-8", REPORT_POLICY), ("report.pdf", "application/pdf", PDF_POLICY)):
+    assert "Read the one page" in page
+    page_type = "text/html; charset=utf-8"
+    for name, media, policy in (("report.html", page_type, REPORT_POLICY), ("report.pdf", "application/pdf", PDF_POLICY),
+                                ("one-page.html", page_type, REPORT_POLICY), ("one-page.pdf", "application/pdf", PDF_POLICY)):
         answer = asked.get(f"/trials/{reported.slug}/publish/{name}")
         assert (answer.headers["Content-Type"], answer.headers["Content-Security-Policy"]) == (media, policy)
         assert answer.headers["Content-Disposition"].startswith("inline")
@@ -159,6 +163,17 @@ def test_the_report_is_read_behind_its_own_policy_and_can_be_kept(asked, reporte
         kept = asked.get(f"/trials/{reported.slug}/publish/{name}?keep=1")
         assert kept.headers["Content-Disposition"].startswith("attachment")
         kept.close()
+
+
+def test_the_page_leads_to_all_that_can_be_given_away_once_the_trial_was_read(asked, reported):
+    from fairtank.web.house import address
+    from fairtank.web.views.publish import AWAY
+
+    page = page_of(asked, reported)
+    there = [(place, title) for route, title, _ in AWAY if (place := address(route, reported.slug))]
+    assert len(there) >= 4
+    for place, title in there:
+        assert f'<a href="{place}">{title}</a>' in page
 
 
 def test_a_report_of_an_earlier_record_says_so(asked, reported):

@@ -9,18 +9,21 @@ from tests.web.people import account, hosted, in_home_network, keeper, logged_in
 # Right -> the addresses that need it, by their names. A new address must be put here; think about whom it is for.
 TABLE = {
     "open": "language login logout invited pair no_icon rate rate_answer rate_undo rate_picture",
-    "look": """account account_password trail bench calculator chart_bundle_newest chart_bundle diary deviations draw draw_paper even equal
-        finding forecast pooled jobs job job_part plan plan_covers publish report_page report_pdf readings schedule
+    "look": """kit words words_check words_file pooled_page pooled_paper
+        account account_password trail bench calculator chart_bundle_newest chart_bundle diary deviations draw draw_paper even equal
+        finding forecast pooled jobs job job_part plan plan_covers publish report_page report_pdf one_page one_page_pdf readings schedule
         schedule_calendar seal seal_verify shelf trial show wall compare photo photo_map photo_framed photo_picture watch
-        build""",
+        site site_file charts_export chart_file film film_file build""",
     "score": "draw_codes blind blind_table blind_answer blind_undo blind_picture",
-    "export": """pooled_file folder result file thumbnail plan_download readings_export findings_file measures_file folder_zip drift_file
+    "export": """kit_file site_zip charts_zip pooled_file
+        folder result file thumbnail plan_download readings_export findings_file measures_file folder_zip drift_file
         build_file""",
-    "record": """forecast_ask pool pool_ask
+    "record": """words_ask site_make charts_make film_make forecast_ask pool pool_ask
         diary_add diary_entry diary_bring_back job_stop job_ask readings_add round round_entries round_photo today readings_import
         readings_import_empty readings_import_look readings_import_take_back readings_import_bring_back build_weigh
         build_weigh_unit""",
-    "manage": """members member_invite invitation_withdraw member_role member_remove audit audit_draw audit_undo audit_answer audit_picture
+    "manage": """kit_ask repeat repeat_make members member_invite invitation_withdraw member_role member_remove audit audit_draw
+        audit_undo audit_answer audit_picture
         equal_factor frame frame_unit frame_store frame_copy frame_remove labels labels_next labels_class labels_painted
         labels_photo labels_store labels_teach plan_questions plan_answer plan_proposals plan_template plan_make plan_again
         plan_text disclosure spread_give earlier_take blind_make blind_link blind_unlink blind_end blind_open schedule_take schedule_slip

@@ -49,6 +49,7 @@ def test_a_packed_folder_without_a_plan_is_refused_by_the_work_and_not_kept(aske
     job = Job.objects.get()
     assert (job.state, Trial.objects.count(), left(shelf)) == ("failed", 0, [])
     assert "has a trial.toml" in job.reason
+    assert 'the kit is "Four tanks.zip"; accepted' in job.reason, "by the keeper's name for it, not by where it was put down"
 
 
 @pytest.mark.parametrize(("content", "told"), [(b"a photo", "a.zip is no ZIP file; accepted: a trial"), (None, "No file was chosen.")])

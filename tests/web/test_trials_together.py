@@ -137,3 +137,14 @@ def test_a_finished_trial_hands_it_on_from_its_own_page(asked, four, new):
     assert SpreadEntry.objects.get(trial=new).of_trial == "Trial 1"
     for into in ("", four[1].slug):  # none, and one that began
         assert asked.post(f"{there}spread/", {"into": into}).status_code == 422
+
+
+def test_the_report_of_trials_taken_together_is_read_in_the_page_and_kept_as_a_pdf(asked, four):
+    address = together(asked, [trial.slug for trial in four[:3]])
+    assert "Read the report" in page_of(asked, address)
+    page = asked.get(f"{address}report.html")
+    assert page.status_code == 200
+    assert "What the next trial should keep" in b"".join(page.streaming_content).decode()
+    paper = asked.get(f"{address}report.pdf?keep=1")
+    assert paper.headers["Content-Disposition"].startswith("attachment")
+    assert b"".join(paper.streaming_content).startswith(b"%PDF")

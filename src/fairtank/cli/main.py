@@ -26,8 +26,8 @@ from fairtank.errors import FairtankError, plain_reason
 _COMMANDS = Path(__file__).parent / "commands"
 # In the order in which a keeper meets them.
 _ORDER = ("demo", "example", "plan", "even", "detect", "forecast", "draw", "build", "schedule", "cards", "lens", "seal", "verify",
-          "watch", "strokes", "run", "measure", "audit", "judge", "report", "pool", "spread", "serve", "phone", "import", "export",
-          "backup", "restore", "check", "account", "worker", "calc")
+          "watch", "strokes", "run", "measure", "audit", "judge", "report", "charts", "film", "words", "kit", "site", "repeat", "pool",
+          "spread", "serve", "phone", "import", "export", "backup", "restore", "check", "account", "worker", "calc")
 
 
 class Commands(click.Group):

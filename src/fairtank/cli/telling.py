@@ -26,5 +26,7 @@ def judged_tell(judged: JudgedTrial) -> None:
 
 def files_tell(files: ReportFiles) -> None:
     """Print where the report lies."""
-    click.echo(f"Report: {files.html}")
-    click.echo(f"        {files.pdf}")
+    first, *others = files.all
+    click.echo(f"Report: {first}")
+    for place in others:
+        click.echo(f"        {place}")

@@ -44,6 +44,16 @@ class ArmLook:
         return self.label == self.letter
 
 
+def arm_words(look: ArmLook, *, is_swap: bool) -> str:
+    """A unit's arm inside a sentence, without its name: `arm R`; in a swap the one it had first, since it has both.
+
+    >>> from types import SimpleNamespace
+    >>> arm_words(SimpleNamespace(letter="R"), is_swap=False), arm_words(SimpleNamespace(letter="R"), is_swap=True)
+    ('arm R', 'arm R first')
+    """
+    return f"arm {look.letter}{' first' if is_swap else ''}"
+
+
 def arm_looks(plan: Plan) -> dict[str, ArmLook]:
     """The look of every arm by its key: the reference comes first, the others follow in the plan's order.
 

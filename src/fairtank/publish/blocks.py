@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 LONGEST_SHORT_CELL = 28
 MOST_NARROW_COLUMNS = 6
+ANSWERED, NOT_RECORDED, DOES_NOT_APPLY = STATES = ("answered", "not recorded", "does not apply")
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,45 @@ class Table:
 
 @dataclass(frozen=True)
 class Facts:
-    """Pairs of a name and what it is."""
+    """Pairs of a name and what it is; caption and head are those of the table that they are on paper, empty for none."""
 
     pairs: tuple[tuple[str, str], ...]
+    caption: str = "The plan"
+    head: tuple[str, str] = ("What", "As written down")
+
+
+@dataclass(frozen=True)
+class Folded:
+    """A long table behind a short one that says the same: a page opens the long one when it is asked to, paper has the short one only.
+
+    words: what opens the long one.
+    """
+
+    short: Table
+    full: Table
+    words: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One item of a reporting checklist: its number, what it asks, its state (see STATES), the answer, and the sections that hold it.
+
+    sections: key and title of each.
+    """
+
+    number: str
+    asks: str
+    state: str
+    text: str
+    sections: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Checklist:
+    """A reporting checklist: its parts, each with a heading and its answers."""
+
+    caption: str
+    groups: tuple[tuple[str, tuple[Answer, ...]], ...]
 
 
 @dataclass(frozen=True)
@@ -94,21 +131,25 @@ class Pairs:
     rows: tuple[tuple[str, tuple[Picture, ...]], ...]
 
 
-Block = Words | Bullets | Heading | Table | Facts | Figure | Wall | Pairs
+Block = Words | Bullets | Heading | Table | Facts | Folded | Checklist | Figure | Wall | Pairs
 
 
 @dataclass(frozen=True)
 class Section:
-    """One section: its key (the anchor), its heading and its blocks."""
+    """One section: its key (the anchor), its heading and its blocks. is_box: it is set apart, for a reader in a hurry."""
 
     key: str
     title: str
     blocks: tuple[Block, ...]
+    is_box: bool = False
 
 
 @dataclass(frozen=True)
 class Document:
-    """A whole report: title, question, the one honest sentence for each primary measure, sections, and the line at the foot."""
+    """A whole report: title, question, the one honest sentence for each primary measure, sections, and the line at the foot.
+
+    paper: `a4` or `letter`.
+    """
 
     title: str
     question: str
@@ -116,3 +157,22 @@ class Document:
     byline: str
     sections: tuple[Section, ...]
     foot: tuple[str, ...]
+    paper: str = "a4"
+
+
+@dataclass(frozen=True)
+class OnePage:
+    """One page: what stands at its head, the picture, and the blocks below it. method: five lines. foot: remarks at the end."""
+
+    title: str
+    question: str
+    sentences: tuple[str, ...]
+    byline: str
+    picture: Figure | None
+    method: tuple[tuple[str, str], ...]
+    table: Table | None
+    limits: tuple[str, ...]
+    disclosure: str
+    seal: str
+    foot: tuple[str, ...]
+    paper: str = "a4"

@@ -3,6 +3,7 @@
 A chart is a plain dict. It is drawn twice, wide for desks and paper and narrow for phones, so that its text is never scaled down.
 """
 
+import contextlib
 import functools
 import json
 import math
@@ -12,6 +13,7 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+from fairtank.publish import chart_beside
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.numbers import shown
 
@@ -214,12 +216,56 @@ def svg_of(spec: Spec, *, key: str) -> str:
     str
         An `<svg>` element.
     """
-    return tidy_svg(_drawn(json.dumps(spec)), key=key, description=spec["description"])
+    return tidy_svg(drawn(spec), key=key, description=spec["description"])
+
+
+def ask_ahead(spec: Spec) -> None:
+    """Have a chart drawn beside what goes on meanwhile, where `beside()` lasts; `svg_of` then waits for no more than the rest of it."""
+    chart_beside.ask(json.dumps(spec))
+
+
+def beside() -> contextlib.AbstractContextManager[None]:
+    """While this lasts, charts that are asked ahead are drawn by a process of its own."""
+    return chart_beside.charts_beside(FONTS_FOLDER)
+
+
+def drawn(spec: Spec) -> str:
+    """The renderer's own SVG of a description, before `tidy_svg`: its marks still say in words what they show."""
+    return _drawn(json.dumps(spec))
+
+
+def png_of(svg: str, *, scale: float = 1.0) -> bytes:
+    """An SVG as PNG in the house's type, so many px for each of its own.
+
+    Parameters
+    ----------
+    svg : str
+        An `<svg>` element with a width and a height.
+    scale : float
+        Px of the picture for each px of the drawing.
+
+    Returns
+    -------
+    bytes
+        PNG; the same bytes for the same drawing.
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    import vl_convert
+
+    _fonts_registered()
+    picture: bytes = vl_convert.svg_to_png(svg, scale=scale)
+    return picture
 
 
 @functools.lru_cache(maxsize=64)
 def _drawn(description: str) -> str:
     """The renderer's SVG; kept, because the page, its print and the trials of a pool ask for the same charts again."""
+    answered = chart_beside.answer(description)
+    if answered:
+        return answered
     import vl_convert
 
     _fonts_registered()

@@ -7,6 +7,8 @@ from fairtank.finding import Finding
 from fairtank.planning.evenness.result import Evenness
 from fairtank.trial import PhotoQuality, Series, TrialFolder
 
+PAPERS = ("a4", "letter")
+
 
 @dataclass(frozen=True)
 class UnitPictures:
@@ -30,7 +32,7 @@ class ReportContent:
 
     inputs_digest: the digest that the findings carry too. software: name and version of the program; empty means this one.
     cautions: whole sentences from measuring, such as strokes that could not be used; they stand before those of the analysis. evenness: how
-    even the tanks were; None where that was not checked.
+    even the tanks were; None where that was not checked. paper: what it is printed on, one of PAPERS.
     """
 
     folder: TrialFolder
@@ -42,11 +44,19 @@ class ReportContent:
     software: str = ""
     cautions: tuple[str, ...] = ()
     evenness: Evenness | None = None
+    paper: str = "a4"
 
 
 @dataclass(frozen=True)
 class ReportFiles:
-    """Where a report was written."""
+    """Where a report was written; one_page_html and one_page_pdf: its version of one page, None where there is none."""
 
     html: Path
     pdf: Path
+    one_page_html: Path | None = None
+    one_page_pdf: Path | None = None
+
+    @property
+    def all(self) -> tuple[Path, ...]:
+        """Every file that was written."""
+        return tuple(place for place in (self.html, self.pdf, self.one_page_html, self.one_page_pdf) if place is not None)

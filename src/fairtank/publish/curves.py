@@ -5,7 +5,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from fairtank.inference.series.days import without_excluded_days
-from fairtank.publish.arms import ArmLook
+from fairtank.publish.arms import ArmLook, arm_words
 from fairtank.publish.charts import (
     INK,
     NARROW_PX,
@@ -150,10 +150,10 @@ def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: d
     """The curves in words: where every unit began and ended."""
     parts = []
     for unit_key, own in points.items():
-        look = looks[plan.arm_of(unit_key).key]
+        arm = arm_words(looks[plan.arm_of(unit_key).key], is_swap=plan.kind == "swap")
         (day, start), (last_day, last) = own[0], own[-1]
         out = len(taken_out(unit_key, own, events))
-        parts.append(f"{shortened(unit_key, 30)} (arm {look.letter}) from {with_unit(figures(start), unit)} on day {day} to "
+        parts.append(f"{shortened(unit_key, 30)} ({arm}) from {with_unit(figures(start), unit)} on day {day} to "
                      f"{with_unit(figures(last), unit)} on day {last_day}"
                      + (f", {out} day{'s' if out > 1 else ''} taken out" if out else ""))
     return f"Curves of {title[:1].lower()}{title[1:]} over the days: " + ("; ".join(parts) or "no values") + "."
@@ -274,7 +274,7 @@ def _end_labels(points: dict[str, list[tuple[int, float]]], colours: dict[str, s
             together[-1].append(key)
         else:
             together.append([key])
-    layers: list[Spec] = []
+    rows: dict[str, list[Spec]] = {}
     for keys in together:
         end = points[keys[0]][-1][0]
         column = end + (_LEADER_PX if end > last - near else _LEADER_PX / 2) / per_day
@@ -282,15 +282,21 @@ def _end_labels(points: dict[str, list[tuple[int, float]]], colours: dict[str, s
         for key, place in zip(keys, places, strict=True):
             day, value = points[key][-1]
             row = {"day": day, "column": column, "value": value, "place": place, "t": shortened(key, 10)}
-            layers += _end_label(row, colours[key], x, y)
-    return layers
+            rows.setdefault(colours[key], []).append(row)
+    return _labels_by_colour(rows, x, y)
 
 
-def _end_label(row: Spec, colour: str, x: Spec, y: Spec) -> list[Spec]:
+def _labels_by_colour(rows: dict[str, list[Spec]], x: Spec, y: Spec) -> list[Spec]:
+    """All lines, then all white rims, so that a curve behind a key does not cut through it, then all keys.
+
+    A layer for each colour and no more: each costs the renderer as much as dozens of marks.
+    """
     beside = {"x": {**x, "field": "column"}, "y": {**y, "field": "place"}, "text": {"field": "t", "type": "nominal"}}
-    mark = {"type": "text", "align": "left", "dx": 3, "baseline": "middle", "color": text_ink(colour)}
-    # A white rim first, so that a curve behind a key does not cut through it.
-    return [{"data": {"values": [row]}, "mark": {"type": "rule", "color": colour, "strokeWidth": 1, "opacity": 0.7},
-             "encoding": {"x": x, "x2": {"field": "column"}, "y": y, "y2": {"field": "place"}}},
-            {"data": {"values": [row]}, "mark": {**mark, "stroke": "#ffffff", "strokeWidth": 3}, "encoding": beside},
-            {"data": {"values": [row]}, "mark": mark, "encoding": beside}]
+    leading = {"x": x, "x2": {"field": "column"}, "y": y, "y2": {"field": "place"}}
+    lines, rims, keys = [], [], []
+    for colour, own in rows.items():
+        data, mark = {"values": own}, {"type": "text", "align": "left", "dx": 3, "baseline": "middle", "color": text_ink(colour)}
+        lines.append({"data": data, "mark": {"type": "rule", "color": colour, "strokeWidth": 1, "opacity": 0.7}, "encoding": leading})
+        rims.append({"data": data, "mark": {**mark, "stroke": "#ffffff", "strokeWidth": 3}, "encoding": beside})
+        keys.append({"data": data, "mark": mark, "encoding": beside})
+    return [*lines, *rims, *keys]

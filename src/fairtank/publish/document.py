@@ -1,5 +1,7 @@
 """From the trial and its findings to the ordered blocks of a report: the question, the sentence, the picture, the table, the rest."""
 
+from collections.abc import Sequence
+
 from fairtank import __version__
 from fairtank.finding import Finding
 from fairtank.publish import methods, setup
@@ -7,6 +9,7 @@ from fairtank.publish.amounts import estimate_words
 from fairtank.publish.arms import ArmLook, arm_looks
 from fairtank.publish.assumptions import assumptions
 from fairtank.publish.blocks import Block, Bullets, Document, Heading, Section, Table, Words
+from fairtank.publish.consort import SOURCE as CHECKLIST_SOURCE
 from fairtank.publish.content import ReportContent
 from fairtank.publish.even_section import even_blocks
 from fairtank.publish.explain import how_computed
@@ -14,17 +17,25 @@ from fairtank.publish.eyes_words import eyes_blocks
 from fairtank.publish.many_arms_words import ranking_words
 from fairtank.publish.numbers import p_words, shown
 from fairtank.publish.phrases import comparison_words, title_words
+from fairtank.publish.report_brief import NONE_STATED, brief_blocks, disclosed
+from fairtank.publish.report_build import build_blocks
+from fairtank.publish.report_checklist import checklist_blocks
+from fairtank.publish.report_days import day_blocks
+from fairtank.publish.report_harm import harm_blocks
+from fairtank.publish.report_limits import limits
 from fairtank.publish.report_numbers import number_blocks
-from fairtank.publish.report_pictures import curves_blocks, picture_blocks
+from fairtank.publish.report_pictures import asking_only, curves_blocks, photo_blocks, picture_blocks
+from fairtank.publish.report_plan import draw_blocks, question_blocks
+from fairtank.publish.report_sensitivity import sensitivity_blocks
 from fairtank.publish.sentences import sentence
 from fairtank.publish.settling_words import settling_words
 from fairtank.publish.span import outside_words
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.publish.words import cautions_text
+from fairtank.sources import SOURCES
 from fairtank.trial import Plan
 
 MOST_SECONDARY_CURVES = 6
-
 
 
 def document(content: ReportContent) -> Document:
@@ -41,33 +52,100 @@ def document(content: ReportContent) -> Document:
         The same for HTML and PDF.
     """
     plan, looks = content.folder.plan, arm_looks(content.folder.plan)
-    primary = [finding for finding in content.findings if finding.role == "primary"] or list(content.findings[:1])
-    secondary = [finding for finding in content.findings if finding not in primary]
-    sections = [
-        Section("picture", "The picture", picture_blocks(content, primary, looks)),
-        Section("numbers", "The numbers", number_blocks(content, primary, looks)),
-        Section("settle", "What would settle it", settle_blocks(primary)),
-        Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
-        Section("methods", "How it was computed", method_blocks(content, primary)),
-        Section("even", "How even the tanks were", even_blocks(content.evenness, looks)),
-        Section("setup", "How the trial was set up", (setup.plan_facts(plan, content.folder.seal, content.folder.draws),
-                                                      setup.units_table(plan, looks), *setup.build_blocks(content),
-                                                      *setup.readings_blocks(content, looks))),
-        Section("deviations", "Deviations and exclusions", (*setup.events_blocks(content.folder.events), *setup.spoilt_blocks(content),
-                                                            *setup.photos_blocks(content), *_outside_blocks(content))),
-        Section("cautions", "Cautions", caution_blocks(content)),
-        Section("unrecorded", "What was not recorded", unrecorded_blocks(content)),
-        Section("sources", "Sources", (Bullets(methods.references(content.findings, plan)),)),
-    ]
-    byline = ", ".join(part for part in (shown(plan.keeper), shown(plan.place), _length(plan))
-                       if part)
+    primary = primary_of(content)
+    sections = [part for part in (*_opening_sections(content, primary, looks), *_done_sections(content, looks),
+                                  *_found_sections(content, primary, looks), *_closing_sections(content, primary)) if part.blocks]
+    titles = {part.key: part.title for part in sections}
+    sections.append(Section("checklist", "Reporting checklist", checklist_blocks(content, primary, titles)))
     software = shown(content.software) or f"fairtank {__version__}"
     foot = (f"Made with {software}.", f"Digest of everything that was judged: {shown(content.inputs_digest)}")
-    places = dict.fromkeys(shown(ranking_words(finding)) for finding in primary)  # the same for every comparison of a measure
-    sentences = (*(shown(sentence(finding)) for finding in primary), *(text for text in places if text)) or ("Nothing was judged.",)
     question = shown(plan.question) or shown(plan.change)
-    return Document(shown(plan.title) or "A trial without a title", question, sentences, byline,
-                    tuple(part for part in sections if part.blocks), foot)
+    return Document(shown(plan.title) or "A trial without a title", question, headline(primary), byline(plan), tuple(sections), foot,
+                    content.paper)
+
+
+def charts_ask(content: ReportContent) -> None:
+    """Have all charts of a report drawn beside what is done until it is written; nothing where no process runs for it."""
+    looks, primary = arm_looks(content.folder.plan), primary_of(content)
+    with asking_only():
+        picture_blocks(content, primary, looks)
+        number_blocks(content, primary, looks)
+        _secondary_blocks(content, [finding for finding in content.findings if finding not in primary], looks)
+
+
+def primary_of(content: ReportContent) -> list[Finding]:
+    """The primary findings; the first finding where none is called so."""
+    return [finding for finding in content.findings if finding.role == "primary"] or list(content.findings[:1])
+
+
+def headline(primary: list[Finding]) -> tuple[str, ...]:
+    """The one honest sentence for each primary finding, and the order of the arms where there are more than two."""
+    places = dict.fromkeys(shown(ranking_words(finding)) for finding in primary)  # the same for every comparison of a measure
+    return (*(shown(sentence(finding)) for finding in primary), *(text for text in places if text)) or ("Nothing was judged.",)
+
+
+def byline(plan: Plan) -> str:
+    """Who, where, when, and whether by lot."""
+    lot = "arms drawn by lot" if plan.drawn else ""
+    return ", ".join(part for part in (shown(plan.keeper), shown(plan.place), _length(plan), lot) if part)
+
+
+def _opening_sections(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> list[Section]:
+    photos = photo_blocks(content, looks)  # before the picture, whose charts may still be on their way
+    return [
+        Section("picture", "The picture", picture_blocks(content, primary, looks)),
+        Section("brief", "In brief", brief_blocks(content, primary), is_box=True),
+        Section("photos", "The photos", photos),
+    ]
+
+
+def _done_sections(content: ReportContent, looks: dict[str, ArmLook]) -> list[Section]:
+    folder = content.folder
+    return [
+        Section("plan", "Question, plan and seal", question_blocks(content)),
+        Section("draw", "Tanks and draw", draw_blocks(content, looks)),
+        Section("build", "Planned and weighed", build_blocks(content)),
+        Section("even", "How even the tanks were", even_blocks(content.evenness, looks)),
+        Section("done", "What was done", (*day_blocks(content), *setup.readings_blocks(content, looks))),
+        Section("deviations", "Deviations and amendments",
+                (*setup.events_blocks(folder.events), *setup.spoilt_blocks(content), *setup.amended_blocks(content),
+                 *setup.photos_blocks(content), *_outside_blocks(content))),
+    ]
+
+
+def _found_sections(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> list[Section]:
+    secondary = [finding for finding in content.findings if finding not in primary]
+    return [
+        Section("numbers", "The numbers", number_blocks(content, primary, looks)),
+        Section("secondary", "Secondary measures, one at a time", _secondary_blocks(content, secondary, looks)),
+        Section("sensitivity", "Other ways of analysing", sensitivity_blocks(primary)),
+        Section("harm", "Losses and side effects", harm_blocks(content, looks)),
+        Section("limits", "What this trial cannot show", (Bullets(limits(content, primary)),)),
+        Section("cautions", "Cautions", caution_blocks(content)),
+        Section("unrecorded", "What was not recorded", unrecorded_blocks(content)),
+        Section("settle", "What would settle it", settle_blocks(primary)),
+    ]
+
+
+def _closing_sections(content: ReportContent, primary: list[Finding]) -> list[Section]:
+    plan = content.folder.plan
+    return [
+        Section("methods", "How it was computed", method_blocks(content, primary)),
+        Section("disclosure", "Who paid or supplied what", disclosure_blocks(plan)),
+        Section("sources", "Sources", (Bullets(report_references(content.findings, plan)),)),
+    ]
+
+
+def disclosure_blocks(plan: Plan) -> tuple[Block, ...]:
+    """Interests and gifts in the keeper's own words; plainly where nothing was said."""
+    if shown(plan.disclosure):
+        return (Words(disclosed(plan)),)
+    return (Words(f"{NONE_STATED} Nothing was written down about interests or gifts, which is not the same as that there were none."),)
+
+
+def report_references(findings: Sequence[Finding], plan: Plan) -> tuple[str, ...]:
+    """The sources behind the findings, and the statement that the checklist follows."""
+    return tuple(sorted({*methods.references(findings, plan), SOURCES[CHECKLIST_SOURCE].reference}))
 
 
 def _length(plan: Plan) -> str:

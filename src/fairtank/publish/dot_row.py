@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from fairtank.finding import Finding, UnitSummary
-from fairtank.publish.arms import ArmLook
+from fairtank.publish.arms import ArmLook, arm_words
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, value_ticks
 from fairtank.publish.dots import Dot, Judged, axis_unit, dots_of, judged_on_axis, reference_of
 from fairtank.publish.numbers import decimals_of, figures, number, shortened, tick_format, unit_words, with_unit
@@ -84,10 +84,23 @@ def description(finding: Finding, looks: dict[str, ArmLook], others: Sequence[Fi
     for look in looks.values():
         own = [dot for dot in drawn if dot.arm == look.key]
         if own:
-            values = ", ".join(f"{shortened(dot.unit, 30)} {with_unit(figures(dot.place), unit)}" for dot in own)
-            parts.append(f"arm {look.letter} ({shortened(look.label, 60)}): {values}")
+            values = ", ".join(f"{shortened(dot.unit, 30)} {_value_told(dot, finding, unit)}" for dot in own)
+            arm = arm_words(look, is_swap=finding.summary == "swap")
+            parts.append(f"{arm} ({shortened(look.label, 60)}): {values}")
     text = f"Dot row of {measure_words(finding)}, one mark for each {finding.unit_word}. " + "; ".join(parts) + "."
     return " ".join((text, *dict.fromkeys(_interval_told(one, looks, is_alone=not others) for one in (finding, *others))))
+
+
+def _value_told(dot: Dot, finding: Finding, unit: str) -> str:
+    """A tank's value; where it has two marks both, each with what it is."""
+    value = with_unit(figures(dot.place), unit)
+    if dot.start is None or finding.summary == "threshold":
+        return value
+    before, after = {"swap": ("under the reference", "under the change"), "change": ("in the run-in", "after it")}.get(
+        finding.summary, ("before the start", "from it on"))
+    if finding.design == "drawn_start":
+        before, after = "before the start", "from it on"
+    return f"{with_unit(figures(dot.start), unit)} {before} and {value} {after}"
 
 
 def _interval_told(finding: Finding, looks: dict[str, ArmLook], *, is_alone: bool) -> str:
@@ -98,7 +111,8 @@ def _interval_told(finding: Finding, looks: dict[str, ArmLook], *, is_alone: boo
     reference, changed, bounds = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
     first, second = ("the reference", "the changed arm") if is_alone else (shortened(label, 40) for label in
                                                                            (finding.reference_label, finding.changed_label))
-    return (f"If {first} stands at {with_unit(reference, unit)}, {second} would stand at {with_unit(changed, unit)} "
+    alike = "Had all started alike: if" if finding.summary == "change" else "If"
+    return (f"{alike} {first} stands at {with_unit(reference, unit)}, {second} would stand at {with_unit(changed, unit)} "
             f"({with_unit(bounds, unit)}).")
 
 

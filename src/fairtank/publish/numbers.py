@@ -1,13 +1,16 @@
 """Numbers as people read them: rounded to what the interval supports, a true minus sign, unit kept on the same line."""
 
 import math
-import unicodedata
+import re
 from collections.abc import Iterable
 
 MINUS = "−"
 NO_BREAK = "\u00a0"
 _SUPERSCRIPTS = {"cm2": "cm²", "m2": "m²", "degC": "°C", "uS/cm": "μS/cm"}
 _OVER, _UNDER = 1_000_000.0, 0.001
+# Controls, half surrogates, signs that turn the direction of a text, and the two at the end of each plane that are no signs.
+_UNFIT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069"
+                    + "".join(chr(plane << 16 | last) for plane in range(17) for last in (0xFFFE, 0xFFFF)) + "]")
 
 
 def decimals_for(half_width: float) -> int:
@@ -157,13 +160,10 @@ def shown(text: str) -> str:
     >>> shown("sand\\x07 <b>\\n")
     'sand� <b>'
     """
+    if text.isprintable():  # then none of them is in it, as in most texts
+        return text.strip()
     spaced = text.replace("\r\n", " ").replace("\n", " ").replace("\t", " ")
-    return "".join("\ufffd" if _is_control(sign) else sign for sign in spaced).strip()
-
-
-def _is_control(sign: str) -> bool:
-    code = ord(sign)
-    return unicodedata.category(sign) in ("Cc", "Cs") or code & 0xFFFE == 0xFFFE or 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069
+    return _UNFIT.sub("\ufffd", spaced).strip()
 
 
 def shortened(text: str, length: int) -> str:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from fairtank.publish.blocks import Table
@@ -81,7 +81,7 @@ def page_chart_json(chart: PageChart) -> dict[str, Any]:
     ----------
     common_practice (keys from sources.py).
     """
-    told: dict[str, Any] = json.loads(json.dumps(asdict(chart)))
+    told: dict[str, Any] = json.loads(json.dumps(vars(chart) | {"table": vars(chart.table)}))
     return told
 
 

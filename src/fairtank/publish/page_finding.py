@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from fairtank.finding import Finding
 from fairtank.publish import curves, dot_row, ladder_chart
-from fairtank.publish.arms import ArmLook, arm_looks
+from fairtank.publish.arms import ArmLook, arm_looks, arm_words
 from fairtank.publish.blocks import Table
 from fairtank.publish.charts import NARROW_PX, WIDE_PX, Spec
 from fairtank.publish.dots import Dot, axis_unit, judged_on_axis, partners_of, reference_of
@@ -22,8 +22,8 @@ _ENDS = {"mean": ("", "Mean over the days"), "change": ("Run-in", "After the cha
          "swap": ("Under the reference", "Under the change"), "threshold": ("Last day below", "Reached")}
 
 
-def finding_charts(findings: Sequence[Finding], plan: Plan, series: Sequence[Series],
-                   events: Sequence[Event] = ()) -> tuple[PageChart, ...]:
+def finding_charts(findings: Sequence[Finding], plan: Plan, series: Sequence[Series], events: Sequence[Event] = (), *,
+                   widths_px: tuple[int, int] = (WIDE_PX, NARROW_PX)) -> tuple[PageChart, ...]:
     """All charts of one measure: the tanks with their interval where any can be used, the curves where there is more than one day.
 
     Parameters
@@ -36,6 +36,8 @@ def finding_charts(findings: Sequence[Finding], plan: Plan, series: Sequence[Ser
         Of any measures; those of others and values outside the trial's days are left out.
     events : sequence of Event
         Of the trial.
+    widths_px : (int, int)
+        Outer widths of the two drawings of each chart. [px]
 
     Returns
     -------
@@ -48,20 +50,20 @@ def finding_charts(findings: Sequence[Finding], plan: Plan, series: Sequence[Ser
     """
     charts = []
     if any(unit.z is not None for one in findings for unit in one.units):
-        charts.append(_tanks(findings, plan))
+        charts.append(_tanks(findings, plan, widths_px))
     own = [one for one in series_inside(plan, series) if one.measure == findings[0].measure]
     if len({day for one in own for day in one.days}) > 1:
-        charts.append(_curves(findings, plan, own, events))
+        charts.append(_curves(findings, plan, own, events, widths_px))
     return tuple(charts)
 
 
-def _tanks(findings: Sequence[Finding], plan: Plan) -> PageChart:
+def _tanks(findings: Sequence[Finding], plan: Plan, widths_px: tuple[int, int]) -> PageChart:
     if is_ladder(plan, findings[0]):
-        return _ladder(findings[0], plan)
+        return _ladder(findings[0], plan, widths_px)
     finding, others, looks = findings[0], findings[1:], arm_looks(plan)
     touched = _dots_told(findings, looks)
     wide, narrow = (_touch_dots(dot_row.dot_row(finding, looks, width_px=width, partners=partners_of(plan), others=others), touched)
-                    for width in (WIDE_PX, NARROW_PX))
+                    for width in widths_px)
     return PageChart(_key("tanks", finding), _tanks_title(findings, looks), wide["description"], tanks_caption(plan, findings),
                      wide, narrow, _dots_table(findings, looks))
 
@@ -112,7 +114,7 @@ def _dots_told(findings: Sequence[Finding], looks: dict[str, ArmLook]) -> dict[f
     told: dict[float, list[str]] = {}
     before, after = _heads(findings[0])
     for dot in dot_row.all_dots(findings, looks):
-        who = f"{shown(dot.unit)}, arm {looks[dot.arm].letter}"
+        who = f"{shown(dot.unit)}, {arm_words(looks[dot.arm], is_swap=findings[0].summary == 'swap')}"
         if dot.start is not None:
             told.setdefault(dot.start, []).append(f"{who}, {before.lower()}: {_value(dot.start, findings[0])}")
         told.setdefault(dot.place, []).append(f"{who}, {after.lower()}: {_value(dot.place, findings[0])}")
@@ -149,13 +151,13 @@ def _dot_row(dot: Dot, look: ArmLook, finding: Finding, has_start: bool) -> tupl
     return shown(dot.unit), shown(look.words), *start, _value(dot.place, finding)
 
 
-def _ladder(finding: Finding, plan: Plan) -> PageChart:
+def _ladder(finding: Finding, plan: Plan, widths_px: tuple[int, int]) -> PageChart:
     looks, unit = arm_looks(plan), axis_unit(finding)
     dots = ladder_chart.dots_of(finding, plan)
     points = [(dot.dose, dot.place, f"{shown(dot.unit)}, dose {with_unit(f'{dot.dose:g}', plan.dose_unit)}: "
                f"{with_unit(figures(dot.place), unit)}") for dot in dots]
     wide, narrow = (with_touch(ladder_chart.ladder_chart(finding, plan, looks, width_px=width), points, size=360)
-                    for width in (WIDE_PX, NARROW_PX))
+                    for width in widths_px)
     rows = tuple((shown(dot.unit), with_unit(f"{dot.dose:g}", plan.dose_unit), with_unit(figures(dot.place), unit))
                  for dot in sorted(dots, key=lambda dot: (dot.dose, dot.unit)))
     head = capital(finding.unit_word), "Dose", _heads(finding)[1]
@@ -166,7 +168,8 @@ def _ladder(finding: Finding, plan: Plan) -> PageChart:
     return PageChart(_key("tanks", finding), title, wide["description"], tanks_caption(plan, [finding]), wide, narrow, table)
 
 
-def _curves(findings: Sequence[Finding], plan: Plan, series: Sequence[Series], events: Sequence[Event]) -> PageChart:
+def _curves(findings: Sequence[Finding], plan: Plan, series: Sequence[Series], events: Sequence[Event],
+            widths_px: tuple[int, int]) -> PageChart:
     finding, looks = findings[0], arm_looks(plan)
     unit = finding.unit_of_measure or (finding.natural.unit if finding.natural else "")
     unused = frozenset(out.unit for one in findings for out in one.units if out.z is None)
@@ -174,11 +177,11 @@ def _curves(findings: Sequence[Finding], plan: Plan, series: Sequence[Series], e
     touched = []
     for key, own in points.items():
         out = curves.taken_out(key, own, events)
-        who = f"{shown(key)}, arm {looks[plan.arm_of(key).key].letter}"
+        who = f"{shown(key)}, {arm_words(looks[plan.arm_of(key).key], is_swap=plan.kind == 'swap')}"
         touched += [(float(day), value, f"{who}, day {day}: {with_unit(figures(value), unit)}"
                      + (" (taken out)" if (day, value) in out else "")) for day, value in own]
     wide, narrow = (with_touch(curves.curves(plan, series, looks, title=title_words(finding), unit=unit, events=events, width_px=width,
-                                             unused=unused), touched) for width in (WIDE_PX, NARROW_PX))
+                                             unused=unused), touched) for width in widths_px)
     title = f"{title_words(finding)} over the days: {_ends_told(plan, points, looks, unit)}"
     caption = curves_caption(plan, series, events, findings)
     return PageChart(_key("curves", finding), title, wide["description"], caption, wide, narrow,
@@ -208,7 +211,8 @@ def _curves_table(plan: Plan, points: dict[str, list[tuple[int, float]]], looks:
     out = {key: {day for day, _ in curves.taken_out(key, points[key], events)} for key in order}
     days = sorted({day for own in points.values() for day, _ in own})
     rows = tuple((str(day), *(_cell(values[key].get(day), day in out[key]) for key in order)) for day in days)
-    heads = (f"{shown(key)}, arm {looks[plan.arm_of(key).key].letter}{f' [{unit_words(unit)}]' if unit else ''}" for key in order)
+    heads = (f"{shown(key)}, {arm_words(looks[plan.arm_of(key).key], is_swap=plan.kind == 'swap')}"
+             + (f" [{unit_words(unit)}]" if unit else "") for key in order)
     note = "; in brackets: days that an event takes out" if any(out.values()) else ""
     return Table(f"{caption}{note}", ("Day", *heads), rows, numeric=tuple(range(len(order) + 1)))
 

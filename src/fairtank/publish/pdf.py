@@ -1,20 +1,38 @@
 """The report as PDF/UA-1: the same blocks as the page, set by Typst, tagged for screen readers, the same bytes every time."""
 
 import json
+import re
 import tempfile
 import unicodedata
 from collections.abc import Callable, Iterable
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from fairtank.publish.blocks import Block, Bullets, Document, Facts, Figure, Heading, Pairs, Table, Wall, Words
+from fairtank.publish.blocks import (
+    Block,
+    Bullets,
+    Checklist,
+    Document,
+    Facts,
+    Figure,
+    Folded,
+    Heading,
+    OnePage,
+    Pairs,
+    Table,
+    Wall,
+    Words,
+)
 
 TEMPLATES = Path(__file__).parent / "templates"
 FONTS = Path(__file__).parent / "fonts"
 # Signs above this are not in any of the typefaces at hand, but for Hebrew and Arabic presentation forms.
 _FIRST_UNSET = 0x2E80
 _SET_AFTER_ALL = ((0xFB1D, 0xFDFF), (0xFE70, 0xFEFC), (0xFFFD, 0xFFFD))
+# How much of the page's width curves take: so that two of them, with their sentences, stand on a page.
+CURVES_SHARE = 0.82
+# Signs that every report has; a test sets them all, so that they need no probe.
+KNOWN_SIGNS = frozenset("\u00a0°±²³µμ·×“”‘’…–—−≤≥äöüÄÖÜßéèàçñ³⁻¹⁺₂₃₄ΔΣ√")
 _PROBE = """#set document(title: "probe", date: none)
 #set text(font: ("Atkinson Hyperlegible Next", "Libertinus Serif", "DejaVu Sans Mono"), lang: "en")
 #text(sys.inputs.signs) #strong(sys.inputs.signs)
@@ -41,10 +59,37 @@ def pdf_bytes(report: Document) -> bytes:
     iso14289 (keys from sources.py).
     """
     with tempfile.TemporaryDirectory() as name:
-        folder, missing = Path(name), missing_signs(_texts(asdict(report)))
+        folder, missing = Path(name), missing_signs(_report_texts(report))
         data = _with_named_signs(_report_data(report, _Files(folder, missing)), missing)
         (folder / "report.typ").write_bytes((TEMPLATES / "report.typ").read_bytes())
         return _compiled(folder / "report.typ", {"report": json.dumps(data, ensure_ascii=False)})
+
+
+def one_page_pdf(page: OnePage) -> bytes:
+    """The one page as PDF/UA-1.
+
+    Parameters
+    ----------
+    page : OnePage
+        What stands on it.
+
+    Returns
+    -------
+    bytes
+        A tagged PDF; the same page gives the same bytes.
+
+    References
+    ----------
+    iso14289 (keys from sources.py).
+    """
+    picture, file = page.picture, "picture.svg"
+    data: dict[str, Any] = {
+        "title": page.title, "question": page.question, "sentences": list(page.sentences), "byline": page.byline, "paper": page.paper,
+        "picture": None if picture is None else {"caption": picture.caption, "description": picture.description, "file": file},
+        "method": [list(line) for line in page.method], "limits": list(page.limits), "disclosure": page.disclosure, "seal": page.seal,
+        "table": None if page.table is None else {"caption": page.table.caption, "head": list(page.table.head),
+                                                  "rows": [list(row) for row in page.table.rows]}, "foot": list(page.foot)}
+    return template_pdf("one_page.typ", data, {} if picture is None else {file: picture.wide})
 
 
 def template_pdf(template: str, data: dict[str, Any], pictures: dict[str, str]) -> bytes:
@@ -92,29 +137,34 @@ def _compiled(source: Path, inputs: dict[str, str]) -> bytes:
 def _report_data(report: Document, files: "_Files") -> dict[str, Any]:
     return {"title": report.title, "short_title": report.title if len(report.title) <= 80 else report.title[:79] + "…",
             "question": report.question,
-            "sentences": list(report.sentences), "byline": report.byline, "foot": list(report.foot),
-            "sections": [{"title": section.title, "blocks": [_block(part, files) for part in section.blocks]}
+            "sentences": list(report.sentences), "byline": report.byline, "foot": list(report.foot), "paper": report.paper,
+            "sections": [{"key": section.key, "title": section.title, "is_box": section.is_box,
+                          "blocks": [_block(part, files) for part in section.blocks]}
                          for section in report.sections]}
 
 
 class _Files:
     """Pictures laid into the folder in which the document is set, under names of our own.
 
-    In a chart there is no room for a sign's name: one that no typeface has becomes a question mark there; the tables have its name.
+    Without a folder nothing is laid down: the words alone are asked for. In a chart there is no room for a sign's name: one that no
+    typeface has becomes a question mark there; the tables have its name.
     """
 
-    def __init__(self, folder: Path, missing: set[str]) -> None:
+    def __init__(self, folder: Path | None, missing: set[str]) -> None:
         self.folder, self.count = folder, 0
         self.unset = {ord(sign): "?" for sign in missing}
 
     def add(self, content: bytes, ending: str) -> str:
         self.count += 1
         name = f"picture{self.count}.{ending}"
-        (self.folder / name).write_bytes(content)
+        if self.folder is not None:
+            (self.folder / name).write_bytes(content)
         return name
 
     def add_svg(self, svg: str) -> str:
-        return self.add(svg.translate(self.unset).encode(), "svg")
+        if self.folder is None:
+            return ""
+        return self.add((svg.translate(self.unset) if self.unset else svg).encode(), "svg")
 
 
 def _block(part: Block, files: _Files) -> dict[str, Any]:
@@ -125,13 +175,22 @@ def _block(part: Block, files: _Files) -> dict[str, Any]:
     if isinstance(part, Bullets):
         return {"kind": "Bullets", "items": list(part.items)}
     if isinstance(part, Facts):
-        return {"kind": "Facts", "pairs": [list(pair) for pair in part.pairs]}
+        return {"kind": "Facts", "pairs": [list(pair) for pair in part.pairs], "caption": part.caption, "head": list(part.head)}
+    if isinstance(part, Folded):
+        return _block(part.short, files)
+    if isinstance(part, Checklist):
+        return {"kind": "Checklist", "caption": part.caption, "groups": [
+            {"heading": heading, "answers": [
+                {"number": one.number, "asks": one.asks, "state": one.state, "text": one.text,
+                 "sections": [{"key": key, "title": title} for key, title in one.sections]} for one in answers]}
+            for heading, answers in part.groups]}
     if isinstance(part, Table):
         return {"kind": "Table", "caption": part.caption, "head": list(part.head), "rows": [list(row) for row in part.rows],
                 "wide": list(part.text_columns),
                 "numeric": list(part.numeric)}
     if isinstance(part, Figure):
-        return {"kind": "Figure", "caption": part.caption, "description": part.description, "file": files.add_svg(part.wide)}
+        return {"kind": "Figure", "caption": part.caption, "description": part.description, "file": files.add_svg(part.wide),
+                "share": CURVES_SHARE if part.key.startswith(("curves", "secondary")) else 1.0}
     if isinstance(part, Wall):
         return {"kind": "Wall", "caption": part.caption,
                 "parts": [{"file": files.add_svg(svg), "description": words} for svg, words in part.paper]}
@@ -160,7 +219,7 @@ def _with_named_signs(data: dict[str, Any], missing: set[str]) -> dict[str, Any]
 
 def missing_signs(texts: Iterable[str]) -> set[str]:
     """The signs of these texts that none of the typefaces at hand can show."""
-    signs = {sign for text in texts for sign in text if ord(sign) > 0x7E}
+    signs = {sign for sign in set().union(*(text for text in texts if not text.isascii())) if ord(sign) > 0x7E} - KNOWN_SIGNS
     unset = {sign for sign in signs if ord(sign) >= _FIRST_UNSET and not any(first <= ord(sign) <= last for first, last in _SET_AFTER_ALL)}
     with tempfile.TemporaryDirectory() as name:
         probe = Path(name) / "probe.typ"
@@ -182,6 +241,22 @@ def _unset_among(signs: list[str], probe: Path) -> set[str]:
         middle = len(signs) // 2
         return _unset_among(signs[:middle], probe) | _unset_among(signs[middle:], probe)
     return set()
+
+
+def _report_texts(report: Document) -> Iterable[str]:
+    """Every text of a report that paper shows: the words of the data, and those inside its charts."""
+    for section in report.sections:
+        for part in section.blocks:
+            if isinstance(part, Figure):
+                yield part.wide
+            elif isinstance(part, Wall):
+                yield from (_without_pictures(svg) for svg, _ in part.paper)
+    yield from _texts(_report_data(report, _Files(None, set())))
+
+
+def _without_pictures(svg: str) -> str:
+    """An SVG without the photos inside it, which hold no sign and most of its length."""
+    return re.sub(r'"data:image/[^"]*"', '""', svg)
 
 
 def _texts(value: Any) -> Iterable[str]:

@@ -141,7 +141,7 @@ def _sheet(story: PoolStory, rows: list[_Row], width_px: int) -> _Sheet:
     row = size * 4.6 if narrow else size * 2.5
     words = max(len(one.words) for one in rows) * size * _EFFECT_PX / 28
     names = max(len(one.name) for one in rows) * size * 0.56 + _LETTER_PX
-    left, right = (6.0, inner - 6.0) if narrow else (min(names + 26.0, inner * 0.3), inner - words - 16.0)
+    left, right = (6.0, inner - 6.0) if narrow else (min(names + 26.0, inner * 0.38), inner - words - 16.0)
     first, last = _range(story, rows)
     return _Sheet(left, right, row, row * len(rows), first, last, narrow)
 

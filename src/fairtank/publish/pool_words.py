@@ -164,7 +164,8 @@ def _between_words(story: PoolStory, low: float, high: float) -> str:
 
 
 def _level_words(story: PoolStory) -> str:
-    return with_unit(plain_number(story.level or 0.0), natural_unit(story.pattern))
+    level = story.level or 0.0
+    return with_unit(plain_number(float(f"{level:.{2 if level < 98 else 3}g}")), natural_unit(story.pattern))
 
 
 def differ_words(story: PoolStory) -> str:
@@ -180,7 +181,9 @@ def differ_words(story: PoolStory) -> str:
     size = f"a standard deviation of {spread_words(story.pattern, tau)}{per_day}"
     chance = 0.0 if story.pooled.q is None else chance_above(story.pooled.q, trials - 1)
     if chance > CHANCE_AT_MOST:
-        return ("The trials scatter somewhat more than their tanks explain; chance alone does that in about four of ten sets of trials. "
+        cases = f"{100 * chance:.0f} of 100 sets"
+        return (f"The trials scatter somewhat more than their tanks explain; chance alone makes as much of it or more in {cases} of "
+                "trials. "
                 f"The best guess of how far effects differ is {size}, and {trials} trials say that only very roughly.")
     told = "From trial to trial the effect itself differs, by more than the scatter of their tanks explains"
     if trials < FEWEST_FOR_TWO_OF_THREE:

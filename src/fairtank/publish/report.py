@@ -1,4 +1,4 @@
-"""The report of a trial: one HTML file and one PDF with the same words in the same order.
+"""The report of a trial: one HTML file and one PDF with the same words in the same order, and both again on one page.
 
 The step before is `publish.sentences.sentence`; nothing is computed here.
 """
@@ -8,14 +8,15 @@ from pathlib import Path
 
 from fairtank.publish.content import ReportContent, ReportFiles, UnitPictures
 from fairtank.publish.document import document
-from fairtank.publish.page import html_text
-from fairtank.publish.pdf import pdf_bytes
+from fairtank.publish.one_page import one_page
+from fairtank.publish.page import html_text, one_page_text
+from fairtank.publish.pdf import one_page_pdf, pdf_bytes
 
 
 def write_report(content: ReportContent, out: Path, *, pictures: tuple[UnitPictures, ...] | None = None) -> ReportFiles:
-    """Write report.html and report.pdf into a folder, making it where needed.
+    """Write report.html, report.pdf, one-page.html and one-page.pdf into a folder, making it where needed.
 
-    Both are complete in themselves. A report without a single photo is whole too: what needs photos is left out.
+    All are complete in themselves. A report without a single photo is whole too: what needs photos is left out.
 
     Parameters
     ----------
@@ -29,7 +30,7 @@ def write_report(content: ReportContent, out: Path, *, pictures: tuple[UnitPictu
     Returns
     -------
     ReportFiles
-        Where the two files lie.
+        Where the files lie.
 
     References
     ----------
@@ -39,9 +40,12 @@ def write_report(content: ReportContent, out: Path, *, pictures: tuple[UnitPictu
     --------
     See `tests/publish/test_report.py`.
     """
-    report = document(content if pictures is None else replace(content, pictures=pictures))
+    told = content if pictures is None else replace(content, pictures=pictures)
+    report = document(told)
+    page = one_page(told, report)
     out.mkdir(parents=True, exist_ok=True)
-    files = ReportFiles(out / "report.html", out / "report.pdf")
-    files.html.write_text(html_text(report), encoding="utf-8")
-    files.pdf.write_bytes(pdf_bytes(report))
-    return files
+    for name, text in (("report.html", html_text(report)), ("one-page.html", one_page_text(page))):
+        (out / name).write_text(text, encoding="utf-8")
+    for name, data in (("report.pdf", pdf_bytes(report)), ("one-page.pdf", one_page_pdf(page))):
+        (out / name).write_bytes(data)
+    return ReportFiles(out / "report.html", out / "report.pdf", out / "one-page.html", out / "one-page.pdf")

@@ -80,8 +80,12 @@ def _number_row(finding: Finding) -> tuple[str, ...]:
     facts, counts = dict(finding.facts), f"{finding.n_changed} against {finding.n_reference}"
     if finding.design == "ladder" and "doses" in facts:
         counts = f"{finding.n_changed + finding.n_reference} at {facts['doses']:.0f} doses"
-    told = "the order only" if finding.summary == "threshold" and finding.estimate is None else shown(estimate_words(finding))
-    return comparison_words(finding), told, finding.grade, finding.basis, counts
+    return comparison_words(finding), told_estimate(finding), finding.grade, finding.basis, counts
+
+
+def told_estimate(finding: Finding) -> str:
+    """An estimate as a row tells it; a threshold has none, only the order in which the units reached it."""
+    return "the order only" if finding.summary == "threshold" and finding.estimate is None else shown(estimate_words(finding))
 
 
 def _units_table(plan: Plan, finding: Finding, units: Sequence[UnitSummary], looks: dict[str, ArmLook]) -> Table:

@@ -1,7 +1,9 @@
 """The pictures of a report: the dots or the ladder of each primary measure, its curves over the days, and the photos."""
 
+import contextlib
 import functools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextvars import ContextVar
 
 from fairtank.finding import Finding
 from fairtank.publish import charts, curves, dot_row, event_marks, ladder_chart, strip_wall
@@ -14,22 +16,37 @@ from fairtank.publish.phrases import title_words
 from fairtank.publish.span import pictures_inside, series_inside
 from fairtank.trial import Event, Plan, Series
 
+_is_asking: ContextVar[bool] = ContextVar("is_asking", default=False)
+
 
 def picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
-    """One picture of the tanks for each primary measure, with all its comparisons, then its curves, then the photos."""
+    """One picture of the tanks for each primary measure, with all its comparisons, then its curves."""
     blocks: list[Block] = []
     for index, measure in enumerate(dict.fromkeys(finding.measure for finding in primary)):
         own = [finding for finding in primary if finding.measure == measure]
         if any(unit.z is not None for finding in own for unit in finding.units):
             blocks.append(_tanks(content.folder.plan, own, looks, f"dots{index}"))
         blocks += curves_blocks(content, own, looks, f"curves{index}")
-    blocks += _photo_blocks(content, looks)
     return tuple(blocks)
+
+
+@contextlib.contextmanager
+def asking_only() -> Iterator[None]:
+    """While this lasts, figures ask for their charts to be drawn beside, and are empty themselves."""
+    before = _is_asking.set(True)
+    try:
+        yield
+    finally:
+        _is_asking.reset(before)
 
 
 def figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Figure:
     """A chart, drawn wide for desks and paper and narrow for phones."""
     wide, narrow = spec_of(charts.WIDE_PX), spec_of(charts.NARROW_PX)
+    if _is_asking.get():
+        charts.ask_ahead(wide)
+        charts.ask_ahead(narrow)
+        return Figure(key, caption, wide["description"], "", "")
     return Figure(key, caption, wide["description"], charts.svg_of(wide, key=f"{key}-wide"), charts.svg_of(narrow, key=f"{key}-narrow"))
 
 
@@ -157,7 +174,8 @@ def curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event]
     return caption
 
 
-def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Block]:
+def photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Block, ...]:
+    """First and last photo of each unit, then the strip wall; none where there are no photos."""
     plan, rows = content.folder.plan, []
     inside = pictures_inside(plan, content.pictures)
     by_unit = {own.unit: own for own in inside}
@@ -180,4 +198,4 @@ def _photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> list[Blo
                    if len(strip_wall.wall_days(inside)) < strip_wall.MANY_DAYS else
                    "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
         blocks += [Heading("Strip wall: every photographed day of every unit, side by side"), Wall(caption, screen, paper)]
-    return blocks
+    return tuple(blocks)

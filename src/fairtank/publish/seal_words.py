@@ -8,6 +8,7 @@ from fairtank.publish.numbers import plain_number, shown
 from fairtank.seal import Seal, SealChange, Sealing
 
 CLOSING = "changed after the seal"
+AMENDED_EARLY = "amended while nothing was recorded"
 # Behind `The` and before `was ... when the plan was sealed`.
 _DESIGN = {
     "kind": "kind of trial", "start": "date of day 0", "days": "last day that counts", "run_in_days": "length of the run-in",
@@ -62,7 +63,7 @@ def change_words(change: SealChange, titles: Mapping[str, str], *, has_data: boo
     """
     when = day_words(change.sealed_at)
     later = "now" if change.amended_at is None else f"in the amendment of {day_words(change.amended_at)}"
-    amended = f"{CLOSING}, when there was data already" if has_data else "amended while nothing was recorded"
+    amended = f"{CLOSING}, when there was data already" if has_data else AMENDED_EARLY
     closing = CLOSING if change.amended_at is None else f"{amended}{_reason(change.reason)}"
     if change.kind == "added":
         return f"{_noun(change, titles)} was not in the plan that was sealed on {when} and is {later}: {closing}."
@@ -70,6 +71,11 @@ def change_words(change: SealChange, titles: Mapping[str, str], *, has_data: boo
         return f"{_noun(change, titles)} was in the plan that was sealed on {when} and is not {later}: {closing}."
     was, now = value_words(change.was), value_words(change.now)
     return f"The {subject(change, titles)} was {was} when the plan was sealed on {when} and is {now} {later}: {closing}."
+
+
+def is_change(text: str) -> bool:
+    """Whether a sentence tells of a change to a sealed plan, as `change_words` words it."""
+    return CLOSING in text or AMENDED_EARLY in text
 
 
 def _reason(reason: str) -> str:

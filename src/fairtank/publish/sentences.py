@@ -21,7 +21,7 @@ from fairtank.publish import (
 from fairtank.publish.asides import taken_out_words
 from fairtank.publish.earlier_words import earlier_words
 from fairtank.publish.phrases import measure_words, named, plural
-from fairtank.publish.words import tag_sentence
+from fairtank.publish.words import basis_words, tag_sentence
 
 Part = Callable[[Finding], str | None]
 
@@ -82,6 +82,14 @@ def amount_words(finding: Finding) -> str:
     """The number with its interval; empty where the finding has none to give."""
     own = eyes_words.amount_words(finding) or _own(finding, "amount")
     return amounts.amount_words(finding) if own is None else own
+
+
+def caution_words(finding: Finding) -> str:
+    """What a verdict must not be told without where the whole sentence has no room: a borrowed spread, and every tag."""
+    parts = [basis_words(finding.basis) if finding.low is not None else ""]
+    if finding.grade != "spoilt":
+        parts += [tag_sentence(tag, finding) for tag in finding.tags if not _said_already(tag, finding)]
+    return " ".join(part for part in parts if part)
 
 
 def count_words(finding: Finding) -> str:

@@ -1,98 +1,22 @@
-"""How the trial was set up and what happened in it: plan, tanks, materials, water tests, events, photos that were not used."""
+"""What happened in a trial: water tests, events, units and photos that were not used."""
 
 import statistics
 from collections import Counter
 from collections.abc import Sequence
-from datetime import timedelta
 
-from fairtank.lot import Draw
 from fairtank.publish.arms import ArmLook
-from fairtank.publish.blocks import Block, Facts, Heading, Table, Words
+from fairtank.publish.blocks import Block, Bullets, Heading, Table, Words
 from fairtank.publish.content import ReportContent
-from fairtank.publish.draw_words import drawn_fact
-from fairtank.publish.numbers import NO_BREAK, plain_number, shown, unit_words, with_unit
+from fairtank.publish.numbers import NO_BREAK, plain_number, shown, with_unit
 from fairtank.publish.phrases import title_words
-from fairtank.publish.seal_words import sealed_words
-from fairtank.seal import Seal
-from fairtank.trial import BuildLine, Event, Plan, Reading
+from fairtank.publish.seal_words import is_change
+from fairtank.trial import Event, Reading
 
-KIND_WORDS = {
-    "side_by_side": "side by side", "run_in": "side by side after a run-in in which all were alike",
-    "swap": "swap: the arms change places half-way",
-    "drawn_start": "two tanks, the day of the change drawn by lot", "pairs": "neighbours in pairs", "rounds": "repeated rounds",
-}
-EXPECT_WORDS = {"less": "less under the change", "more": "more under the change", "either": "either direction"}
 QUANTITY_WORDS = {
     "kh": "KH", "gh": "GH", "ph": "pH", "no3": "NO3", "no2": "NO2", "nh3": "NH3", "nh4": "NH4", "po4": "PO4", "fe": "Fe", "k": "K",
     "ca": "Ca", "mg": "Mg", "co2": "CO2", "o2": "O2", "tds": "TDS", "temperature": "temperature", "temp": "temperature",
 }
 EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "unit left out"}
-
-
-def plan_facts(plan: Plan, seal: Seal | None = None, draws: Sequence[Draw] = ()) -> Facts:
-    """The plan as pairs of a name and what was written down; empty fields are left out here and named among what was not recorded."""
-    last = plan.start + timedelta(days=plan.days)
-    drawn = "yes" + (f", with seed {plan.seed}" if plan.seed is not None else "") if plan.drawn else "no, or not recorded"
-    pairs = [("The change", plan.change), ("Compared with", plan.reference), ("Why", plan.rationale),
-             ("Expected", EXPECT_WORDS.get(plan.expect, plan.expect)), ("Design", KIND_WORDS.get(plan.kind, plan.kind)),
-             ("Days", f"day 0 is {plan.start.isoformat()}, the last day is {plan.days} ({last.isoformat()})"),
-             ("Run-in", f"day 0 to day {plan.run_in_days - 1}" if plan.run_in_days else ""),
-             ("Start of the change", _drawn_start(plan)),
-             ("Swap", f"on day {plan.swap_day}" if plan.swap_day else ""),
-             ("Arms drawn by lot", drawn), ("The draw on record", drawn_fact(draws)),
-             ("Scored without knowing the arm", "yes" if plan.blinded else "no, or not recorded"),
-             ("Planned reading days", ", ".join(str(day) for day in plan.looks.days)), ("Keeper", plan.keeper), ("Place", plan.place),
-             ("Interests and gifts", plan.disclosure), ("Sealed", "" if seal is None else sealed_words(seal))]
-    if plan.shared_water:
-        pairs.append(("Shared water", "The compartments share their water, so a change that travels with the water reaches all of them."))
-    return Facts(tuple((name, shown(text)) for name, text in pairs if shown(text)))
-
-
-def _drawn_start(plan: Plan) -> str:
-    """The day that was drawn and the days it was drawn from; empty in other designs."""
-    if plan.start_window is None:
-        return ""
-    window = f"drawn from day {plan.start_window[0]} to day {plan.start_window[1]}"
-    return window if plan.drawn_day is None else f"day {plan.drawn_day}, {window}"
-
-
-def units_table(plan: Plan, looks: dict[str, ArmLook]) -> Table:
-    """Which unit had which arm and where it stood; columns nobody filled are left out."""
-    columns = [("Unit", [unit.key for unit in plan.units]),
-               ("Arm", [looks[unit.arm].words for unit in plan.units])]
-    for head, field in (("Tank", "tank"), ("Compartment", "compartment"), ("Block", "block"), ("Position", "position"), ("Pair", "pair"),
-                        ("Round", "round"),
-                        ("First arm", "first_arm")):
-        cells = [getattr(unit, field) for unit in plan.units]
-        if any(cells) and not (field == "tank" and cells == columns[0][1]):
-            columns.append((head, cells))
-    rows = tuple(zip(*(cells for _, cells in columns), strict=True))
-    return Table("The units and their arms", tuple(head for head, _ in columns), tuple(tuple(shown(cell) for cell in row) for row in rows),
-                 wide=(1,))
-
-
-def build_blocks(content: ReportContent) -> tuple[Block, ...]:
-    """What each unit received: planned and weighed, one row for each material."""
-    lines = content.folder.build
-    if not lines:
-        return ()
-    units = [unit.key for unit in content.folder.plan.units]
-    rows = []
-    for material in dict.fromkeys((line.material, line.unit_of_measure) for line in lines):
-        own = {line.unit: line for line in lines if (line.material, line.unit_of_measure) == material}
-        planned = sorted({line.planned for line in own.values() if line.planned is not None})
-        cells = [_weighed_words(own.get(unit)) for unit in units]
-        rows.append((f"{shown(material[0])} [{unit_words(material[1])}]", " or ".join(plain_number(value) for value in planned) or "none",
-                     *cells))
-    return (Heading("What went in"), Table("Weighed into each unit, beside what was planned",
-                                           ("Material", "Planned", *(shown(unit) for unit in units)),
-                                           tuple(rows), wide=(0,), numeric=tuple(range(1, len(units) + 2))))
-
-
-def _weighed_words(line: BuildLine | None) -> str:
-    if line is None:
-        return "none"
-    return "not weighed" if line.weighed is None else plain_number(line.weighed)
 
 
 def readings_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Block, ...]:
@@ -162,6 +86,19 @@ def spoilt_blocks(content: ReportContent) -> tuple[Block, ...]:
     return (Table("Units that could not be used", ("Measure", "Unit", "Why"), rows, wide=(2,)),) if rows else ()
 
 
+def amended_blocks(content: ReportContent) -> tuple[Block, ...]:
+    """What was changed in the plan after it was sealed: by amendments, with their times and reasons, or without one."""
+    seal = content.folder.seal
+    if seal is None:
+        return (Words("Whether the plan was changed cannot be told: it was not sealed."),)
+    changed = dict.fromkeys(shown(text) for finding in content.findings for text in finding.cautions if is_change(text))
+    if changed:
+        return Heading("Amendments to the plan"), Bullets(tuple(changed))
+    amended = len(seal.entries) - 1
+    return (Words(f"The plan was amended {amended} time{'' if amended == 1 else 's'}; the times and reasons stand beside the seal."
+                  if amended else "The plan was not amended after it was sealed."),)
+
+
 def photos_blocks(content: ReportContent) -> tuple[Block, ...]:
     """Photos that were not used, each with its reason, and a count of the doubtful ones by reason."""
     if not content.qualities:
@@ -169,8 +106,10 @@ def photos_blocks(content: ReportContent) -> tuple[Block, ...]:
     unused = [quality for quality in content.qualities if quality.quality == "not usable"]
     doubtful = Counter(reason for quality in content.qualities if quality.quality == "doubtful"
                        for reason in quality.reasons or ("No reason given.",))
-    blocks: list[Block] = [Words(f"{len(content.qualities)} photos were measured; {len(unused)} could not be used and "
-                                 f"{sum(quality.quality == 'doubtful' for quality in content.qualities)} are doubtful but were used.")]
+    carried = " The findings rest on what was measured on other, larger ones." if content.folder.carried else ""
+    in_doubt = sum(quality.quality == "doubtful" for quality in content.qualities)
+    blocks: list[Block] = [Words(f"{len(content.qualities)} photos were measured; {len(unused)} could not be used and {in_doubt} are "
+                                 f"doubtful but were used.{carried}")]
     if unused:
         rows = tuple((str(quality.day), shown(quality.unit), shown(quality.photo), shown(" ".join(quality.reasons))) for quality in
                      sorted(unused, key=lambda quality: (quality.day, quality.unit)))

@@ -1,11 +1,13 @@
 """The strip wall: one row for each unit, one column for each day, photos in line, so that one day is one column."""
 
 import base64
+import functools
 import io
 from collections.abc import Sequence
+from typing import Any
 from xml.etree import ElementTree
 
-from fairtank.publish.arms import ArmLook
+from fairtank.publish.arms import ArmLook, arm_words
 from fairtank.publish.charts import FONT, INK, QUIET_INK, tidy_svg
 from fairtank.publish.content import UnitPictures
 from fairtank.publish.numbers import shortened
@@ -141,11 +143,19 @@ def _strip(pictures: list[bytes | None], height: int) -> str:
     sheet = Image.new("RGB", (len(pictures) * _CELL * 2, height * 2), (255, 255, 255))
     for column, picture in enumerate(pictures):
         if picture is not None:
-            with Image.open(io.BytesIO(picture)) as image:
-                sheet.paste(image.convert("RGB").resize(((_CELL - 2) * 2, height * 2)), (column * _CELL * 2, 0))
+            sheet.paste(_cell_picture(picture, height), (column * _CELL * 2, 0))
     held = io.BytesIO()
     sheet.save(held, "JPEG", quality=82, optimize=True)
     return "data:image/jpeg;base64," + base64.b64encode(held.getvalue()).decode("ascii")
+
+
+@functools.lru_cache(maxsize=1024)
+def _cell_picture(picture: bytes, height: int) -> Any:
+    """A photo in the size of its cell; kept, because the walls of the screen and of the paper show the same ones."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(picture)) as image:
+        return image.convert("RGB").resize(((_CELL - 2) * 2, height * 2))
 
 
 def _description(plan: Plan, units: list[str], days: list[int], by_unit: dict[str, dict[int, bytes]], looks: dict[str, ArmLook],
@@ -154,6 +164,7 @@ def _description(plan: Plan, units: list[str], days: list[int], by_unit: dict[st
     for unit in units:
         taken = [day for day in days if day in by_unit[unit]]
         hidden = [str(day) for day in taken if (unit, day) in unused]
-        rows.append(f"{shortened(unit, 30)}, arm {looks[plan.arm_of(unit).key].letter}: {len(taken)} of {len(days)} days photographed"
+        arm = arm_words(looks[plan.arm_of(unit).key], is_swap=plan.kind == "swap")
+        rows.append(f"{shortened(unit, 30)}, {arm}: {len(taken)} of {len(days)} days photographed"
                     + (f", not used on day {', '.join(hidden)}" if hidden else ""))
     return f"Strip wall of days {days[0]} to {days[-1]}, one row for each unit. " + "; ".join(rows) + "."

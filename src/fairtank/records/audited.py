@@ -145,6 +145,7 @@ def audit_told(folder: TrialFolder, measured: MeasuredTrial, findings: tuple[Fin
     ----------
     olofsson2014 (keys from sources.py).
     """
+    findings = carried_told(folder, findings)
     ready_made = {series.measure for series in folder.series}
     from_map = {row.measure for row in measured.measured if row.measure in AUDITED} - ready_made
     if not from_map.intersection(finding.measure for finding in findings):
@@ -158,6 +159,14 @@ def audit_told(folder: TrialFolder, measured: MeasuredTrial, findings: tuple[Fin
             finding = replace(finding, cautions=(*finding.cautions, words))
         told.append(finding)
     return tuple(told)
+
+
+def carried_told(folder: TrialFolder, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings with what was said of the photos when their values were taken, where a kit carries these values in their place."""
+    told = {(one.measure, reference, changed): words for one in folder.carried for reference, changed, words in one.told}
+    return tuple(replace(one, cautions=(*one.cautions, *told.get((one.measure, one.reference_arm, one.changed_arm), ())))
+                 for one in findings) \
+        if told else findings
 
 
 def amounts_of(measure: str, measured: MeasuredTrial) -> Amounts:

@@ -5,6 +5,7 @@ mixed.
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from fairtank.errors import FolderError, Problem
 from fairtank.inference.eyes.choices import SeenChoice, chosen_series
@@ -56,7 +57,9 @@ def series_of(folder: TrialFolder, measured: MeasuredTrial) -> tuple[Series, ...
         if choice.key not in from_photos:
             taken += _other_series(folder, choice)
     order = {unit.key: place for place, unit in enumerate(folder.plan.units)}
-    return tuple(sorted((*folder.series, *taken), key=lambda series: order[series.unit]))
+    carried = {one.measure for one in folder.carried}
+    given = (replace(one, ready_made=one.measure not in carried) for one in folder.series)
+    return tuple(sorted((*given, *taken), key=lambda series: order[series.unit]))
 
 
 def _photo_series(measured: MeasuredTrial, ready_made: set[str]) -> Iterable[Series]:

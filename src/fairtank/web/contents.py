@@ -26,6 +26,7 @@ KINDS = {
 # Result file -> what its link says, in the order in which they are offered.
 RESULTS = {
     "report.html": _("The report, to read here"), "report.pdf": _("The report, to print"), "findings.json": _("The findings, for machines"),
+    "one-page.html": _("The report on one page, to read here"), "one-page.pdf": _("The report on one page, to print"),
     "measures.csv": _("All values read from the photos"),
     "photos_quality.csv": _("How good each photo is, and why some were left out"),
 }

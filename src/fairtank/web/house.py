@@ -23,7 +23,10 @@ PATH = (
     ("measure", _("Measure"), (("wall", _("Strip wall"), "look"), ("frame", _("Frames"), "manage"), ("labels", _("Strokes"), "manage"),
                                ("audit", _("Audit"), "manage"), ("blind", _("Blind table"), "score"))),
     ("judge", _("Judge"), (("finding", _("Finding"), "look"),)),
-    ("publish", _("Publish"), (("publish", _("Report and files"), "look"),)),
+    ("publish", _("Publish"), (("publish", _("Report and files"), "look"),
+                             ("charts_export", _("Charts"), "look"),
+                             ("film", _("Film"), "look"), ("words", _("Words"), "look"), ("kit", _("Kit"), "look"),
+                             ("site", _("Public page"), "look"))),
 )  # fmt: skip
 
 

@@ -39,7 +39,8 @@ def names(folder) -> list[str]:
 
 def test_a_run_writes_tables_findings_and_the_report_and_nothing_else(ran):
     root, out, judged, files = ran
-    assert names(out) == ["findings.json", "measures.csv", "photos_quality.csv", "report.html", "report.pdf"]
+    assert names(out) == ["findings.json", "measures.csv", "one-page.html", "one-page.pdf", "photos_quality.csv", "report.html",
+                          "report.pdf"]
     assert (files.html, files.pdf) == (out / "report.html", out / "report.pdf")
     assert files.pdf.read_bytes().startswith(b"%PDF")
     assert names(root) == [".fairtank", "frames.csv", "labels", "photos", "photos.csv", "trial.toml", "zones.csv"]

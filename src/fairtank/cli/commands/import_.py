@@ -1,6 +1,7 @@
-"""Take a trial folder onto the shelf, or one that was packed as a ZIP file.
+"""Take a trial folder onto the shelf, or one that was packed as a ZIP file, such as a kit.
 
-Every file is checked first, as by all other commands; nothing is taken in if anything is wrong. The folder itself is not changed.
+Every file is checked first, as by all other commands, and those of a kit against its list; nothing is taken in if anything is wrong. The
+folder itself is not changed.
 
 Example: fairtank import my-trial
 """

@@ -1,9 +1,11 @@
-"""Verify a sealed trial: what was changed in the plan, the seal or the data after it was sealed or stamped.
+"""Verify a sealed trial or a kit: what was changed in it after it was sealed, stamped or packed.
 
+Told are the plan, the seal and the data, and which files of a kit are otherwise than its list says.
 Reads a trial folder, or one packed as a ZIP file, also where it was tampered with so that nothing else reads it any more. Exit code 0: all
-is in order, or rows and photos only came; 1: something was changed, or the folder is not sealed, so that nothing can be verified.
+is in order, or rows and photos only came; 1: something was changed, or a folder is neither sealed nor a kit, so that nothing can be
+verified.
 
-Example: fairtank verify my-trial
+Example: fairtank verify my-trial.zip
 """
 
 import sys
@@ -12,7 +14,6 @@ from pathlib import Path
 import click
 
 from fairtank.cli.options import json_option
-from fairtank.publish.verify_words import verified_words
 from fairtank.records.services.verifying import trial_verify, verified_json
 
 
@@ -26,6 +27,6 @@ def command(folder: Path, key: str, as_json: bool) -> int:
     if as_json:
         sys.stdout.write(verified_json(found))
     else:
-        for line in verified_words(found.verified):
+        for line in found.words:
             click.echo(line)
-    return 0 if found.verified.is_in_order else 1
+    return 0 if found.is_in_order else 1

@@ -20,7 +20,8 @@ seal       the plan as it was fixed, in seal.json; beside it seal_parts (what of
            seal_canonical (one text for one content), seal_signature, seal_stamp with seal_contents and seal_rows (the data, row by row)
            and seal_faults (what does not fit)
 zipped     a folder packed as one file
-reader     a whole folder, read
+kit_files  what a kit holds besides the folder, and whether every file is as its list says; carried_json: values that came in place of
+photos reader     a whole folder, read
 writer     a whole folder, written
 """
 

@@ -22,11 +22,16 @@ _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([T ][0-9]{2}:[0-9]{2}(:[0-9]{2}(
 
 @dataclass(frozen=True)
 class Cell:
-    """One kind of cell. read turns stripped, non-empty text into a value or raises Refusal; write turns the value back into text."""
+    """One kind of cell. read turns stripped, non-empty text into a value or raises Refusal; write turns the value back into text.
+
+    form and limits say the same to other programs: the type and the constraints that a Table Schema gives a field of this kind.
+    """
 
     read: Callable[[str], Any]
     accepted: str
     write: Callable[[Any], str] = str
+    form: str = "string"
+    limits: tuple[tuple[str, Any], ...] = ()
 
 
 def number(low: float | None = None, high: float | None = None, *, above: float | None = None) -> Cell:
@@ -36,7 +41,8 @@ def number(low: float | None = None, high: float | None = None, *, above: float 
     def read(text: str) -> float:
         return float_within(text, low, high, above, accepted)
 
-    return Cell(read, accepted, number_text)
+    limits = tuple((name, limit) for name, limit in (("minimum", low), ("maximum", high), ("exclusiveMinimum", above)) if limit is not None)
+    return Cell(read, accepted, number_text, "number", limits)
 
 
 def whole(low: int, high: int, accepted: str = "") -> Cell:
@@ -49,7 +55,7 @@ def whole(low: int, high: int, accepted: str = "") -> Cell:
             raise Refusal(f"{shown(text)} is not a whole number", accepted)
         return int(value)
 
-    return Cell(read, accepted)
+    return Cell(read, accepted, form="integer", limits=(("minimum", low), ("maximum", high)))
 
 
 def float_within(text: str, low: float | None, high: float | None, above: float | None, accepted: str) -> float:
@@ -80,7 +86,7 @@ def choice(*options: str) -> Cell:
             raise Refusal(f"{shown(text)} is none of the words known here", accepted)
         return text
 
-    return Cell(read, accepted)
+    return Cell(read, accepted, limits=(("enum", options),))
 
 
 def _read_time(text: str) -> datetime:
@@ -178,13 +184,13 @@ NAME_ACCEPTED = f"1 to {LONGEST_NAME} printable characters without / \\ .. ; or 
 _TIME_ACCEPTED = "an ISO 8601 time such as 2026-03-01T18:30, or a date such as 2026-03-01"
 _POLYGON_ACCEPTED = "at least three points in cm as x y; x y; x y"
 
-TIME = Cell(_read_time, _TIME_ACCEPTED, datetime.isoformat)
-TIME_UNTIL = Cell(_read_time_until, _TIME_ACCEPTED, datetime.isoformat)
-YES_NO = Cell(_read_yes_no, "true or false", lambda value: "true" if value else "false")
-KEY = Cell(_read_key, KEY_ACCEPTED)
-TEXT = Cell(_read_text, f"a text of at most {LONGEST_TEXT} characters")
+TIME = Cell(_read_time, _TIME_ACCEPTED, datetime.isoformat, "datetime")
+TIME_UNTIL = Cell(_read_time_until, _TIME_ACCEPTED, datetime.isoformat, "datetime")
+YES_NO = Cell(_read_yes_no, "true or false", lambda value: "true" if value else "false", "boolean")
+KEY = Cell(_read_key, KEY_ACCEPTED, limits=(("maxLength", LONGEST_KEY),))
+TEXT = Cell(_read_text, f"a text of at most {LONGEST_TEXT} characters", limits=(("maxLength", LONGEST_TEXT),))
 POLYGON = Cell(_read_polygon, _POLYGON_ACCEPTED, _write_polygon)
 PATH = Cell(check_path, INSIDE)
 UNIT_LIST = Cell(_read_text, "units of trial.toml parted by ;, or * for all", ";".join)
 CODE_ACCEPTED = f"one to {LONGEST_CODE} letters or digits"
-CODE = Cell(_read_code, CODE_ACCEPTED)
+CODE = Cell(_read_code, CODE_ACCEPTED, limits=(("maxLength", LONGEST_CODE),))

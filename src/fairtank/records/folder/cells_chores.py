@@ -33,5 +33,5 @@ def _read_kind(text: str) -> str:
 
 
 DAY_OR_DATE = Cell(_read_due, _DUE_ACCEPTED)
-CHORE_KIND = Cell(_read_kind, listed(CHORE_KINDS))
+CHORE_KIND = Cell(_read_kind, listed(CHORE_KINDS), limits=(("enum", CHORE_KINDS),))
 UNITS_OR_ALL = Cell(TEXT.read, UNIT_LIST.accepted)

@@ -17,6 +17,7 @@ from fairtank.records.folder.unknown_keys import heads_corrected
 from fairtank.trial import COMPARED, DESIGN_KINDS, EXPECTED, MEASURE_ROLES, SCALES, SUMMARIES, Looks, MeasureChoice, Plan, Unit
 
 TRIAL_TEXTS = ("title", "question", "change", "reference", "rationale", "keeper", "place", "disclosure")
+LATER_TEXTS = ("repeats",)  # written only where there is something to say
 UNIT_TEXTS = ("tank", "compartment", "block", "position", "pair", "round")
 HEADS = ("trial", "design", "arm", "unit", "measure", "looks")
 MOST_TABLES = 500
@@ -62,7 +63,7 @@ def _draft(document: dict[str, Any], problems: Problems) -> Draft:
     measures = _many(document, "measure", problems)
     draft = Draft()
 
-    words: dict[str, Any] = {key: trial.text(key) for key in TRIAL_TEXTS}
+    words: dict[str, Any] = {key: trial.text(key) for key in (*TRIAL_TEXTS, *LATER_TEXTS)}
     words["expect"] = trial.choice("expect", EXPECTED, "either")
     words["change_factors"] = change_factors_of(trial)
     layout = _layout(design)

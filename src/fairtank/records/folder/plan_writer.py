@@ -5,7 +5,7 @@ from typing import Any
 
 import tomli_w
 
-from fairtank.records.folder.plan_toml import HEADS, TRIAL_TEXTS
+from fairtank.records.folder.plan_toml import HEADS, LATER_TEXTS, TRIAL_TEXTS
 from fairtank.records.folder.unknown_keys import add_unknown_keys
 from fairtank.trial import Plan
 
@@ -24,7 +24,8 @@ def text_from_plan(plan: Plan, unknown: dict[str, str] | None = None) -> str:
         Keys that fairtank does not use, by place, as `TrialFolder.unknown_cells["trial.toml"][0]` holds them.
     """
     document: dict[str, Any] = {
-        "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")} | filled({"change_factors": plan.change_factors}),
+        "trial": {key: getattr(plan, key) for key in (*TRIAL_TEXTS, "expect")}
+        | filled({key: getattr(plan, key) for key in (*LATER_TEXTS, "change_factors")}),
         "design": filled({key: getattr(plan, key) for key in _DESIGN}) | _unusual(plan),
         "arm": [filled(dataclasses.asdict(arm)) for arm in plan.arms],
         "unit": [filled(dataclasses.asdict(unit)) for unit in plan.units],

@@ -21,9 +21,11 @@ from fairtank.records.folder import (
     checks_readings,
     tables,
 )
+from fairtank.records.folder.carried_json import carried_from_text
 from fairtank.records.folder.chore_rows import check_chores, rows_of_units
 from fairtank.records.folder.digest import digest_of_bytes, digest_of_files
 from fairtank.records.folder.draw_json import DRAW_FILE, draws_from_text
+from fairtank.records.folder.kit_files import CARRIED, DIGESTS
 from fairtank.records.folder.labels import labels_in_folder, strokes_in_folder
 from fairtank.records.folder.nouns import FIELDS, nouns_from_rows, sort_series
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, PICTURE_LIMIT_BYTES, TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
@@ -40,7 +42,7 @@ from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
 from fairtank.seal import Seal
-from fairtank.trial import TrialFolder
+from fairtank.trial import CarriedValues, TrialFolder
 
 
 def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, frames_may_wait: bool = False) -> TrialFolder:
@@ -79,6 +81,7 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, fra
     schedule = _schedule(root, draft, digests, problems, doubts)
     seal = _seal(root, digests, problems)
     draws = _draws(root, digests, problems)
+    carried = _carried(root, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
@@ -94,7 +97,7 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, fra
     nouns: dict[str, Any] = {field: nouns_from_rows(field, rows, draft.plan) for field, rows in row_sets.items()}
     folder = TrialFolder(root=root, plan=draft.plan, digest=digest_of_files(digests), labels=labels, unread_files=_unread(root),
                          file_digests=digests, setup=setup.setup, seal=seal, cautions=doubts.sentences(), chores=schedule.chores,
-                         slips=schedule.slips, draws=draws, **nouns)
+                         slips=schedule.slips, draws=draws, carried=carried, **nouns)
     return _with_unknown(folder, draft, setup, schedule, row_sets)
 
 
@@ -165,6 +168,14 @@ def _draws(root: Path, digests: dict[str, str], problems: Problems) -> tuple[Dra
     return () if text is None else draws_from_text(text, problems)
 
 
+def _carried(root: Path, digests: dict[str, str], problems: Problems) -> tuple[CarriedValues, ...]:
+    """carried.json, where there is one: the measures whose values came with a kit in place of photos."""
+    if not is_there(root, CARRIED):
+        return ()
+    text = _text(root, CARRIED, TOML_LIMIT_BYTES, digests, problems)
+    return () if text is None else carried_from_text(text, problems)
+
+
 def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:
     """One table; without rows when the file is not there."""
     if not is_there(root, table.file):
@@ -215,7 +226,7 @@ def _photos(root: Path, rows: Rows, digests: dict[str, str], problems: Problems)
 
 def _unread(root: Path) -> tuple[str, ...]:
     """Tables at the top of the folder whose names fairtank does not know."""
-    known = {PLAN_FILE, SETUP_FILE, SCHEDULE_FILE, *(table.file for table in tables.TABLES)}
+    known = {PLAN_FILE, SETUP_FILE, SCHEDULE_FILE, DIGESTS, *(table.file for table in tables.TABLES)}
     names = (path.name for path in root.iterdir() if path.suffix.lower() in (".csv", ".toml") and path.name not in known)
     return tuple(sorted(on_one_line(name) for name in names))
 

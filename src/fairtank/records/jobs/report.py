@@ -25,8 +25,8 @@ def report(job: Job, moves: Progress) -> dict[str, Any]:
                               "The page “Finding” tells on which day that is.")
         moves.ask()
         files = judged_report(judged=judged, out=out_of(trial))
-    names = [place.name for place in (files.html, files.pdf)]
-    sizes = {place.name: place.stat().st_size for place in (files.html, files.pdf)}
+    names = [place.name for place in files.all]
+    sizes = {place.name: place.stat().st_size for place in files.all}
     content = {"files": names, "size_bytes": sizes, "read_on": today.isoformat()}
     answer_keep(trial=trial, kind="report", revision=trial.revision, content=content, digest=judged.folder.digest)
     return {"files": names}

@@ -6,7 +6,8 @@ from typing import Any
 
 from django.conf import settings
 
-from fairtank.errors import FairtankError
+from fairtank.errors import FairtankError, InputError
+from fairtank.records.folder.problems import shown
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.zipped import folder_at
 from fairtank.records.jobs.packed import INTAKE
@@ -34,8 +35,11 @@ def take_in(job: Job, moves: Progress) -> dict[str, Any]:
             trial = _taken_in_before(job, root) or trial_import(
                 root=root, by=By(job.by or "keeper", job.user), progress=moves, title=given.get("title", ""),
                 origin=given.get("origin", ""), is_example=bool(given.get("is_example")), owner=job.user)
-    except FairtankError:
+    except FairtankError as error:
         _put_away(place, given)
+        if given.get("is_ours") and isinstance(error, InputError) and error.value == place:  # the keeper knows it by another name
+            called = f"{given['origin']}.zip" if given.get("origin") else "the file"
+            raise InputError(error.name, shown(called), error.accepted, error.hint) from error
         raise
     Job.objects.filter(pk=job.pk).update(trial=trial, subject=str(trial)[:300])
     _put_away(place, given)

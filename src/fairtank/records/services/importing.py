@@ -9,6 +9,7 @@ from django.utils.text import slugify
 
 from fairtank.errors import InputError
 from fairtank.records.folder.digest import digest_of_bytes
+from fairtank.records.folder.kit_files import check_kit, made_files, measured_files
 from fairtank.records.folder.paths import TOML_LIMIT_BYTES
 from fairtank.records.folder.pictures import picture_from_bytes
 from fairtank.records.folder.reader import read_folder
@@ -55,12 +56,15 @@ def trial_import(*, root: Path, by: By, progress: Progress | None = None, title:
     Raises
     ------
     FolderError
-        With every problem of the folder.
+        With every problem of the folder; of a kit, with every file that is otherwise than its list says.
+    InputError
+        If it is a kit that a later fairtank wrote.
 
     References
     ----------
     common_practice (keys from sources.py).
     """
+    check_kit(root)
     folder, came_from = read_folder(root, reworded=with_arms, frames_may_wait=True), origin or root.name
     facts = photo_facts(folder, progress)
     with transaction.atomic():
@@ -115,16 +119,18 @@ def strokes_store(trial: Trial, folder: TrialFolder) -> None:
 
 
 def documents_store(trial: Trial, root: Path, folder: TrialFolder) -> None:
-    """Every file that was read and is no picture, and every other small file at the top, to the byte."""
+    """Every file that was read and is no picture, and every other small file at the top, to the byte; not what a kit says of itself."""
+    made = made_files(root)
     pictures = {photo.path for photo in folder.photos} | {label.path for label in folder.labels}
     listings = tuple(folder.seal.listings) if folder.seal else ()
     more = [path.name for path in root.iterdir() if path.is_file() and not path.name.startswith(".")]
-    for path in dict.fromkeys([*folder.file_digests, *listings, *more]):
-        if path in pictures:
+    aside = measured_files(root)
+    for path in dict.fromkeys([*folder.file_digests, *listings, *more, *aside]):
+        if path in pictures or path in made:
             continue
         place = root / path
         size = place.stat().st_size
-        if path not in folder.file_digests and path not in listings and size > TOML_LIMIT_BYTES:
+        if path not in {*folder.file_digests, *listings, *aside} and size > TOML_LIMIT_BYTES:
             raise InputError(path, f"{size / 1e6:.0f} MB", f"files that fairtank does not read up to {TOML_LIMIT_BYTES / 1e6:.0f} MB",
                              "Move it out of the trial folder.")
         content = place.read_bytes()

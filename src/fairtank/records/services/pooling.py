@@ -2,13 +2,15 @@
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from pathlib import Path
 from statistics import median
 from typing import Any
 
 from fairtank import __version__
-from fairtank.errors import InputError
+from fairtank.errors import InputError, JobError, plain_reason
 from fairtank.finding import Finding
 from fairtank.inference.earlier.borrowing import window_class_of
 from fairtank.inference.intervals.student import quantile
@@ -18,14 +20,17 @@ from fairtank.publish.calc_chart import file_svg
 from fairtank.publish.numbers import NO_BREAK, in_a_row, shown
 from fairtank.publish.phrases import title_words
 from fairtank.publish.pool_chart import pool_chart
+from fairtank.publish.pool_facts import lot_words
 from fairtank.publish.pool_words import PoolStory, effect_words, headline, sentences
+from fairtank.publish.pooled_report import pooled_document, write_pooled_report
 from fairtank.publish.sentences import verdict_words
 from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder.digest import digest_of_files
-from fairtank.records.services.kits import LeftOutTrial, Watched, kits_in, kits_judged, unwatched
+from fairtank.records.services.kits import LeftOutTrial, Watched, judged_or_why, kits_judged, unwatched
+from fairtank.records.services.pool_kits import facts_of, folders_in, packed_in, packed_judged
 from fairtank.records.services.trials import JudgedTrial, place_check, result_write
 
-MOST_ALIKE, KEPT_ALIKE = 24, 14  # letters in which all names may begin alike, and how many of them are kept where there are more
+MOST_ALIKE, KEPT_ALIKE = 20, 14  # letters in which all names may begin alike, and how many of them are kept where there are more
 BREAKS = (", ", ": ", "; ")  # where a name falls into parts
 POOLED_FILE, TOGETHER_FILE = "pooled.json", "trials-together.svg"
 
@@ -46,7 +51,7 @@ class PooledTrials:
 
     story: the frozen result with what words need; None where no trial could be shown. trials: those that are shown, in their order.
     left_out: the other folders with the reason. passed_over: folders without a trial. digest: over the digests of all that are shown.
-    chart: where the picture was written, None where it was not.
+    chart, report_html, report_pdf: where the picture and the report were written, None where they were not.
     """
 
     story: PoolStory | None
@@ -55,16 +60,20 @@ class PooledTrials:
     passed_over: tuple[str, ...]
     digest: str
     chart: Path | None = None
+    report_html: Path | None = None
+    report_pdf: Path | None = None
 
 
 def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = None, arm: str | None = None, workers: int | None = None,
                 watched: Watched = unwatched) -> PooledTrials:
-    """Judge every trial folder inside a folder and pool those that ask one question; writes pooled.json and a picture when `out` is given.
+    """Judge every trial folder inside a folder and pool those that ask one question.
+
+    When `out` is given, pooled.json, a picture and the report (pooled-report.html, pooled-report.pdf) are written.
 
     Parameters
     ----------
     root : Path
-        Holds the trial folders.
+        Holds the trial folders, or such folders packed as ZIP files (kits), or both.
     out : Path or None
         Where results go.
     measure : str or None
@@ -89,21 +98,70 @@ def trials_pool(*, root: Path, out: Path | None = None, measure: str | None = No
     ----------
     paule1982, hartung2001 (keys from sources.py).
     """
-    kits, passed_over = kits_in(root, out)
+    packed = packed_in(root)
+    kits, passed_over = folders_in(root, out, bool(packed))
     if out is not None:
         for place in (root, *kits):
             place_check(out, place)
-    judged, left_out = kits_judged(kits, workers, watched)
-    together = judged_pool(judged=judged, left_out=left_out, measure=measure, arm=arm)
-    order = {kit.name: place for place, kit in enumerate(kits)}
-    together = replace(together, passed_over=passed_over, left_out=tuple(sorted(together.left_out, key=lambda one: order[one.folder])))
-    if out is None:
-        return together
+    names = sorted([*(kit.name for kit in kits), *(kit.name for kit in packed)])
+    with ExitStack() as unpacked:
+        judged, left_out = kits_judged(kits, workers, watched)
+        for kit in packed:
+            found = judged_or_why(kit.name, partial(packed_judged, kit, unpacked, workers, watched))
+            if isinstance(found, LeftOutTrial):
+                left_out.append(found)
+            else:
+                judged.append((kit.name, found))
+        judged.sort(key=lambda one: names.index(one[0]))
+        together = judged_pool(judged=judged, left_out=left_out, measure=measure, arm=arm)
+        left_out = sorted(together.left_out, key=lambda one: names.index(one.folder))
+        together = replace(together, passed_over=passed_over, left_out=tuple(left_out))
+        return together if out is None else _written(together, out)
+
+
+def _written(together: PooledTrials, out: Path) -> PooledTrials:
+    """The same, with its files written."""
     if together.story is not None:
         result_write(out / TOGETHER_FILE, file_svg(pool_chart(together.story)))
-        together = replace(together, chart=out / TOGETHER_FILE)
+        html, pdf = pooled_report_write(together=together, out=out)
+        together = replace(together, chart=out / TOGETHER_FILE, report_html=html, report_pdf=pdf)
     result_write(out / POOLED_FILE, pooled_json(together))
     return together
+
+
+def pooled_report_write(*, together: PooledTrials, out: Path) -> tuple[Path, Path]:
+    """Write pooled-report.html and pooled-report.pdf of trials that were taken together.
+
+    Parameters
+    ----------
+    together : PooledTrials
+        With a story.
+    out : Path
+        The folder.
+
+    Returns
+    -------
+    (Path, Path)
+
+    Raises
+    ------
+    JobError
+        If they cannot be written.
+
+    References
+    ----------
+    iso14289 (keys from sources.py).
+    """
+    assert together.story is not None
+    facts = tuple(facts_of(one.name, one.judged, one.finding) for one in together.trials)
+    left_out = [(one.folder, one.reason) for one in together.left_out]
+    question = next((one.judged.folder.plan.question for one in together.trials if one.judged.folder.plan.question), "")
+    report = pooled_document(together.story, facts, question=question, left_out=left_out, passed_over=together.passed_over,
+                             digest=together.digest)
+    try:
+        return write_pooled_report(report, out)
+    except OSError as error:
+        raise JobError(f"{out} cannot be written: {plain_reason(error)}. Choose another folder with --out.") from error
 
 
 def judged_pool(*, judged: Sequence[tuple[str, JudgedTrial]], left_out: Sequence[LeftOutTrial] = (), measure: str | None = None,
@@ -220,7 +278,7 @@ def _arm_meant(trials: Sequence[tuple[str, JudgedTrial, list[Finding]]]) -> str:
 
 
 def _each_once(found: Sequence[FoundTrial]) -> tuple[list[FoundTrial], list[LeftOutTrial]]:
-    """Each trial once: the same files, the same numbers of the same units, or the same title and start are one trial."""
+    """Each trial once: the same files, seal, numbers of the same units, or title and start are one trial."""
     kept: list[FoundTrial] = []
     left_out = []
     for one in found:
@@ -236,6 +294,10 @@ def _sameness(one: FoundTrial, other: FoundTrial) -> str:
     """Why two folders are taken for one trial; empty when they are two."""
     if one.judged.folder.digest == other.judged.folder.digest:
         return "the same files"
+    seals = one.judged.folder.seal, other.judged.folder.seal
+    if seals[0] is not None and seals[1] is not None and seals[0].entries[0].digest == seals[1].entries[0].digest \
+            and seals[0].entries[0].at == seals[1].entries[0].at:
+        return "the same seal"
     numbers = [[(unit.unit, unit.z) for unit in trial.finding.units if unit.z is not None] for trial in (one, other)]
     if numbers[0] and numbers[0] == numbers[1]:
         return "the same values in the same tanks"
@@ -300,9 +362,14 @@ def by_itself(finding: Finding) -> Finding:
 
 
 def _middle_level(found: Sequence[FoundTrial]) -> float | None:
-    """Where the reference tanks of the trials stand, in the middle, in two figures: the level at which all covers are told."""
+    """Where the reference tanks of the trials stand, in the middle, in two figures: the level at which all covers are told.
+
+    A trial that is alone keeps its own, to the last figure, so that its interval reads as in its own finding.
+    """
     counted = [one.finding for one in found if one.finding.low is not None] or [one.finding for one in found]
     levels = [one.natural.reference for one in counted if one.natural is not None and one.summary != "slope"]
+    if len(found) == 1 and levels and counted[0].scale == "logit":
+        return levels[0]
     return float(f"{median(levels):.{2 if median(levels) < 98 else 3}g}") if levels and counted[0].scale == "logit" else None
 
 
@@ -334,6 +401,11 @@ def _remarks(found: Sequence[FoundTrial], margin: float | None, differ: bool) ->
     return told
 
 
+def drawn_words(together: PooledTrials) -> str:
+    """The caution that goes with the headline where a trial was not drawn by lot; empty where all were."""
+    return lot_words([facts_of(one.name, one.judged, one.finding) for one in together.trials])
+
+
 def pooled_json(together: PooledTrials) -> str:
     """Trials taken together as one JSON object; what is not known is null."""
     story = together.story
@@ -341,7 +413,8 @@ def pooled_json(together: PooledTrials) -> str:
     if story is not None:
         first = story.pattern
         document |= {
-            "sentence": headline(story), "sentences": list(sentences(story)), "measure": first.measure, "title": first.title,
+            "sentence": headline(story), "sentences": [*filter(None, [drawn_words(together)]), *sentences(story)],
+            "measure": first.measure, "title": first.title,
             "summary": first.summary, "scale": first.scale, "changed_label": first.changed_label, "reference_level": story.level,
             "pooled": {key: value for key, value in asdict(story.pooled).items() if key != "rows"},
             "trials": [{"folder": one.folder, **asdict(row), "words": effect_words(story, row.estimate, row.low, row.high),
@@ -350,5 +423,6 @@ def pooled_json(together: PooledTrials) -> str:
                        for one, row in zip(together.trials, story.pooled.rows, strict=True)],
         }
     document |= {"left_out": [asdict(one) for one in together.left_out], "passed_over": list(together.passed_over),
-                 "chart": None if together.chart is None else str(together.chart)}
+                 "chart": None if together.chart is None else str(together.chart),
+                 "report": None if together.report_html is None else str(together.report_html)}
     return json_text(document)

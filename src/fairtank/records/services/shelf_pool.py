@@ -1,10 +1,14 @@
 """Several finished trials of the shelf taken together, and what a page needs of it."""
 
+import shutil
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from functools import partial
+from pathlib import Path
 from typing import Any
+
+from django.conf import settings
 
 from fairtank.errors import InputError
 from fairtank.publish.page_chart import page_chart_json
@@ -13,7 +17,7 @@ from fairtank.records.jobs.queue import enqueue
 from fairtank.records.models import Job, Trial
 from fairtank.records.selectors.unscored import seats_left
 from fairtank.records.services.kits import LeftOutTrial, judged_or_why
-from fairtank.records.services.pooling import PooledTrials, judged_pool, pooled_json
+from fairtank.records.services.pooling import PooledTrials, judged_pool, pooled_json, pooled_report_write
 from fairtank.records.services.trail import By
 from fairtank.records.services.trials import JudgedTrial, trial_judge
 from fairtank.records.services.working import opened, out_of
@@ -109,6 +113,26 @@ def names_of(trials: Iterable[Trial]) -> list[str]:
     listed = list(trials)
     titles = Counter(trial.title for trial in listed)
     return [trial.title if titles[trial.title] == 1 else f"{trial.title} ({trial.slug})" for trial in listed]
+
+
+def pool_place(job: Job) -> Path:
+    """Where the report of trials that were taken together lies."""
+    return pools_place() / str(job.pk)
+
+
+def pools_place() -> Path:
+    """Where all such reports lie; each can be made again."""
+    return Path(settings.DATA) / "derived" / "pools"
+
+
+def pool_report(*, job: Job, together: PooledTrials) -> None:
+    """Write the report of trials that were taken together, and take away those of work that is forgotten."""
+    known = set(map(str, Job.objects.filter(kind="pool").values_list("pk", flat=True)))
+    old = [place for place in pools_place().iterdir() if place.name not in known] if pools_place().is_dir() else []
+    for place in old:
+        shutil.rmtree(place, ignore_errors=True)
+    if together.story is not None:
+        pooled_report_write(together=together, out=pool_place(job))
 
 
 def pooled_content(together: PooledTrials, trials: Sequence[Trial]) -> dict[str, Any]:

@@ -1,7 +1,7 @@
 """Verify a sealed folder: what was changed in the plan, the seal, the data and the draw, and when, also where it can no longer be read."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -12,10 +12,14 @@ from fairtank.errors import FairtankError, InputError
 from fairtank.inference.question import title_unit_scale
 from fairtank.planning.drawing.lots import PROCEDURE, drawn_lots, inputs_of
 from fairtank.publish.draw_words import disagreement_words
+from fairtank.publish.kit.facts import ABSENT, KitFile
+from fairtank.publish.kit.words import fault_words as fault_of_kit
+from fairtank.publish.kit.words import state_words
 from fairtank.publish.seal_words import change_words
 from fairtank.publish.verify_words import fault_words, files_words, harm_words, headline, table_words, verified_words
 from fairtank.records.exporters.json_text import json_text
 from fairtank.records.folder.draw_json import DRAW_FILE, draws_from_text
+from fairtank.records.folder.kit_files import KitState, kit_state
 from fairtank.records.folder.paths import TOML_LIMIT_BYTES, is_there, read_bytes, text_from_bytes
 from fairtank.records.folder.plan_toml import draft_from_text
 from fairtank.records.folder.problems import Problems, Refusal, check_is_folder, shown
@@ -31,6 +35,7 @@ from fairtank.records.folder.seal_stamp import FOLDER as STAMPS
 from fairtank.records.folder.seal_stamp import Stamped, changes_since, stamped_of
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.zipped import folder_at
+from fairtank.records.services.kit_before import folder_before, photos_told
 from fairtank.records.services.sealing import DATA_FILES
 from fairtank.seal import FileChange, Parts, SealChange, SealFault, Sealing, Signing, TableChange, Verification
 from fairtank.trial import Plan
@@ -42,10 +47,26 @@ EARLY_FILES = ("readings.csv", "photos.csv")
 
 @dataclass(frozen=True)
 class VerifiedTrial:
-    """A folder, or a kit as it was given, and what its seal shows."""
+    """A folder, or a kit as it was given, and what its seal shows. kit: what its list of files shows; None where it is no kit."""
 
     place: Path
     verified: Verification
+    kit: KitState | None = None
+
+    @property
+    def is_in_order(self) -> bool:
+        """Whether nothing is otherwise than it was sealed, stamped or listed; a kit need not be sealed."""
+        if self.kit is None:
+            return self.verified.is_in_order
+        return not self.kit.faults and (self.verified.is_in_order or not (self.verified.is_sealed or self.verified.unread))
+
+    @property
+    def words(self) -> list[str]:
+        """The whole answer as sentences."""
+        if self.kit is None:
+            return verified_words(self.verified)
+        told = state_words(sum(one.what not in ABSENT for one in self.kit.files), self.kit.faults, is_sealed=self.verified.is_sealed)
+        return [*told, *(verified_words(self.verified) if self.verified.is_sealed else self.verified.unread)]
 
 
 @dataclass
@@ -59,7 +80,7 @@ class _Read:
 
 
 def trial_verify(*, root: Path, key: str = "", looked: Looked | None = None) -> VerifiedTrial:
-    """What a folder's seal, its signatures and its stamps show; nothing is written to it.
+    """What a folder's seal, its signatures and its stamps show, and of a kit its list of files; nothing is written to it.
 
     Parameters
     ----------
@@ -91,13 +112,18 @@ def trial_verify(*, root: Path, key: str = "", looked: Looked | None = None) -> 
             problems = Problems()
             problems.add(PLAN_FILE, None, None, "the file is missing, and there is no seal.json either", "a trial folder")
             raise problems.as_error()
-        verified = _verified(folder, "".join(key.split()).upper(), looked)
+        kit, wanted = kit_state(folder), "".join(key.split()).upper()
+        if kit is not None and is_there(folder, SEAL_FILE):
+            with folder_before(folder, kit) as before:
+                verified = _verified(before, wanted, None, {one.path: one for one in kit.files if one.original_sha256})
+        else:
+            verified = _verified(folder, wanted, looked, {})
         if looked is not None:
             looked.keep()
-        return VerifiedTrial(root, verified)
+        return VerifiedTrial(root, verified, kit)
 
 
-def _verified(root: Path, key: str, looked: Looked | None) -> Verification:
+def _verified(root: Path, key: str, looked: Looked | None, others: Mapping[str, KitFile]) -> Verification:
     plan, unread = _plan(root)
     draw = None if plan is None else _draw(root, plan)
     if not is_there(root, SEAL_FILE):
@@ -118,6 +144,8 @@ def _verified(root: Path, key: str, looked: Looked | None) -> Verification:
     _stamps_read(root, entries, stamps, read)
     now = contents_of(root, pictures=[path for one in read.stamped if one.contents for path in one.contents.pictures], looked=looked)
     tables, files = _data(read.stamped, now)
+    files, told = photos_told(files, read.stamped[-1].contents if read.stamped else None, others)
+    read.notes += told
     read.notes += [f"{shown(file)} could not be looked at: {reason}." for file, reason in now.refused.items()]
     plans = [_repaired(sealing, read.faults, number) for number, sealing in enumerate(read.sealings)]
     amended, changes = _plan_changes(read.sealings, plans, parts)
@@ -305,11 +333,12 @@ def _draw(root: Path, plan: Plan) -> tuple[str, ...] | None:
 
 
 def verified_json(one: VerifiedTrial) -> str:
-    """What verifying found as one JSON object; `in_order` is true where nothing was changed after it was sealed or stamped."""
+    """What verifying found as one JSON object; `in_order` is true where nothing was changed after it was sealed, stamped or listed."""
     verified, titles = one.verified, dict(one.verified.titles)
     document = {
-        "software": f"fairtank {__version__}", "folder": str(one.place), "is_sealed": verified.is_sealed, "in_order": verified.is_in_order,
-        "sentence": headline(verified), "sentences": verified_words(verified), "harm": harm_words(verified) if verified.is_sealed else [],
+        "software": f"fairtank {__version__}", "folder": str(one.place), "is_sealed": verified.is_sealed, "in_order": one.is_in_order,
+        "sentence": one.words[0] if one.kit else headline(verified), "sentences": one.words, "harm": harm_words(verified)
+        if verified.is_sealed else [],
         "seal": [{"at": entry.at.isoformat(), "code": entry.code, "values": entry.rows, "photos": entry.photos,
                   "reason": entry.reason or None, "signed_with": _code(entry.key) or None} for entry in verified.entries],
         "stamps": [{"at": stamp.at.isoformat(), "code": stamp.code, "tables": {file: rows for file, rows, _ in stamp.tables},
@@ -323,6 +352,8 @@ def verified_json(one: VerifiedTrial) -> str:
         "signatures": [asdict(signing) for signing in verified.signings],
         "draw": None if verified.draw is None else {"agrees": not verified.draw, "words": list(verified.draw)},
         "has_data": verified.has_data, "rows_before_the_seal": verified.early,
+        "kit": None if one.kit is None else {"form": one.kit.form, "files": len(one.kit.files), "is_whole": not one.kit.faults, "faults": [
+            {"kind": fault.kind, "file": fault.file, "words": fault_of_kit(fault)} for fault in one.kit.faults]},
         "unread": list(verified.unread), "notes": list(verified.notes),
     }
     return json_text(document)

@@ -25,7 +25,7 @@ def folder_file(request: HttpRequest, name: str) -> HttpResponseBase:
 @require_safe
 @needs("export")
 def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
-    """A file of the results; the report is the one page of ours that is a file."""
+    """A file of the results; the report, long and on one page, is what of ours is a page and a file."""
     folder, out = trial_folder(), results_folder()
     try:
         file = _found(out, name)
@@ -34,7 +34,7 @@ def result_file(request: HttpRequest, name: str) -> HttpResponseBase:
             raise
         raise Http404(_("There is no %(name)s yet. To make it, run: %(command)s") % {
             "name": name, "command": run_command(folder, out)}) from error
-    if name == "report.html":
+    if name in ("report.html", "one-page.html"):
         return _answer(file, "text/html; charset=utf-8", REPORT_POLICY)
     return _served(file)
 

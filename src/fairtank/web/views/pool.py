@@ -3,19 +3,20 @@
 import json
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from fairtank.errors import FairtankError
 from fairtank.publish.page_chart import page_chart_from_json
+from fairtank.publish.pooled_report import HTML_FILE, PDF_FILE
 from fairtank.records.models import Job, Trial
 from fairtank.records.selectors.finished import finished_by_measure, pools_of
-from fairtank.records.services.shelf_pool import FEWEST, pool_ask
+from fairtank.records.services.shelf_pool import FEWEST, pool_ask, pool_place
 from fairtank.web.going import see
 from fairtank.web.said import refusal_lines, worked_out
-from fairtank.web.security import SCRIPT_POLICY
+from fairtank.web.security import PDF_POLICY, REPORT_POLICY, SCRIPT_POLICY
 from fairtank.web.views.finding import download
 from fairtank.web.visitors import needs, trials_for, visitor
 
@@ -68,6 +69,7 @@ def pooled(request: HttpRequest, number: int) -> HttpResponse:
             "headline": worked_out(document.get("sentence", "")), "sentences": [worked_out(line) for line in document.get("sentences", [])],
             "charts": [page_chart_from_json(chart) for chart in job.result["charts"]],
             "left_out": [(name, worked_out(reason)) for name, reason in job.result["left_out"]],
+            "has_report": (pool_place(job) / HTML_FILE).is_file(),
             "changed": [trial for trial in trials if job.result["revisions"].get(str(trial.pk)) != trial.revision],
         }
     page = render(request, "pool/pooled.html", content)
@@ -83,6 +85,29 @@ def pooled_file(request: HttpRequest, number: int) -> HttpResponse:
     if job.state != "done":
         raise Http404(_("This was not worked out yet."))
     return download(job.result["text"].encode(), "application/json", "pooled.json")
+
+
+@require_safe
+@needs("look")
+def pooled_page(request: HttpRequest, number: int) -> HttpResponseBase:
+    """The report of these trials as a page."""
+    return _report(request, number, HTML_FILE, "text/html; charset=utf-8", REPORT_POLICY)
+
+
+@require_safe
+@needs("look")
+def pooled_paper(request: HttpRequest, number: int) -> HttpResponseBase:
+    """The same as a PDF."""
+    return _report(request, number, PDF_FILE, "application/pdf", PDF_POLICY)
+
+
+def _report(request: HttpRequest, number: int, name: str, media_type: str, policy: str) -> HttpResponseBase:
+    job, _trials = _pool_for(request, number)
+    place = pool_place(job) / name
+    if job.state != "done" or not place.is_file():
+        raise Http404(_("There is no report of these trials. Take them together anew."))
+    return FileResponse(place.open("rb"), as_attachment=request.GET.get("keep") == "1", filename=name, content_type=media_type,
+                        headers={"Content-Security-Policy": policy})
 
 
 def _pool_for(request: HttpRequest, number: int) -> tuple[Job, list[Trial]]:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from fairtank.errors import FairtankError, InputError
@@ -20,11 +21,23 @@ from fairtank.records.services.disclosing import LONGEST, disclosure_store
 from fairtank.records.services.shelf_spread import spread_take
 from fairtank.records.services.working import out_of
 from fairtank.web.going import told
+from fairtank.web.house import address
 from fairtank.web.said import refusal_lines, worked_out
 from fairtank.web.security import FILE_POLICY, PDF_POLICY, REPORT_POLICY
 from fairtank.web.views.finding import FORBIDDEN, finding_page, shown_to
 from fairtank.web.views.planned import no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, trials_for, visitor
+
+# Pages on which something more is made to give away: route, words, one sentence.
+AWAY = (
+    ("charts_export", gettext_lazy("Charts"),
+     gettext_lazy("Every chart as a picture for a page, a slide or a video, light, dark or transparent.")),
+    ("film", gettext_lazy("Film"), gettext_lazy("The photos as a time-lapse, the tanks side by side, with the day and the growing curve.")),
+    ("words", gettext_lazy("Words for the video"),
+     gettext_lazy("Description, chapters, captions and an outline, none of them stronger than the finding allows.")),
+    ("kit", gettext_lazy("Kit"), gettext_lazy("The whole trial as an open package with which somebody else can check it or do it again.")),
+    ("site", gettext_lazy("Public page"), gettext_lazy("A folder with the trial's own page, which any web space can show.")),
+)
 
 
 @require_safe
@@ -42,6 +55,8 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None,
     return trial_page(request, "publish/publish.html", trial, "publish", {
         "shown": shown, "report": answers_of(trial, ("report",), with_content=False)["report"], "arms": request.GET.get("arms", ""),
         "page_size": _size(trial, "report.html"), "pdf_size": _size(trial, "report.pdf"),
+        "one_page_size": _size(trial, "one-page.html"), "one_page_pdf_size": _size(trial, "one-page.pdf"),
+        "away": [(place, title, words) for route, title, words in AWAY if (place := address(route, trial.slug))],
         "missing": (shown.content or {}).get("unrecorded", []), "has_values": has_values(trial),
         "photos": Photo.objects.filter(trial=trial).count(), "seal": seal, "stamps": len(seal.document.get("stamps") or []) if seal else 0,
         "code_sentence": worked_out(code_sentence(seal.last.code)) if seal else "",
@@ -65,7 +80,7 @@ def spread_give(request: HttpRequest, slug: str) -> HttpResponse:
     target = trials_for(request).filter(slug=request.POST.get("into", "")).first()
     try:
         if target is None:
-            raise InputError("The new trial", "none chosen", "one that did not begin")
+            raise InputError(_("The new trial"), _("none chosen"), _("one that did not begin"))
         said = spread_take(trial=target, sources=[trial], by=visitor(request).by)
     except FairtankError as error:
         return _page(request, trial, given=refusal_lines(error)) if trial.planned else no_plan(request, trial, "publish")
@@ -100,6 +115,20 @@ def report_pdf(request: HttpRequest, slug: str) -> HttpResponseBase:
     return _report(request, slug, "report.pdf", "application/pdf", PDF_POLICY)
 
 
+@require_safe
+@needs("look")
+def one_page(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The report on one page, to be read in the browser."""
+    return _report(request, slug, "one-page.html", "text/html; charset=utf-8", REPORT_POLICY)
+
+
+@require_safe
+@needs("look")
+def one_page_pdf(request: HttpRequest, slug: str) -> HttpResponseBase:
+    """The same as a PDF."""
+    return _report(request, slug, "one-page.pdf", "application/pdf", PDF_POLICY)
+
+
 def _report(request: HttpRequest, slug: str, name: str, media_type: str, policy: str) -> HttpResponseBase:
     trial = trial_for(request, slug)
     shown = shown_to(request, trial)
@@ -108,8 +137,7 @@ def _report(request: HttpRequest, slug: str, name: str, media_type: str, policy:
     place = _report_file(trial, name)
     if place is None:
         raise Http404(_("There is no report yet. The page “Report and files” has a button that makes it."))
-    suffix = name.rpartition(".")[2]
-    return FileResponse(place.open("rb"), as_attachment=request.GET.get("keep") == "1", filename=f"{trial.slug}-report.{suffix}",
+    return FileResponse(place.open("rb"), as_attachment=request.GET.get("keep") == "1", filename=f"{trial.slug}-{name}",
                         content_type=media_type, headers={"Content-Security-Policy": policy})
 
 

@@ -1,0 +1,5 @@
+"""Charts to take away: the charts of a finished trial as files for articles, posts and videos.
+
+`listing` says which charts there are, `sheet` puts one onto a picture of a given shape, `inks` colours it for its ground, `by_day` draws
+the frames of a series, and `files` makes the files.
+"""
