@@ -4,6 +4,7 @@ Whatever becomes of that process, no chart is lost: one that it does not give is
 """
 
 import contextlib
+import queue
 import subprocess
 import sys
 import threading
@@ -20,7 +21,7 @@ LONGEST_WAIT_S = 60.0
 
 
 class Beside:
-    """The process, with what it was asked and what it answered."""
+    """The process, with what it was asked and what it answered. It reads only between two charts: what it is asked waits in a thread."""
 
     def __init__(self, fonts: Path) -> None:
         self._process = subprocess.Popen([sys.executable, "-P", str(PROCESS)], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
@@ -29,13 +30,14 @@ class Beside:
         assert self._process.stdout is not None
         self._asks: BinaryIO = self._process.stdin  # type: ignore[assignment]
         self._answers: BinaryIO = self._process.stdout  # type: ignore[assignment]
+        self._sending: queue.Queue[str] = queue.Queue()
         self._waiting: deque[Future[str]] = deque()
         self._known: dict[str, Future[str]] = {}
         self._is_ended = False
         self._lock = threading.Lock()
-        threading.Thread(target=self._read, daemon=True).start()
-        with contextlib.suppress(OSError):
-            message_write(self._asks, str(fonts))
+        self._sending.put(str(fonts))
+        for work in (self._read, self._send):
+            threading.Thread(target=work, daemon=True).start()
 
     def ask(self, description: str) -> None:
         """Have a chart drawn; one that was asked before is not drawn again."""
@@ -45,10 +47,7 @@ class Beside:
             asked: Future[str] = Future()
             self._known[description] = asked
             self._waiting.append(asked)
-        try:
-            message_write(self._asks, description)
-        except OSError:
-            self._end()
+            self._sending.put(description)
 
     def answer(self, description: str) -> str:
         """The chart that was asked for; empty where it was not asked for, or did not come."""
@@ -62,12 +61,18 @@ class Beside:
 
     def close(self) -> None:
         """Let the process go; what it still draws is of no use any more."""
-        with contextlib.suppress(OSError):
-            self._asks.close()
+        self._sending.put("")
         self._process.kill()
         self._process.wait()
-        with contextlib.suppress(OSError):
-            self._answers.close()
+        for pipe in (self._asks, self._answers):
+            with contextlib.suppress(OSError):
+                pipe.close()
+
+    def _send(self) -> None:
+        """What is asked goes out in its order; an empty text ends it."""
+        with contextlib.suppress(OSError, ValueError):
+            while text := self._sending.get():
+                message_write(self._asks, text)
 
     def _read(self) -> None:
         """Answers come in the order in which they were asked for."""
