@@ -122,8 +122,9 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None,
 def _pictures(content: dict[str, Any]) -> list[tuple[str, list[tuple[str, str]]]]:
     """The charts by their name, each with its files: the one that is shown first; pictures of single days are in the ZIP file only."""
     told = {key: words for options in CHOICES.values() for key, words in options}
+    places = list(told)  # shapes and themes in the order in which they are asked for
     found: dict[str, list[tuple[str, str]]] = {}
-    for name in content["files"]:
+    for name in sorted(content["files"], key=lambda name: [places.index(part) for part in name.split("/", 2)[:2]]):
         shape, theme, chart = name.split("/", 2)
         stem, _dot, form = chart.rpartition(".")
         if "/" not in chart:
