@@ -62,7 +62,12 @@ def _unpack(archive: zipfile.ZipFile, place: Path, there: Path, only: Collection
     if size > shutil.disk_usage(there).free:
         raise InputError(ARGUMENT, place, "what finds room on the disk", f"It needs {size / 1e6:.0f} MB in {there.parent} for a while.")
     for one in wanted:
-        archive.extract(one, there)
+        try:
+            archive.extract(one, there)
+        except (zipfile.BadZipFile, zlib.error, EOFError) as error:
+            name = one.filename.partition("/")[2] or one.filename
+            reason = f"{shown(name)} in it is damaged: it was altered after it was packed, or did not arrive whole."
+            raise InputError(ARGUMENT, place, _ACCEPTED, reason) from error
 
 
 def _check_sizes(files: list[zipfile.ZipInfo], place: Path) -> None:
