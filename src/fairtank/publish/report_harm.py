@@ -9,6 +9,7 @@ from fairtank.publish.content import ReportContent
 from fairtank.publish.even_words import factor_sentence
 from fairtank.publish.numbers import in_a_row, shown
 from fairtank.publish.phrases import capital, so_many
+from fairtank.publish.setup import event_days
 from fairtank.trial import Event, Plan
 
 # Kinds that the round offers for what can harm, and beginnings of words by which people write of harm; common practice, no source.
@@ -33,7 +34,7 @@ def harm_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Bloc
     found = sorted(harm_events(folder.events), key=lambda event: (event.day_from, event.kind))
     blocks: list[Block] = []
     if found:
-        rows = tuple((_days(event), _where(event, folder.plan, looks), shown(event.kind), shown(event.note)) for event in found)
+        rows = tuple((event_days(event), _where(event, folder.plan, looks), shown(event.kind), shown(event.note)) for event in found)
         blocks += [Words(f"{_by_arm(found, folder.plan, looks)} {AS_NOTICED}"),
                    Table("Losses, failures and other harm that was written down", ("Day", "Where", "What", "Note"), rows, wide=(1, 3))]
     else:
@@ -43,10 +44,6 @@ def harm_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Bloc
         blocks += [Words("What the change brings besides itself:"),
                    Bullets(tuple(factor_sentence(check, content.evenness, looks) for check in brought))]
     return tuple(blocks)
-
-
-def _days(event: Event) -> str:
-    return str(event.day_from) if event.day_from == event.day_until else f"{event.day_from} to {event.day_until}"
 
 
 def _where(event: Event, plan: Plan, looks: dict[str, ArmLook]) -> str:

@@ -73,7 +73,7 @@ def events_blocks(events: Sequence[Event]) -> tuple[Block, ...]:
     """All events in order of their day, with what followed for the analysis."""
     if not events:
         return (Words("No event was recorded."),)
-    rows = tuple((_days(event), shown(", ".join(event.units)) or "all", shown(event.kind), shown(event.note),
+    rows = tuple((event_days(event), shown(", ".join(event.units)) or "all", shown(event.kind), shown(event.note),
                   EFFECT_WORDS.get(event.effect, event.effect))
                  for event in sorted(events, key=lambda event: (event.day_from, event.kind)))
     return (Table("What happened, and what followed from it", ("Day", "Units", "What", "Note", "In the analysis"), rows, wide=(3, 4)),)
@@ -121,5 +121,6 @@ def photos_blocks(content: ReportContent) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def _days(event: Event) -> str:
+def event_days(event: Event) -> str:
+    """The days of an event, as `5` or `5 to 9`."""
     return str(event.day_from) if event.day_from == event.day_until else f"{event.day_from} to {event.day_until}"

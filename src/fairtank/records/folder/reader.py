@@ -3,9 +3,8 @@
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from fairtank.lot import Draw
 from fairtank.records.folder import (
     checks,
     checks_cards,
@@ -42,7 +41,9 @@ from fairtank.records.folder.setup_toml_section import SETUP_FILE
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.folder.unknown_keys import unknown_cells_from_keys, unknown_place
 from fairtank.seal import Seal
-from fairtank.trial import CarriedValues, TrialFolder
+from fairtank.trial import TrialFolder
+
+Part = TypeVar("Part")
 
 
 def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, frames_may_wait: bool = False) -> TrialFolder:
@@ -80,8 +81,8 @@ def read_folder(root: Path, *, reworded: Callable[[str], str] | None = None, fra
     setup = _setup(root, draft, digests, problems)
     schedule = _schedule(root, draft, digests, problems, doubts)
     seal = _seal(root, digests, problems)
-    draws = _draws(root, digests, problems)
-    carried = _carried(root, digests, problems)
+    draws = _parts(root, DRAW_FILE, draws_from_text, digests, problems)
+    carried = _parts(root, CARRIED, carried_from_text, digests, problems)
     row_sets = {field: _rows(root, table, digests, problems) for field, table in FIELDS.items()}
     pictures = _photos(root, row_sets["photos"], digests, problems)
     strokes = strokes_in_folder(root, problems)
@@ -160,20 +161,13 @@ def _seal(root: Path, digests: dict[str, str], problems: Problems) -> Seal | Non
     return None if seal is None else replace(seal, listings=listings_in(root, seal.document))
 
 
-def _draws(root: Path, digests: dict[str, str], problems: Problems) -> tuple[Draw, ...]:
-    """draw.json, where there is one, once its digests fit its content."""
-    if not is_there(root, DRAW_FILE):
+def _parts(root: Path, file: str, parts_from_text: Callable[[str, Problems], tuple[Part, ...]], digests: dict[str, str],
+           problems: Problems) -> tuple[Part, ...]:
+    """What a JSON file holds that need not be there, such as the draws, once its digests fit its content."""
+    if not is_there(root, file):
         return ()
-    text = _text(root, DRAW_FILE, TOML_LIMIT_BYTES, digests, problems)
-    return () if text is None else draws_from_text(text, problems)
-
-
-def _carried(root: Path, digests: dict[str, str], problems: Problems) -> tuple[CarriedValues, ...]:
-    """carried.json, where there is one: the measures whose values came with a kit in place of photos."""
-    if not is_there(root, CARRIED):
-        return ()
-    text = _text(root, CARRIED, TOML_LIMIT_BYTES, digests, problems)
-    return () if text is None else carried_from_text(text, problems)
+    text = _text(root, file, TOML_LIMIT_BYTES, digests, problems)
+    return () if text is None else parts_from_text(text, problems)
 
 
 def _rows(root: Path, table: tables.Table, digests: dict[str, str], problems: Problems) -> Rows:
