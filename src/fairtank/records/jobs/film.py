@@ -4,15 +4,12 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from fairtank.errors import DesignError
 from fairtank.publish.film.wishes import FilmWishes
-from fairtank.publish.page_judged import OVER
-from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.judge import judged_when_over
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job
 from fairtank.records.services.answers import answer_keep
 from fairtank.records.services.filming import NOT_READ_IN_PAGES, film_make
-from fairtank.records.services.trials import trial_judge
 from fairtank.records.services.working import opened, out_of
 
 
@@ -25,10 +22,7 @@ def film(job: Job, moves: Progress) -> dict[str, Any]:
     trial, today = job.trial, date.today()
     assert trial is not None
     with opened(trial, "jobs") as root:
-        judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
-        kept = judged_keep(trial, judged, trial.revision, today)
-        if kept["reading"]["state"] != OVER:
-            raise DesignError(NOT_READ_IN_PAGES)
+        judged = judged_when_over(trial, root, moves, today, NOT_READ_IN_PAGES)
         files = film_make(judged=judged, out=out_of(trial), wishes=wishes_of(job.given), progress=moves)
     content = {
         "film": files.film.name, "poster": files.poster_jpg.name, "poster_webp": files.poster_webp.name,

@@ -2,10 +2,12 @@
 
 from dataclasses import asdict
 from datetime import date
+from pathlib import Path
 from typing import Any
 
+from fairtank.errors import DesignError
 from fairtank.publish.findings_file import findings_text
-from fairtank.publish.page_judged import page_of
+from fairtank.publish.page_judged import OVER, page_of
 from fairtank.records.jobs.measure import measured_facts
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job, Trial
@@ -22,6 +24,20 @@ def judge(job: Job, moves: Progress) -> dict[str, Any]:
     with opened(trial, "jobs") as root:
         judged_keep(trial, trial_judge(root=root, out=out_of(trial), progress=moves, today=today), trial.revision, today)
     return {}
+
+
+def judged_when_over(trial: Trial, root: Path, moves: Progress, today: date, refusal: str) -> JudgedTrial:
+    """Judge and keep the finding, for what may be shown or given out only once the trial was read; until then the refusal is raised.
+
+    Raises
+    ------
+    DesignError
+        With that sentence.
+    """
+    judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
+    if judged_keep(trial, judged, trial.revision, today)["reading"]["state"] != OVER:
+        raise DesignError(refusal)
+    return judged
 
 
 def judged_keep(trial: Trial, judged: JudgedTrial, revision: int, today: date) -> dict[str, Any]:

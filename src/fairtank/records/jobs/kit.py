@@ -4,21 +4,20 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from fairtank.errors import DesignError
 from fairtank.publish.kit.facts import KitWishes
 from fairtank.publish.kit.made_words import made_words
 from fairtank.publish.kit.miappe import FILLED, miappe_counts
-from fairtank.publish.page_judged import OVER
-from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.judge import judged_when_over
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job
 from fairtank.records.services.answers import answer_keep
 from fairtank.records.services.kitting import kit_make
-from fairtank.records.services.trials import trial_judge
 from fairtank.records.services.verifying import trial_verify
 from fairtank.records.services.working import opened, out_of
 
 KIT_FILE = "kit.zip"
+NOT_READ = ("The kit is written when the trial was read: it holds all values, which nobody should see yet. The page “Finding” tells on "
+            "which day that is.")
 
 
 def kit(job: Job, moves: Progress) -> dict[str, Any]:
@@ -32,11 +31,7 @@ def kit(job: Job, moves: Progress) -> dict[str, Any]:
     wishes = KitWishes(**{name: job.given[name] for name in ("photos", "licence", "with_place") if name in job.given})
     place = out_of(trial) / KIT_FILE
     with opened(trial, "jobs") as root:
-        judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
-        if judged_keep(trial, judged, trial.revision, today)["reading"]["state"] != OVER:
-            raise DesignError("The kit is written when the trial was read: it holds all values, which nobody should see yet. The page "
-                              "“Finding” "
-                              "tells on which day that is.")
+        judged = judged_when_over(trial, root, moves, today, NOT_READ)
         new = place.with_name("kit-new.zip")
         new.unlink(missing_ok=True)  # of an attempt that was killed
         made = kit_make(root=root, out=new, wishes=wishes, progress=moves, results=out_of(trial), today=today, judged=judged)

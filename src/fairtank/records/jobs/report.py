@@ -3,14 +3,15 @@
 from datetime import date
 from typing import Any
 
-from fairtank.errors import DesignError
-from fairtank.publish.page_judged import OVER
-from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.judge import judged_when_over
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job
 from fairtank.records.services.answers import answer_keep
-from fairtank.records.services.trials import judged_report, trial_judge
+from fairtank.records.services.trials import judged_report
 from fairtank.records.services.working import opened, out_of
+
+NOT_READ = ("The report is written when the trial was read: its curves would show what nobody should see yet. "
+            "The page “Finding” tells on which day that is.")
 
 
 def report(job: Job, moves: Progress) -> dict[str, Any]:
@@ -18,11 +19,7 @@ def report(job: Job, moves: Progress) -> dict[str, Any]:
     trial, today = job.trial, date.today()
     assert trial is not None
     with opened(trial, "jobs") as root:
-        judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
-        kept = judged_keep(trial, judged, trial.revision, today)
-        if kept["reading"]["state"] != OVER:
-            raise DesignError("The report is written when the trial was read: its curves would show what nobody should see yet. "
-                              "The page “Finding” tells on which day that is.")
+        judged = judged_when_over(trial, root, moves, today, NOT_READ)
         moves.ask()
         files = judged_report(judged=judged, out=out_of(trial))
     names = [place.name for place in files.all]

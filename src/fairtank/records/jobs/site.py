@@ -5,16 +5,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from fairtank.errors import DesignError
 from fairtank.publish.chart_export.files import ChartWishes
-from fairtank.publish.page_judged import OVER
 from fairtank.records.exporters.plain_zip import folder_pack
-from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.judge import judged_when_over
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job, Trial
 from fairtank.records.services import charting, siting
 from fairtank.records.services.answers import answer_keep
-from fairtank.records.services.trials import JudgedTrial, trial_judge
+from fairtank.records.services.trials import JudgedTrial
 from fairtank.records.services.working import opened, out_of
 
 NOT_READ = ("This is made when the trial was read: it would show what nobody should see yet. "
@@ -58,9 +56,7 @@ def wishes_of(given: dict[str, Any]) -> ChartWishes:
 
 
 def _judged(trial: Trial, root: Path, moves: Progress, today: date) -> JudgedTrial:
-    judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
-    if judged_keep(trial, judged, trial.revision, today)["reading"]["state"] != OVER:
-        raise DesignError(NOT_READ)
+    judged = judged_when_over(trial, root, moves, today, NOT_READ)
     moves.ask()
     return judged
 

@@ -3,14 +3,11 @@
 from datetime import date
 from typing import Any
 
-from fairtank.errors import DesignError
-from fairtank.publish.page_judged import OVER
 from fairtank.publish.strength.kept import findings_plain, series_plain
-from fairtank.records.jobs.judge import judged_keep
+from fairtank.records.jobs.judge import judged_when_over
 from fairtank.records.jobs.progress import Progress
 from fairtank.records.models import Job
 from fairtank.records.services.answers import answer_keep
-from fairtank.records.services.trials import trial_judge
 from fairtank.records.services.wording import NOT_READ_IN_PAGES, words_of
 from fairtank.records.services.working import opened, out_of
 
@@ -23,10 +20,7 @@ def words(job: Job, moves: Progress) -> dict[str, Any]:
     trial, today = job.trial, date.today()
     assert trial is not None
     with opened(trial, "jobs") as root:
-        judged = trial_judge(root=root, out=out_of(trial), progress=moves, today=today)
-        kept = judged_keep(trial, judged, trial.revision, today)
-        if kept["reading"]["state"] != OVER:
-            raise DesignError(NOT_READ_IN_PAGES)
+        judged = judged_when_over(trial, root, moves, today, NOT_READ_IN_PAGES)
         told = words_of(judged=judged, out=out_of(trial), kit_link=str(job.given.get("kit_link", "")))
     content = {"texts": told.texts, "film": told.film, "findings": findings_plain(judged.findings), "series": series_plain(judged.series),
                "given": job.given, "read_on": today.isoformat()}
