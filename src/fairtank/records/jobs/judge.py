@@ -1,5 +1,6 @@
 """The finding of a trial, to the digit what `fairtank judge` prints, with the charts and the sections of its page."""
 
+import json
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
@@ -45,7 +46,8 @@ def judged_keep(trial: Trial, judged: JudgedTrial, revision: int, today: date) -
 
     The content: `text`, which is what the command prints with --json; `read_on`, the date on which it was read; `charts` by measure and
     the sections of the page, see `page_of`: of what may not be read yet nothing is in them; `measuring`, see `measured_facts`; `entries`,
-    how many like-tank spreads the trial adds. These are kept as an answer of their own, `spread`, small enough to be read of many trials.
+    how many like-tank spreads the trial adds. Two answers of their own, `spread` with these and `sentence`, are small enough to be read
+    of many trials at once.
     """
     measured_keep(trial=trial, measured=judged.measured.measured, qualities=judged.measured.qualities)
     content = {**page_of(report_content(judged)), "text": findings_text(judged.findings, judged.folder.digest),
@@ -53,4 +55,13 @@ def judged_keep(trial: Trial, judged: JudgedTrial, revision: int, today: date) -
     answer_keep(trial=trial, kind="judge", revision=revision, content=content, digest=judged.folder.digest)
     spread = {"entries": [asdict(entry) for entry in judged.entries], "why_none": "" if judged.entries else silence_words(judged)}
     answer_keep(trial=trial, kind="spread", revision=revision, content=spread, digest=judged.folder.digest)
+    told = {"sentence": _sentence(content["text"]), "state": content["reading"]["state"]}
+    answer_keep(trial=trial, kind="sentence", revision=revision, content=told, digest=judged.folder.digest)
     return content
+
+
+def _sentence(text: str) -> str:
+    """The one sentence of the trial: that of its primary measure."""
+    findings = json.loads(text)["findings"]
+    first = next((one for one in findings if one["role"] == "primary"), findings[0] if findings else {})
+    return str(first.get("sentence", ""))

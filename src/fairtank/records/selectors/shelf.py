@@ -1,6 +1,5 @@
 """The shelf: every trial with where it stands in words, read in a few queries however many there are."""
 
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -20,8 +19,6 @@ from fairtank.records.folder.toml_section import FILE as PLAN_FILE
 from fairtank.records.models import Document, Result, Seat, Trial
 from fairtank.records.rows.kinds import FILE_FIELDS, KINDS
 from fairtank.records.services.shelf_trials import UNDO_DAYS
-
-JUDGED = "judge"
 
 
 @dataclass(frozen=True)
@@ -72,15 +69,9 @@ def sentences_of(keys: list[int]) -> dict[int, str]:
     While somebody still scores blind it is not told, nor before the day on which the trial is read.
     """
     scoring = Seat.objects.filter(closed_at=None).values("trial")
-    rows = (Result.objects.filter(trial__in=keys, kind=JUDGED).exclude(trial__in=scoring).exclude(content__reading__state=WAITS)
-            .annotate(findings=KT("content__text")).values_list("trial_id", "findings"))
-    return {key: sentence for key, text in rows if (sentence := _sentence(text))}
-
-
-def _sentence(text: str) -> str:
-    findings = json.loads(text or "{}").get("findings", [])
-    first = next((one for one in findings if one.get("role") == "primary"), findings[0] if findings else {})
-    return str(first.get("sentence", ""))
+    rows = (Result.objects.filter(trial__in=keys, kind="sentence").exclude(trial__in=scoring).exclude(content__state=WAITS)
+            .values_list("trial_id", KT("content__sentence")))
+    return {key: sentence for key, sentence in rows if sentence}
 
 
 def stands_words(trial: Trial, today: date, *, is_drawn: bool, is_judged: bool = False) -> tuple[str, str]:
