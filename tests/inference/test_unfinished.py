@@ -44,6 +44,13 @@ def test_the_first_days_of_a_trial_are_no_gap():
     assert reason(days=[0, 3, 6]) == "The trial is not over: values reach day 6 of 42."
 
 
+@pytest.mark.parametrize(("today", "waits"), [(3, True), (7, True), (8, False), (None, True)])
+def test_an_arm_without_a_value_waits_while_its_first_one_can_still_count(today, waits):
+    series = [one for one in levels(REFERENCE, CHANGED, days=range(4)) if one.unit.startswith("R")]
+    found = judge(plan_of(), series, today=today)[0]
+    assert found.spoilt_reason.startswith("The trial is not over" if waits else "no usable unit in plain and dimmed")
+
+
 def test_the_end_of_a_window_is_the_end_that_counts():
     assert reason(choice=measure(window=(5, 30))) == "The trial is not over: values reach day 11 of 30."
 

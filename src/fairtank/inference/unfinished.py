@@ -23,10 +23,11 @@ def _only_waits(question: Question, recorded: Recorded, unit: str) -> bool:
     if excluding_event(unit, recorded.events) is not None:
         return False
     days = list(without_excluded_days(unit, recorded.daily.get(unit, {}), recorded.events))
-    if not days:
-        return False
-    last = days[-1]
     before, treated = question.windows_of(unit)
+    if not days:  # its first value may still come, until the gap before it would spoil the unit
+        reached = last_day(recorded) if recorded.today is None else recorded.today
+        return reached is not None and reached <= (before or treated)[0] + LONGEST_GAP_D
+    last = days[-1]
     if before is not None and last >= before[0]:
         needed = FEWEST_DAYS_FOR_A_RUN_IN if question.first_period is None else FEWEST_DAYS_FOR_A_MEAN
         fewest = needed if last > before[1] else 1
