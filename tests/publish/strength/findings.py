@@ -1,5 +1,7 @@
 """Findings of every grade about one invented question, for what may be said of each."""
 
+from dataclasses import replace
+
 from tests.publish.invented_trials import finding
 
 from fairtank.finding import Natural
@@ -21,3 +23,8 @@ def graded(grade, **more):
     secondary = finding(measure="plant_cover", title="Plant cover", role="secondary", margin=None, estimate=0.1, low=-0.4, high=0.6,
                         natural=Natural(30.0, 32.1, 22.3, 43.9, "%"), holm_p=0.7, family=1)
     return primary, secondary
+
+
+def graded_german(grade):
+    """The same with German names of the arms."""
+    return tuple(replace(one, reference_label="8 h am Stück", changed_label="Mittagspause") for one in graded(grade))

@@ -4,7 +4,7 @@ import csv
 from collections import Counter
 from pathlib import Path
 
-from tests.publish.strength.findings import graded
+from tests.publish.strength.findings import graded, graded_german
 
 from checking import every
 from fairtank.finding import GRADES
@@ -12,14 +12,7 @@ from fairtank.publish.strength.check import text_check
 from fairtank.publish.strength.duty import DUTIES, KINDS, is_allowed, reason, table_rows
 
 TABLE = Path(__file__).with_name("duty.csv")
-# Sentences on which nothing was built and that pass although they should not: their words stand in none of the lists.
-MISSED = {
-    "held": {"Go set your timer to a split photoperiod today, you won't regret it.",
-             "Trial failed but you should split your lights anyway."},
-    "third": {"Less green on the glass, that's what a midday pause gets you.",
-              "Result: dark break 1, algae 0.",
-              "If you have algae, a dark break is the answer."},
-}
+PARTS = ("main", "held", "second", "third", "fourth", "german")
 
 
 def rows(part):
@@ -28,7 +21,8 @@ def rows(part):
 
 
 def kinds_found(row):
-    return {flag.kind for flag in text_check(row["sentence"], graded(row["grade"]))}
+    findings = graded_german(row["grade"]) if row["part"] == "german" else graded(row["grade"])
+    return {flag.kind for flag in text_check(row["sentence"], findings)}
 
 
 def test_the_table_has_twenty_sentences_of_each_grade_and_more():
@@ -40,17 +34,11 @@ def test_the_table_has_twenty_sentences_of_each_grade_and_more():
 
 @every("grade", GRADES)
 def test_what_may_be_said_passes_and_what_may_not_is_flagged_for_what_it_claims(grade):
-    for row in (row for part in ("main", "second") for row in rows(part) if row["grade"] == grade):
+    for row in (row for part in PARTS for row in rows(part) if row["grade"] == grade):
         found = kinds_found(row)
         assert (not found) == (row["verdict"] == "may"), (row["sentence"], found)
-        assert not found or row["kind"] in (*found, ""), (row["sentence"], row["kind"], found)
-
-
-@every("part", MISSED)
-def test_of_the_sentences_that_were_kept_out_while_the_reader_was_built_these_are_told_wrong(part):
-    wrong = {row["sentence"] for row in rows(part) if (not kinds_found(row)) != (row["verdict"] == "may")}
-    assert wrong == MISSED[part]
-    assert len(wrong) <= len(rows(part)) / 6
+        is_told_why = row["part"] in ("main", "second", "fourth", "german")
+        assert not found or not is_told_why or row["kind"] in (*found, ""), (row["sentence"], row["kind"], found)
 
 
 def test_every_kind_has_a_reason_and_no_grade_carries_certainty_or_absence():

@@ -2,30 +2,31 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fairtank.finding import Finding
 from fairtank.publish.numbers import shown
 from fairtank.publish.phrases import plain_text
 from fairtank.publish.sentences import amount_words, verdict_words
-from fairtank.publish.strength.claims import Claim, claims_of, generics_of, orders_of
+from fairtank.publish.strength.claims import Claim, claims_of
+from fairtank.publish.strength.counting import Counts, counts_words, miscounts
 from fairtank.publish.strength.cutting import Sentence, sentences_of
 from fairtank.publish.strength.duty import KINDS, is_allowed, reason
+from fairtank.publish.strength.reading import Reading, languages_of, read
 from fairtank.publish.strength.scope import Silence, admits, clause_at, is_silent, silences
 from fairtank.publish.strength.sizes import Numbers, ratio_interval, sizes_in
 from fairtank.publish.strength.subjects import Vocabulary, told_of
 from fairtank.trial import Series
 
-_OPENS = r"^(?:(?:in a word|in short|short answer|the answer(?: is)?|answer|spoiler|well|oh)\W+)?"
-_YES = re.compile(_OPENS + r"(?:yes|yep|yeah|absolutely|definitely|indeed|sure|totally|ja|klar)(?!\w)", re.IGNORECASE)
-_NO = re.compile(_OPENS + r"(?:no|nope|nah|nein|not at all|gar nicht)(?:\s*[.!,;:-]|$)", re.IGNORECASE)
 _BEHIND_NUMBER = re.compile(r"\d[^.;,]{0,44}$")
 _BEFORE_NUMBER = re.compile(r"rose by -?\d", re.IGNORECASE)
 _EITHER_ARM = re.compile(r"(?<!\w)whatever the arm(?!\w)", re.IGNORECASE)
 _IN_NUMBERS = ("size", "number", "interval")
-NOT_READ = ("Read in English, and in German for the most common words. Not read: irony, pictures, what is said between the lines, why "
-            "something "
-            "should happen, and claims in words that do not stand in its lists.")
+_ASKED = ("direction", "difference", "certainty", "cause", "matters", "absence", "winner")
+_DENIED = ("direction", "difference", "cause", "matters")  # of which `no` says that there is none
+NOT_READ = ("Read in English and in German, word by word: it knows what part a word plays in a sentence, not what is meant. Not read: "
+            "irony, pictures, what is said between the lines, why something should happen, and many a figure of speech. No flag does not "
+            "mean that a text is fair.")
 
 
 @dataclass(frozen=True)
@@ -89,16 +90,23 @@ class _Reader:
 
     def __init__(self, text: str, findings: Sequence[Finding], series: Sequence[Series]) -> None:
         self.text, self.findings = text, tuple(findings)
-        self.vocabulary = Vocabulary(findings)
-        self.numbers = Numbers(findings, series)
+        self.languages = languages_of(text)
+        self.vocabulary = Vocabulary(findings, has_compounds=self.languages != ("english",))
+        self.numbers, self.counts = Numbers(findings, series), Counts(findings)
+        self.known: dict[int, Reading] = {}
+
+    def read(self, sentence: Sentence) -> Reading:
+        """A sentence by the parts of its words; kept, as its neighbours ask for it, too."""
+        if sentence.start not in self.known:
+            self.known[sentence.start] = read(sentence.text, self.vocabulary, self.languages)
+        return self.known[sentence.start]
 
     def flags(self, sentence: Sentence, before: Sentence | None, after: Sentence | None) -> list[Flag]:
         """What of one sentence claims too much."""
-        stretches = silences(sentence.text, is_question=sentence.is_question)
-        claims = claims_of(sentence.text, self.vocabulary, stretches)
-        claims += [one for one in (*orders_of(sentence.text, self.vocabulary), *generics_of(sentence.text, self.vocabulary))
-                   if not is_silent(one.kind, one.start, stretches)]
-        is_admitted = admits(sentence.text) or (after is not None and admits(after.text))
+        reading = self.read(sentence)
+        stretches = silences(reading, is_question=sentence.is_question)
+        claims = claims_of(reading, stretches)
+        is_admitted = admits(reading) or (after is not None and admits(self.read(after)))
         told: dict[str, Flag] = {}
         for claim in claims:
             if claim.kind in told or (claim.kind == "direction" and "wrong way" in told):
@@ -106,7 +114,8 @@ class _Reader:
             found = self._held(sentence, claim, is_admitted)
             if found is not None:
                 told.setdefault(found.kind, found)
-        for flag in (*self._answer(sentence, before), *self._sizes(sentence, stretches), *self._numbers(sentence, stretches)):
+        for flag in (*self._answer(reading, sentence, before), *self._sizes(sentence, stretches), *self._numbers(sentence, stretches),
+                     *self._counts(reading, sentence, stretches, bool(claims))):
             told.setdefault(flag.kind, flag)
         return list(told.values())
 
@@ -146,22 +155,36 @@ class _Reader:
                 return "cause"
         return None if is_allowed(claim.kind, finding) else claim.kind
 
-    def _answer(self, sentence: Sentence, before: Sentence | None) -> list[Flag]:
+    def _answer(self, reading: Reading, sentence: Sentence, before: Sentence | None) -> list[Flag]:
         """`Yes` and `No` after a question answer it: the question is then read as said."""
         if before is None or not before.is_question:
             return []
-        claims = [one for one in claims_of(before.text, self.vocabulary, [])
-                  if one.kind in ("direction", "difference", "certainty", "cause", "matters")]
-        if not claims:
+        claims = [one for one in claims_of(self.read(before), []) if one.kind in _ASKED]
+        places = list(reading.find("^ opening* stop/comma* yes/nay !measure"))[:1]
+        if not claims or not places or places[0][0]:
             return []
-        if match := _NO.match(sentence.text):
-            claim = Claim("absence", *match.span())
-        elif match := _YES.match(sentence.text):
-            claim = Claim(claims[0].kind, *match.span(), claims[0].sign)
+        start, end = reading.span(*places[0])
+        if "nay" in reading.tokens[places[0][1]].roles:
+            if claims[0].kind not in _DENIED and not self.read(before).has("works/worked/job"):
+                return []
+            claim = Claim("absence", start, end)
         else:
-            return []
-        flag = self._held(Sentence(sentence.text, sentence.start), claim, admits(sentence.text))
+            claim = Claim(claims[0].kind, start, end, claims[0].sign)
+        flag = self._held(Sentence(sentence.text, sentence.start), claim, admits(reading))
         return [flag] if flag else []
+
+    def _counts(self, reading: Reading, sentence: Sentence, stretches: list[Silence], is_claiming: bool) -> list[Flag]:
+        """Tanks, tanks in an arm, and days: those of the trial."""
+        found = []
+        for kind, first, last in miscounts(reading, self.counts, is_claiming=is_claiming):
+            start, end = reading.span(first, last)
+            if not any(one.start <= start < one.end and one.kind != "hedge" for one in stretches):
+                finding = self.vocabulary.primary[0]
+                flag = self._flag(sentence, start, end, kind, finding)
+                if kind == "number":
+                    flag = replace(flag, reason=f"{flag.reason} {counts_words(finding)}", instead="")
+                found.append(flag)
+        return found
 
     def _sizes(self, sentence: Sentence, stretches: list[Silence]) -> list[Flag]:
         """`Half as much` and the like: inside the interval, and with it beside."""
@@ -170,7 +193,7 @@ class _Reader:
         for size in sizes_in(text):
             if any(one.start < size.end and size.start < one.end for one in mentions) or is_silent("direction", size.start, stretches):
                 continue
-            if not self.vocabulary.measures_in(text):
+            if not self.vocabulary.measures_in(text) or (not mentions and text[:size.end].endswith(" of the")):
                 continue
             first, last = clause_at(text, size.start)
             finding = self.vocabulary.spoken_of(text, text[first:last])[0]
@@ -198,16 +221,16 @@ class _Reader:
         finding = self.vocabulary.spoken_of(text, text)[0]
         if finding.grade == "spoilt":
             return [self._flag(sentence, *numbers[0].span(), "size", finding)]
-        unknown = next((match for match in numbers if not self.numbers.knows(match.group())
+        unknown = next((match for match in numbers if not self.numbers.knows(match.group(), text)
                         and not self.numbers.knows_of_day(match.group(), text)), None)
         if unknown is not None:
             return [self._flag(sentence, *unknown.span(), "number", finding)]
         is_of_changed = any(one.role == "changed" and not one.is_compared for one in mentions)
         if not is_of_changed and (mentions or _EITHER_ARM.search(text)):
             return []
-        keys = tuple(unit.unit for unit in finding.units)
+        keys = tuple(dict.fromkeys(unit.unit for one in self.findings for unit in one.units))
         estimate = next((match for match in numbers if self.numbers.is_estimate(match.group())
-                         and not self.numbers.knows_of_day(match.group(), text) and not text[:match.start()].rstrip().endswith(keys)), None)
+                         and not self.numbers.knows_of_day(match.group(), text) and not _is_of_unit(text[:match.start()], keys)), None)
         if estimate is not None and finding.low is not None and not self.numbers.has_interval_beside(text):
             return [self._flag(sentence, *estimate.span(), "interval", finding)]
         return []
@@ -216,6 +239,11 @@ class _Reader:
         first, last = sentence.start + start, sentence.start + end
         return Flag(first, last, self.text[first:last], self.text[sentence.start:sentence.start + len(sentence.text)], kind,
                     reason(kind, finding), instead_of(kind, finding))
+
+
+def _is_of_unit(before: str, keys: Sequence[str]) -> bool:
+    """Whether a number is told of one unit: its name stands in the same stretch, `T1 3.0 % in the run-in and 10 % after it`."""
+    return any(re.search(rf"(?<!\w){re.escape(key)}(?!\w)", re.split(r"[,;:]", before)[-1]) for key in keys)
 
 
 def instead_of(kind: str, finding: Finding) -> str:

@@ -1,48 +1,24 @@
 """What a sentence claims: the kind, the words, and of which arm it is told. Whether it may be said is not asked here."""
 
-import re
-from dataclasses import dataclass
+from fairtank.publish.strength.directions import Claim, directions, is_here
+from fairtank.publish.strength.reading import Reading
+from fairtank.publish.strength.rules import DEEDS, JUDGED, ORDERS, OTHERS, PARTS, PRUDENT, RULES, SUFFERED, Rule
+from fairtank.publish.strength.scope import Silence, is_negated, is_silent
 
-from fairtank.publish.strength import lexicon, lexicon_german
-from fairtank.publish.strength.scope import Silence, clause_at, is_negated, is_silent
-from fairtank.publish.strength.subjects import Mention, Vocabulary, told_of
-
-_RULES = (*lexicon.RULES, *lexicon_german.RULES)
-_COMPARED = ((-1, (lexicon.LESS_RULE, lexicon_german.LESS)), (1, (lexicon.MORE_RULE, lexicon_german.MORE)))
-# Sentences that keep to the tanks at hand.
-HERE = re.compile(r"(?<!\w)(?:(?:these|our|my|the|both|those)\s+(?:[\w-]+\s+){0,2}?(?:tanks?|aquariums?|units?|"
-                  r"compartments?)|this trial|here|"
-                  r"in diesen|"
-                  r"unseren?|dieser versuch)(?!\w)", re.IGNORECASE)
-_SEEN_VERB = re.compile(r"(?<!\w)(?:had|was|were|showed|ended|stood|grew|carried|lay|hatte|war|zeigte|endete)(?!\w)", re.IGNORECASE)
+_STRONG = {"direction", "difference", "matters", "absence", "small", "absolute", "certainty", "winner", "cause", "advice"}
+_DOES = {"lowering", "raising", "works", "affect", "gone", "halt", "win", "give", "slash", "bring", "causing"}
+_PAST = {"kept", "held", "fought", "brought", "made", "gave", "did", "led", "halved", "won", "got", "had", "has", "was", "hat", "hatte",
+         "half"}
 _ASSERTING = {"difference", "direction", "matters", "absence", "absolute", "certainty", "cause", "small", "winner"}
 
 
-@dataclass(frozen=True)
-class Claim:
-    """Something that a sentence asserts.
-
-    sign: of a direction, -1 for less and 1 for more of the changed arm. is_seen: whether it is told as what was seen in these tanks.
-    is_doing: whether its verb makes the arm the doer.
-    """
-
-    kind: str
-    start: int
-    end: int
-    sign: int = 0
-    is_seen: bool = False
-    is_doing: bool = False
-
-
-def claims_of(text: str, vocabulary: Vocabulary, stretches: list[Silence]) -> list[Claim]:
+def claims_of(reading: Reading, stretches: list[Silence]) -> list[Claim]:
     """All claims of a sentence but for those in numbers.
 
     Parameters
     ----------
-    text : str
+    reading : Reading
         One sentence.
-    vocabulary : Vocabulary
-        The words for measures and arms.
     stretches : list of Silence
         What of it asserts nothing.
 
@@ -51,109 +27,141 @@ def claims_of(text: str, vocabulary: Vocabulary, stretches: list[Silence]) -> li
     list of Claim
         In the order of the text.
     """
-    mentions = vocabulary.mentions(text)
-    found = _from_rules(text, vocabulary, mentions)
-    found += _directions(text, vocabulary, mentions, found)
-    found += _others(text, found)
-    asserted = [one for one in found if not is_silent(one.kind, one.start, stretches)]
-    if any(one.kind == "small" for one in found):  # `any difference` is then what is told to be small
-        asserted = [one for one in asserted if one.kind != "difference"]
-    if not any(one.kind in _ASSERTING for one in asserted):
-        asserted = [one for one in asserted if one.kind not in ("general", "part", "headline")]
+    found, reaching = _from_rules(reading)
+    found += directions(reading, found)
+    found += _deeds(reading, found)
+    found += _orders(reading) + _generics(reading)
+    found = _tamed(reading, found)
+    if reading.has("differ"):  # `your tank may be different`
+        reaching = [(one, needs) for one, needs in reaching if needs != "reach"]
+    if any(reading.has(chain) for chain in PRUDENT) or reading.has("'neither/weder' ~4 advice"):
+        found = [one for one in found if one.kind != "advice"]
+    hoped = [reading.span(first, last) for first, last in reading.find("works/worked")]
+    asserted = [one for one in found if not is_silent(_read_as(one, hoped), one.start, stretches)]
+    is_claiming, is_reaching = any(one.kind in _STRONG for one in asserted), reading.has("same/will/works")
+    asserted += [one for one, needs in reaching if (is_claiming or (needs == "reach" and is_reaching))
+                 and not is_silent("cause" if needs == "reach" else one.kind, one.start, stretches)]
+    if any(one.kind == "small" for one in found):  # `any difference`, or `it helps`, is then what is told to be small
+        asserted = [one for one in asserted if one.kind != "difference" and _read_as(one, hoped) == one.kind]
+    asserted += [one for one in _others(reading, asserted) if not is_silent(one.kind, one.start, stretches)]
     return sorted(asserted, key=lambda one: (one.start, -one.end))
 
 
-def _from_rules(text: str, vocabulary: Vocabulary, mentions: list[Mention]) -> list[Claim]:
+def _read_as(claim: Claim, hoped: list[tuple[int, int]]) -> str:
+    """The kind as which a claim is held against a hedge: `it may help` is hedged, `perhaps this proves it` is not."""
+    is_works = claim.kind == "certainty" and any(claim.start < last and first < claim.end for first, last in hoped)
+    return "cause" if is_works else claim.kind
+
+
+def _from_rules(reading: Reading) -> tuple[list[Claim], list[tuple[Claim, str]]]:
+    """What the rules find; apart, what is a claim only beside another one."""
     found: list[Claim] = []
+    reaching: list[tuple[Claim, str]] = []
     taken: list[tuple[int, int]] = []
-    has_measure = bool(vocabulary.measures_in(text))
-    for one in _RULES:
-        if not _has_needed(one.needs, bool(mentions), has_measure):
+    missing = {needs for needs in ("arm", "measure", "topic") if not _has_needed(needs, reading)}
+    for rule in RULES:
+        if rule.needs in missing:
             continue
-        for match in one.pattern.finditer(text):
-            if any(start < match.end() and match.start() < end for start, end in taken):
+        for first, last in reading.find(rule.chain):
+            if any(begin <= last and first <= end for begin, end in taken) or _is_barred(rule, reading, first, last):
                 continue
-            kind = one.kind
-            if is_negated(text, match.start()):
-                taken.append(match.span())
-                kind = one.turned
-                if not kind:
-                    continue
-            if _is_label(match.span(), mentions):
-                continue
-            taken.append(match.span())
-            found.append(Claim(kind, *match.span()))
-    return found
+            if rule.needs not in ("claim", "reach"):
+                taken.append((first, last))
+            kind = rule.turned if _is_turned(rule, reading, first, last) else rule.kind
+            if kind == "absolute" and reading.has("partly"):  # `part of the algae` is not all of them
+                kind = "cause"
+            if kind:
+                sign = -1 if kind == "direction" and reading.has("trend ~4 less/lowering") else 0
+                claim = Claim(kind, *reading.span(first, last), sign)
+                if rule.needs in ("claim", "reach"):
+                    reaching.append((claim, rule.needs))
+                else:
+                    found.append(claim)
+    return found, reaching
 
 
-def _has_needed(needs: str, has_arm: bool, has_measure: bool) -> bool:
-    return {"arm": has_arm, "measure": has_measure, "topic": has_arm or has_measure}.get(needs, True)
+def _is_turned(rule: Rule, reading: Reading, first: int, last: int) -> bool:
+    """Whether a negation stands before a claim, or among its words where the rule itself asks for none."""
+    is_plain = bool(rule.turned) and not any(part in rule.chain for part in ("not ", "zero", "never"))
+    return (is_plain and _has_not(reading, first, last)) or is_negated(reading, first, last)
 
 
-def _is_label(span: tuple[int, int], mentions: list[Mention]) -> bool:
-    """Whether words stand inside an arm's own name."""
-    return any(one.start <= span[0] and span[1] <= one.end for one in mentions)
+def _has_not(reading: Reading, first: int, last: int) -> bool:
+    return any("not" in one.roles for one in reading.tokens[first:last + 1])
 
 
-def _directions(text: str, vocabulary: Vocabulary, mentions: list[Mention], others: list[Claim]) -> list[Claim]:
-    """More or less of a measure, told of an arm."""
+def _has_needed(needs: str, reading: Reading) -> bool:
+    has_arm, has_measure = bool(reading.mentions), bool(reading.measures)
+    if needs == "topic":
+        return has_arm or has_measure or reading.has("actor")
+    return {"arm": has_arm, "measure": has_measure}.get(needs, True)
+
+
+def _is_barred(rule: Rule, reading: Reading, first: int, last: int) -> bool:
+    before = reading.tokens[first - 1].roles if first else frozenset()
+    after = reading.tokens[last + 1].roles if last + 1 < len(reading.tokens) else frozenset()
+    return rule.unless_after in before or rule.unless_before in after
+
+
+def _deeds(reading: Reading, others: list[Claim]) -> list[Claim]:
+    """The change as the doer of something to the measure, in whatever verb."""
     found: list[Claim] = []
-    in_text = vocabulary.measures_in(text)
-    held = [(one.start, one.end) for one in others if one.kind in ("absence", "small", "absolute")]
-    for sign, patterns in _COMPARED:
-        for match in (match for pattern in patterns for match in pattern.finditer(text)):
-            first, last = clause_at(text, match.start())
-            clause = text[first:last]
-            own = vocabulary.measures_in(clause)
-            if not (own or (in_text and _near_arm(mentions, first, last))) or _is_label(match.span(), mentions):
+    is_of_arm = bool(reading.mentions) or reading.has("means")
+    for chain in (*DEEDS, *(SUFFERED if is_of_arm else ())):
+        for first, last in reading.find(chain):
+            span = reading.span(first, last)
+            if any(one.start < span[1] and span[0] < one.end for one in (*others, *found)):
                 continue
-            if any(start < match.end() and match.start() < end for start, end in held):
-                continue
-            if is_negated(text, match.start()):
-                found.append(Claim("absence", *match.span()))
-                continue
-            near = [one for one in mentions if first <= one.start < last]
-            turned = 1 if told_of(near, match.start()) == "changed" else -1
-            found.append(Claim("direction", *match.span(), sign * turned, _is_seen(text, clause),
-                               bool(lexicon.DOING.match(match.group()))))
+            is_turned = chain in DEEDS and (is_negated(reading, first, last) or _has_not(reading, first, last))
+            found.append(Claim("absence" if is_turned else "cause", *span))
+    found += [Claim("winner", *reading.span(first, last)) for chain in JUDGED for first, last in reading.find(chain)
+              if not is_negated(reading, first, last) and not any("number" in one.roles for one in reading.tokens)]
     return found
 
 
-def _near_arm(mentions: list[Mention], first: int, last: int) -> bool:
-    return any(first <= one.start < last for one in mentions)
+def _orders(reading: Reading) -> list[Claim]:
+    """A sentence that tells others what to do: it begins with the verb, and the verb is about the change."""
+    return [Claim("advice", *reading.span(first, last)) for chain in ORDERS for first, last in reading.find(chain)][:1]
 
 
-def _is_seen(text: str, clause: str) -> bool:
-    return bool(HERE.search(text) and _SEEN_VERB.search(clause))
-
-
-def _others(text: str, found: list[Claim]) -> list[Claim]:
-    """What was not measured, single days and tanks, and secondary measures told as the answer."""
-    more = [Claim("other", *match.span()) for match in lexicon.OTHER.finditer(text) if not is_negated(text, match.start())]
-    more += [Claim("part", *match.span()) for match in lexicon.PART.finditer(text)]
-    more += [Claim("headline", *match.span()) for match in lexicon.HEADLINE.finditer(text)]
-    return more
-
-
-def orders_of(text: str, vocabulary: Vocabulary) -> list[Claim]:
-    """A sentence that tells others what to do with an arm: it begins with the verb."""
-    match = lexicon.ORDERS.match(text.lstrip('"'))
-    return [Claim("advice", *match.span("order"))] if match and vocabulary.mentions(text) else []
-
-
-def generics_of(text: str, vocabulary: Vocabulary) -> list[Claim]:
+def _generics(reading: Reading) -> list[Claim]:
     """A change told of in general: `dark breaks slow algae`, `a dark break slows algae`, without a word that keeps it to these tanks."""
-    if HERE.search(text):
+    if is_here(reading):
         return []
     found = []
-    for one in vocabulary.mentions(text):
-        if one.role != "changed" or one.is_compared:
+    for place, token in enumerate(reading.tokens[:-1]):
+        if "doer" not in token.roles:
             continue
-        before, rest = text[:one.start], text[one.end:]
-        is_plural = text[one.start:one.end].lower().endswith("s") and not re.search(r"(?<!\w)(?:the|our|my|"
-                                                                                    r"these)\s+$", before, re.IGNORECASE)
-        verbs = lexicon.PLURAL_VERBS if is_plural else lexicon.SINGLE_VERBS
-        if (is_plural or re.search(r"(?:^|\s)an?\s+(?:\w+\s+)?$", before, re.IGNORECASE)) and (
-                match := re.match(rf"\s+(?:can |do |will |really )?{verbs}(?!\w)", rest)):
-            found.append(Claim("general", one.start, one.end + match.end()))
+        before = reading.tokens[place - 1].text if place else ""
+        follows = reading.tokens[place + 1]
+        is_plural = token.text.endswith(("s", "en")) and "det" not in (reading.tokens[place - 1].roles if place else ())
+        is_any = before in ("a", "an", "eine", "ein") or (place > 1 and reading.tokens[place - 2].text in ("a", "an", "eine", "ein"))
+        if (is_plural or is_any) and _is_present(follows.text, is_plural) and (_DOES & follows.roles or follows.text == "lower"):
+            found.append(Claim("general", token.start, follows.end))
     return found
+
+
+def _is_present(verb: str, is_plural: bool) -> bool:
+    last = verb.split()[0]
+    if last.endswith("ed") or last in _PAST:
+        return False
+    return is_plural or last.endswith(("s", "t"))
+
+
+def _tamed(reading: Reading, found: list[Claim]) -> list[Claim]:
+    """`It helped` in these tanks, or with a `seems`, names a cause that a finding may carry; `it helps` is told as certain."""
+    if not (is_here(reading) or reading.has("soft")):
+        return found
+    past = [reading.span(first, last) for chain in ("worked", "'did' det job") for first, last in reading.find(chain)]
+    is_past = [one.kind == "certainty" and any(one.start < last and first < one.end for first, last in past) for one in found]
+    return [Claim("cause", one.start, one.end) if tamed else one for one, tamed in zip(found, is_past, strict=True)]
+
+
+def _others(reading: Reading, asserted: list[Claim]) -> list[Claim]:
+    """What was not measured, single days and tanks, and secondary measures told as the answer."""
+    found = [("other", place) for chain in OTHERS for place in reading.find(chain)
+             if not is_negated(reading, *place) and not any("measure" in one.roles for one in reading.tokens[place[0]:place[1] + 1])]
+    if any(one.kind in _ASSERTING for one in asserted):
+        found += [("part", place) for chain in PARTS for place in reading.find(chain)]
+    found += [("headline", place) for place in reading.find("headline")]
+    return [Claim(kind, *reading.span(*place)) for kind, place in found]

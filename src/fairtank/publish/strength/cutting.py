@@ -91,8 +91,10 @@ def _bounded(text: str, first: int, last: int) -> list[tuple[int, int]]:
     """A sentence in parts that can be read in time: no sentence that people write is longer."""
     parts = []
     while last - first > LONGEST:
-        space = text.rfind(" ", first + LONGEST // 2, first + LONGEST)
-        cut = space if space > 0 else first + LONGEST
+        middle, end = first + LONGEST // 2, first + LONGEST
+        stop = text.rfind(";", middle, end)  # a long row, as in a text for a chart, is cut between its items
+        space = stop + 1 if stop > 0 else text.rfind(" ", middle, end)
+        cut = space if space > 0 else end
         parts.append((first, cut))
         first = cut
     return [*parts, (first, last)]

@@ -1,6 +1,6 @@
 """What of a sentence is asserted: questions, quotations, conditions, hopes, hedges and admissions assert nothing; negation turns a claim.
 
-A small grammar of its own: patterns that open a silent stretch, and marks at which it ends.
+A chain of parts opens a silent stretch, and a mark at which a new main clause begins ends it.
 """
 
 import functools
@@ -8,60 +8,26 @@ import re
 from dataclasses import dataclass
 from itertools import pairwise
 
+from fairtank.publish.strength.reading import Reading
+
 _CLAUSE = re.compile(r"[;:]|\s-+\s|\s?[–—]\s?|,?\s(?=(?:but|yet|while|whereas|although|though|however|aber|doch|während|"
-                     r"obwohl)\s)", re.IGNORECASE)
+                     r"obwohl|sondern)\s)", re.IGNORECASE)
 # Where a silent stretch ends: a new main clause begins.
-_STOP = re.compile(r";|\s[-–—]+\s|[!?.](?=\s)|,?\s(?:but|yet|however|aber|doch)\s|,\s(?:and|so|und)\s(?:it|we|they|the answer|yes|the|"
-                   r"this|es|das|i)\s"
-                   r"|\sand (?:it|yes)\s", re.IGNORECASE)
+_STOP = re.compile(r";|:\s(?=it's|it is|es ist|es war|the answer)"
+                   r"|\s[-–—]+\s|[!?.](?=\s)|,?\s(?:but|yet|however|aber|doch|sondern)\s|,\s(?:and|so|und)\s(?:it|we|they|the answer|yes|"
+                   r"the|this|es|das|i)\s"
+                   r"|\sand (?:it|yes)\s|,\sund\s", re.IGNORECASE)
 _STOP_IF = re.compile(rf"[,:]|{_STOP.pattern}", re.IGNORECASE)
-# Hopes, questions told, sayings of others.
-_TOLD = re.compile(
-    r"(?<!\w)(?:ask(?:ed|s|ing)?|wonder(?:ed|ing)?|want(?:ed)? to (?:know|see|learn|test)|find out|(?:test(?:ed)?|look(?:ed)?|see|know|"
-    r"tell|say) "
-    r"(?:whether|if|for|how)|hop(?:e|ed|ing)|expect(?:ed|s|ation)?|hypothes\w+|predict\w*|suppos\w+|suspect\w*|(?:it is|is|was) said|"
-    r"sa(?:y|ys|id) that|people say|claims? that|claimed|told (?:me|us)|rumou?r|the idea (?:is|was)|our question|the question|aim(?:s|ed)?|"
-    r"fragten|gefragt|frage|hofften|erwartet\w*|angeblich|wollten wissen)(?!\w)", re.IGNORECASE)
-_IF = re.compile(r"(?<!\w)(?:whether|if|ob|falls|wenn|unless|as if)(?!\w)", re.IGNORECASE)
-# What is said not to be known.
-_ADMITS = re.compile(
-    r"(?<!\w)(?:(?:can|could|do|does|did|will|would|is|was|are)(?: not|n't|not) (?:yet )?(?:be )?(?:tell|told|say|said|know|known|"
-    r"separate[d]?|decide[d]?|"
-    r"distinguish(?:ed)?|judge[d]?|clear|settled|sure|answer(?:ed)?)|cannot (?:tell|say|know|separate|decide|distinguish|judge|be (?:told|"
-    r"said|known|"
-    r"judged|put in order))|nobody (?:can|could|knows?)(?: \w+)?|not (?:known|told|clear|settled|decided|tell|enough to tell)|unknown|"
-    r"unclear|"
-    r"undecided|unsure|uncertain|(?:stays?|left|leaves?|remains?|keeps?)(?: \w+){0,2} open|no finding|no result|no answer|nothing (?:is|"
-    r"was|can be) "
-    r"(?:concluded|said|known)|too \w+(?: \w+)? (?:for|to) (?:say|tell|know)|(?:vary|differ|scatter) too much|pure luck|"
-    r"wissen (?:wir )?nicht|weiß (?:man |ich )?nicht|nicht (?:zu )?sagen|ungewiss|unsicher|bleibt offen|sagt noch nichts|"
-    r"kein ergebnis)(?!\w)",
-    re.IGNORECASE)
-_ASKS_FIRST = re.compile(r"^(?:how|whether|why|what|which|where|if|wie|ob|warum|was)\s", re.IGNORECASE)
-# What is said not to follow, and what merely fits.
-_NOT_SHOWN = re.compile(
-    r"(?<!\w)(?:(?:do|does|did|is|was|are|can|could|would|has|have)(?: not|n't|not) (?:\w+ )?(?:mean|prove|proves|proven|show|shown|"
-    r"follow|imply|"
-    r"demonstrate|proof|evidence|the same as)|cannot (?:\w+ )?(?:prove|show|rule out|exclude)|no (?:proof|evidence|claim)|"
-    r"not (?:the same as|a proof|"
-    r"proof|evidence|proven)|compatible with|consistent with|leaves? out|fits?|rather than|instead of saying|(?:never|not) say|"
-    r"heißt nicht|bedeutet nicht|kein beweis|passt zu)(?!\w)", re.IGNORECASE)
-# What a design could show, or a trial would need.
-_DESIGN = re.compile(
-    r"(?<!\w)(?:would (?:have to|need|be needed|tell|notice|narrow|settle|be noticed|also|show|make|probably)|could (?:tell|notice|show|"
-    r"have been told)|"
-    r"(?:that|to) (?:tell|notice) (?:one|it|a)|smallest (?:difference|effect)|differences? (?:as large|of about|of \d)|"
-    r"effects? (?:as large|of \d)|"
-    r"\d+ times in \d+|treated alike|like (?:tanks|ones|compartments|pairs)|(?:the|a) next (?:trial|one)|a repeat|will be|chance alone|"
-    r"margin|"
-    r"(?:may|might) end up)(?!\w)", re.IGNORECASE)
-_HEDGE = re.compile(r"(?<!\w)(?:may|might|could|perhaps|possibly|maybe|Perhaps|Maybe|Possibly|vielleicht|möglicherweise|könnten?|"
-                    r"mag)(?!\w)")
 _QUOTED = re.compile(r'"[^"]*"')
-# Not `without`: it may belong to an arm, as in `without the dark break there was more`.
-_NEGATOR = re.compile(r"(?<!\w)(?:no|not|never|nor|neither|nothing|none|cannot|hardly|barely|nobody|nicht|kein\w*|nie|niemals)(?!\w)"
-                      r"|n't(?!\w)", re.IGNORECASE)
-_NO_NEGATION = re.compile(r"(?:not only|not just|no doubt|no wonder|nicht nur|without (?:a |any )?doubt)(?!\w)", re.IGNORECASE)
+# Chains that open a silent stretch, with what they make of it and where it ends.
+_OPENINGS = (("asking", "told", _STOP), ("hoping", "told", _STOP), ("saying", "told", _STOP), ("if", "told", _STOP_IF),
+             ("'neither/weder' ~~3 'that/dass'", "admits", re.compile(r"$")),
+             ("'how/wie' ~4 works", "told", _STOP),
+             ("not ~3 know", "admits", _STOP), ("know ~4 not", "admits", _STOP), ("unknown", "admits", _STOP),
+             ("not ~2 show", "admits", _STOP), ("show ~4 'nicht/kein/keine/nichts'", "admits", _STOP), ("fits", "admits", _STOP))
+_TASTES = ("we/you 'like/liked/prefer' ~7 win", "'gefiel/gefällt/gefielen' ~5 win")  # what somebody likes claims nothing
+_DESIGNS = ("design", "thing 'of' number", "thing 'of' 'about' number", "number 'times' 'in' number")
+_SUBORDINATE = re.compile(r"^(?:how|whether|why|what|which|where|if|that|wie|ob|warum|was|dass|wer|woran|worauf)\s", re.IGNORECASE)
 _REACH = 6  # words over which a negation reaches
 ALWAYS_READ = frozenset({"significant", "advice", "number", "interval", "size"})
 FIRM = frozenset({"certainty", "general", "winner", "absolute"})  # a hedge beside them takes nothing back
@@ -89,12 +55,12 @@ def clause_at(text: str, place: int) -> tuple[int, int]:
     return next(((first, last) for first, last in clauses_of(text) if first <= place < last), (0, len(text)))
 
 
-def silences(text: str, *, is_question: bool) -> list[Silence]:
+def silences(reading: Reading, *, is_question: bool) -> list[Silence]:
     """Every stretch of a sentence that asserts nothing.
 
     Parameters
     ----------
-    text : str
+    reading : Reading
         One sentence.
     is_question : bool
         Whether it asks: then all of it.
@@ -102,24 +68,32 @@ def silences(text: str, *, is_question: bool) -> list[Silence]:
     Returns
     -------
     list of Silence
-
-    Examples
-    --------
-    >>> [(one.kind, one.start) for one in silences("We asked whether it works, and it works.", is_question=False)]
-    [('told', 3), ('told', 9)]
     """
+    text = reading.text
     if is_question:
         return [Silence(0, len(text), "told")]
     found = [Silence(match.start(), match.end(), "quoted") for match in _QUOTED.finditer(text)
              if len(match.group()) < len(text.rstrip(".!? ")) - 1]
-    for pattern, kind, stop in ((_TOLD, "told", _STOP), (_IF, "told", _STOP_IF), (_ADMITS, "admits", _STOP), (_NOT_SHOWN, "admits", _STOP)):
-        found += [Silence(match.start(), _end(text, match.end(), stop), kind) for match in pattern.finditer(text)]
-    if _ASKS_FIRST.match(text) and (match := _ADMITS.search(text)):
-        found.append(Silence(0, match.end(), "admits"))
-    if _DESIGN.search(text):
+    for chain, kind, stop in _OPENINGS:
+        for first, last in reading.find(chain):
+            start, end = reading.span(first, last)
+            is_at_end = chain == "unknown" and not any(sign.isalnum() for sign in text[end:])
+            if is_at_end or (chain == "hoping" and "english" not in reading.languages):  # what it is about stands in front of it
+                start = clause_at(text, start)[0]
+            found.append(Silence(start, _end(text, end, stop), kind))
+            if kind == "admits" and _SUBORDINATE.match(text):
+                found.append(Silence(0, end, kind))
+    if any(reading.has(chain) for chain in _DESIGNS):
         found.append(Silence(0, len(text), "design"))
-    for match in _HEDGE.finditer(text):
-        found.append(Silence(clause_at(text, match.start())[0], _end(text, match.end(), _STOP), "hedge"))
+    if reading.has("'can/could/may/might/kann/können/könnte/mag' ~5 chance") and not reading.has("not ~3 chance"):
+        found.append(Silence(0, len(text), "admits"))
+    found += [Silence(*reading.span(first, last), "told") for chain in _TASTES
+              for first, last in reading.find(chain)]
+    if reading.has("comma saying $"):
+        found.append(Silence(0, len(text), "told"))
+    for first, last in reading.find("hedge !'see/watch/already/feel/notice/schon/sehen'"):
+        start, end = reading.span(first, last)
+        found.append(Silence(clause_at(text, start)[0], _end(text, end, _STOP), "hedge"))
     return found
 
 
@@ -141,22 +115,24 @@ def is_silent(kind: str, place: int, stretches: list[Silence]) -> bool:
     return False
 
 
-def is_negated(text: str, place: int) -> bool:
-    """Whether a negation before a place reaches it: in the same clause, over a few words.
-
-    >>> is_negated("It does not work.", 12), is_negated("Not only that, it works.", 18), is_negated("Nothing broke; it works.", 19)
-    (True, False, False)
-    """
-    first, _ = clause_at(text, place)
-    before = text[first:place]
-    real = [match for match in _NEGATOR.finditer(before) if not _NO_NEGATION.match(before, match.start())]
-    if not real:
+def is_negated(reading: Reading, first: int, last: int) -> bool:
+    """Whether a negation reaches some tokens: in the same clause, over a few words; in German it may stand behind them."""
+    start, end = clause_at(reading.text, reading.tokens[first].start)
+    for token in reversed(reading.tokens[max(0, first - _REACH - 1):first]):
+        if token.start < start or {"comma", "stop", "because"} & token.roles or token.text in ("and", "und", "so"):
+            break
+        if "not" in token.roles:
+            return True
+    if "german" not in reading.languages or len(reading.languages) > 1:
         return False
-    last = real[-1]
-    between = before[last.end():]
-    return len(between.split()) <= _REACH and not re.search(r",|\s(?:and|und|because|since|so)\s", between)
+    for token in reading.tokens[last + 1:last + 6]:
+        if token.start >= end or {"comma", "stop"} & token.roles or token.text in ("und", "oder"):
+            return False
+        if token.text in ("nicht", "nie", "nichts", "niemals", "kaum"):
+            return True
+    return False
 
 
-def admits(text: str) -> bool:
+def admits(reading: Reading) -> bool:
     """Whether a sentence says that something is not known."""
-    return bool(_ADMITS.search(text))
+    return any(reading.has(chain) for chain, kind, _ in _OPENINGS if kind == "admits")

@@ -5,13 +5,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fairtank.finding import Finding
+from fairtank.finding import Finding, UnitSummary
 from fairtank.publish.amounts import estimate_words
 from fairtank.publish.numbers import unit_words
 from fairtank.publish.printed import factor, natural_unit
 from fairtank.publish.scales import natural_value
 from fairtank.publish.sentences import sentence
 from fairtank.publish.settling_words import settling_words
+from fairtank.publish.strength.number_words import ARTICLES, NUMBER_WORDS
 from fairtank.trial import Series
 
 _NUMBER = re.compile(r"(?<![\w.,/-])-?\d+(?:[.,]\d+)?(?![\w/]*-)")
@@ -23,11 +24,12 @@ _UNITS = {"%": r"%|per\s?cent|prozent", "percentage points": r"percentage points
 _NO_EFFECT = re.compile(r"^\s*(?:%|per\s?cent|prozent)\s*[-]?\s*(?:interval|intervall|confidence|level|of (?:cases|choices|trials|draws|"
                         r"false|the (?:time|"
                         r"water))|water|wasser|humidity|sure|chance|co2)|^\s*(?:%|per\s?cent)\s*ci\b", re.IGNORECASE)
-_WORDS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-          "zwei": 2, "drei": 3, "vier": 4, "fünf": 5, "zehn": 10}
-_COUNT = r"(\d+(?:[.,]\d+)?|" + "|".join(_WORDS) + ")"
+_WORDS = {word: value for word, value in NUMBER_WORDS.items() if word not in ARTICLES}
+_COUNT = r"(\d+(?:[.,]\d+)?|" + "|".join(sorted(_WORDS, key=len, reverse=True)) + ")"
+_ABOUT = r"(?:about |up to |some |nearly |over |more than |almost |rund |fast |über |mehr als |bis zu |etwa )?"
+_PERCENT = r"\s?(?:%|per cent|percent|prozent)"
 _DOWN = r"(?:less|fewer|lower|slower|smaller|weniger|langsamer|geringer|niedriger)"
-_PARTS = {"third": 3, "quarter": 4, "fifth": 5, "tenth": 10, "half": 2, "drittel": 3, "viertel": 4}
+_PARTS = {"third": 3, "quarter": 4, "fifth": 5, "tenth": 10, "half": 2, "drittel": 3, "viertel": 4, "fünftel": 5, "zehntel": 10}
 _NAMED_PART = "|".join(_PARTS)
 
 
@@ -46,14 +48,15 @@ def _value(text: str) -> float:
 
 _TIMES = (
     (re.compile(r"\b(?:half (?:as (?:much|many|high|tall|fast)|the (?:algae|amount|cover|growth|height))|halv(?:e|es|ed|ing)|by half|"
-                r"halb so "
+                r"die hälfte|halb so "
                 r"(?:viele?|hoch)|halbiert)\b", re.IGNORECASE), lambda match: 0.5),
     (re.compile(r"\b(?:twice (?:as (?:much|many|high|tall|fast)|the (?:algae|amount|cover|growth|height))|doubl(?:es?|ed|ing)|"
                 r"doppelt so)\b",
                 re.IGNORECASE), lambda match: 2.0),
     (re.compile(r"\btripl(?:es?|ed|ing)\b", re.IGNORECASE), lambda match: 3.0),
-    (re.compile(rf"\ba ({_NAMED_PART}) of (?:the|what|that)\b|\bein ({_NAMED_PART}) (?:der|so)\b", re.IGNORECASE),
-     lambda match: 1.0 / _PARTS[(match[1] or match[2]).lower()]),
+    (re.compile(rf"\ba ({_NAMED_PART}) of (?:the|what|that)\b|\bein ({_NAMED_PART}) (?:der|so)\b|\bto an? ({_NAMED_PART})\b|"
+                rf"\bauf ein ({_NAMED_PART})\b", re.IGNORECASE),
+     lambda match: 1.0 / _PARTS[(match[1] or match[2] or match[3] or match[4]).lower()]),
     (re.compile(rf"\b(?:by )?an? ({_NAMED_PART}) {_DOWN}\b|{_DOWN} by an? ({_NAMED_PART})\b|(?:cut|reduced?|lowered|dropped|fell|"
                 rf"decreased|slowed)"
                 rf"[^.;,]{{0,24}} by an? ({_NAMED_PART})\b", re.IGNORECASE),
@@ -67,13 +70,15 @@ _TIMES = (
     (re.compile(rf"\b{_COUNT}[ -]?(?:times|x|mal|fold) {_DOWN}\b", re.IGNORECASE), lambda match: 1.0 / max(_value(match[1]), 1e-9)),
     (re.compile(rf"\b{_COUNT}[ -]?(?:times (?:as|more|higher|faster|larger|what|the)|fold|x more|mal so)\b", re.IGNORECASE),
      lambda match: _value(match[1])),
-    (re.compile(rf"\b(\d+(?:[.,]\d+)?)\s?(?:%|per cent|percent|prozent) (?:{_DOWN}|reduction|drop|decrease|cut)(?!\w)", re.IGNORECASE),
+    (re.compile(rf"\b{_COUNT}{_PERCENT} (?:{_DOWN}|reduction|drop|decrease|cut)(?!\w)", re.IGNORECASE),
      lambda match: 1.0 - _value(match[1]) / 100),
-    (re.compile(r"\b(?:cut|reduc(?:es?|ed)|lower(?:s|ed)?|drop(?:s|ped)?|fell|falls?|decreas(?:es?|ed)|slow(?:s|ed)?|down|verringer(?:t|"
-                r"te)|sank)"
-                r"[^.;,]{0,30}?\b(?:by|um) (?:about |up to |some |nearly |over |rund )?(\d+(?:[.,]\d+)?)\s?(?:%|per cent|percent|prozent)",
-                re.IGNORECASE), lambda match: 1.0 - _value(match[1]) / 100),
-    (re.compile(r"\b(\d+(?:[.,]\d+)?)\s?(?:%|per cent|percent|prozent) (?:more|higher|faster|larger|increase|mehr|höher)\b", re.IGNORECASE),
+    (re.compile(rf"\b(?:grew|rose|rises?|increas\w+|rais\w+|boost\w+|more|up|stieg\w*|wuchs\w*)[^.;,]{{0,30}}?"
+                rf"\b(?:by|um) {_ABOUT}{_COUNT}{_PERCENT}",
+                re.IGNORECASE), lambda match: 1.0 + _value(match[1]) / 100),
+    (re.compile(rf"\b(?:by|um) {_ABOUT}{_COUNT}{_PERCENT}(?:\s(?:erhöht|gesteigert|mehr|höher)\b)", re.IGNORECASE),
+     lambda match: 1.0 + _value(match[1]) / 100),
+    (re.compile(rf"\b(?:by|um) {_ABOUT}{_COUNT}{_PERCENT}", re.IGNORECASE), lambda match: 1.0 - _value(match[1]) / 100),
+    (re.compile(rf"\b{_COUNT}{_PERCENT} (?:more|higher|faster|larger|increase|mehr|höher)\b", re.IGNORECASE),
      lambda match: 1.0 + _value(match[1]) / 100),
 )
 
@@ -105,13 +110,19 @@ class Numbers:
 
     def __init__(self, findings: Sequence[Finding], series: Sequence[Series] = ()) -> None:
         self._recorded = [(one.unit, day, value) for one in series for day, value in zip(one.days, one.values, strict=True)]
-        self._printed = {_plain(match.group()) for one in findings
-                         for text in (sentence(one), estimate_words(one), settling_words(one))
-                         for match in _NUMBER.finditer(text.replace("−", "-").replace("\u00a0", " "))}
-        self._values = [value for one in findings for value in _values_of(one)]
-        self._ends = [(low, high) for one in findings for low, high in _intervals_of(one)]
-        self._estimates = [value for one in findings for value in _estimates_of(one)]
         self.units = {unit for one in findings for unit in (natural_unit(one), one.unit_of_measure)}
+        texts = [text.replace("−", "-").replace("\u00a0", " ") for one in findings
+                 for text in (sentence(one), estimate_words(one), settling_words(one))]
+        self._printed = {_plain(match.group()) for text in texts for match in self.effects_in(text)}
+        self._printed |= {_plain(end) for text in texts for pair in _PAIR.finditer(text) if self._has_unit(text[pair.end():])
+                          for end in pair.groups()}
+        self._values = [value for one in findings for value in _values_of(one)]
+        self._of_units = [value for one in findings for unit in one.units for value in _unit_values(one, unit)]
+        keys = {re.escape(unit.unit) for one in findings for unit in one.units}
+        self._names_unit = re.compile(rf"(?<!\w)(?:{'|'.join(sorted(keys, key=len, reverse=True)) or '(?!)'})(?!\w)")
+        self._ends = [(low, high) for one in findings for low, high in _intervals_of(one)]
+        self._shares = [100 * share for one in findings for end in ratio_interval(one) or () for share in (end, 1 - end)]
+        self._estimates = [value for one in findings for value in _estimates_of(one)]
         self.has_interval = any(one.low is not None and one.grade not in ("spoilt", "alone") for one in findings)
         self.is_judged = any(one.grade != "spoilt" for one in findings)
 
@@ -127,9 +138,11 @@ class Numbers:
                 return True
         return False
 
-    def knows(self, number: str) -> bool:
-        """Whether the findings have this number, printed or rounded to its decimals."""
-        return _plain(number) in self._printed or any(_rounds_to(value, number) for value in self._values)
+    def knows(self, number: str, text: str) -> bool:
+        """Whether the findings have this number, printed or rounded to its decimals; one of a single unit where the text names units."""
+        if any(_rounds_to(value, number) for value in self._of_units) and self._names_unit.search(text):
+            return True
+        return _plain(number) in self._printed or any(_rounds_to(value, number) for value in (*self._values, *self._shares))
 
     def knows_of_day(self, number: str, text: str) -> bool:
         """Whether it is the value of a tank on a day, both of which the text names."""
@@ -175,16 +188,20 @@ def _near(value: float, number: str) -> bool:
 
 def _values_of(finding: Finding) -> list[float]:
     """Levels, ends, the margin and what single units had."""
-    found = [value for value in (finding.estimate, finding.low, finding.high, finding.margin, finding.tipping_spread) if value is not None]
     natural = finding.natural
+    on_scale = (finding.estimate, finding.low, finding.high, finding.margin, finding.tipping_spread)
+    found = [value for value in on_scale if value is not None] if natural is None or finding.scale == "identity" else []
     if natural is not None:
         found += [value for value in (natural.reference, natural.changed, natural.low, natural.high) if value is not None]
-    for unit in finding.units:
-        if finding.summary == "mean" and unit.z is not None:
-            found.append(natural_value(unit.z, finding.scale))
-        if unit.treated_mean is not None:
-            shift = unit.z if unit.z is not None and finding.summary in ("change", "swap") else 0.0
-            found += [natural_value(unit.treated_mean + step, finding.scale) for step in (0.0, shift, -shift)]
+    return found
+
+
+def _unit_values(finding: Finding, unit: UnitSummary) -> list[float]:
+    """What a single unit had, in the measure's own unit."""
+    found = [natural_value(unit.z, finding.scale)] if finding.summary == "mean" and unit.z is not None else []
+    if unit.treated_mean is not None:
+        shift = unit.z if unit.z is not None and finding.summary in ("change", "swap") else 0.0
+        found += [natural_value(unit.treated_mean + step, finding.scale) for step in (0.0, shift, -shift)]
     return found
 
 

@@ -10,7 +10,7 @@ from fairtank.publish.phrases import title_words
 
 # Words of keepers for what is measured, by a part of the measure's key.
 SYNONYMS = (
-    ("algae", r"alga|algae|algal|algen\w*|green (?:film|dust|spots)|clean(?:er)?|sauber\w*"),
+    ("algae", r"alga|algae|algal|algen\w*|green (?:film|dust|spots)|clean(?:er)?|sauber\w*|fadenalgen"),
     ("plant_cover", r"plant cover|plants? (?:grew|grow\w*|cover\w*)|pflanzen\w*"), ("plant_area", r"plant area|plants? (?:grew|grow\w*)|"
                                                                                                   r"pflanzen\w*"),
     ("carpet", r"carpet\w*|teppich\w*|foreground"), ("height", r"heights?|tall(?:er|est)?|höhe\w*|höher\w*"),
@@ -50,12 +50,13 @@ def _words_pattern(words: str) -> re.Pattern[str]:
 class Vocabulary:
     """The words for the measures and arms of some findings."""
 
-    def __init__(self, findings: Sequence[Finding]) -> None:
+    def __init__(self, findings: Sequence[Finding], *, has_compounds: bool = False) -> None:
         self.findings = tuple(findings)
         self.primary = tuple(one for one in findings if one.role == "primary") or self.findings[:1]
         self._measures = {one.measure: _measure_pattern(one) for one in findings}
+        self.is_on_glass = any("algae" in one.measure for one in findings)  # keepers judge algae by the glass
         self._named: dict[str, tuple[str, ...]] = {}
-        self._roles = _arm_patterns(findings)
+        self._roles = _arm_patterns(findings, has_compounds)
         self._labels = [(one, _words_pattern(_label_words(one.changed_label, set()))) for one in findings]
 
     def measures_in(self, text: str) -> tuple[str, ...]:
@@ -66,6 +67,10 @@ class Vocabulary:
             known = tuple(dict.fromkeys(key for start, end, key in found if not _is_inside(start, end, found)))
             self._named[text] = known
         return known
+
+    def measure_spans(self, text: str) -> tuple[tuple[int, int], ...]:
+        """Where measures are named."""
+        return tuple(match.span() for pattern in self._measures.values() for match in pattern.finditer(text))
 
     def mentions(self, text: str) -> list[Mention]:
         """Every place at which an arm is named."""
@@ -119,10 +124,18 @@ def _label_words(label: str, shared: set[str]) -> str:
         parts = parts[1:]
     whole = r"\s+".join(re.escape(part) for part in parts) or "changed"
     alone = [word for word in re.findall(r"[^\W\d_]{4,}", " ".join(parts)) if word.lower() not in _COMMON | shared]
-    return "|".join([f"{whole}(?:s|es)?", *(f"{re.escape(word)}(?:s|es)?" for word in alone[-1:])])
+    doers = [f"{re.escape(word[:-3])}ers?" for word in parts if re.fullmatch(r"[a-z]{4,}ing", word)]  # floaters of floating plants
+    return "|".join([f"{whole}(?:s|es)?", *(f"{re.escape(word)}(?:s|es)?" for word in alone[-1:]), *doers])
 
 
-def _arm_patterns(findings: Sequence[Finding]) -> list[tuple[str, re.Pattern[str]]]:
+def _tails(label: str) -> str:
+    """What German makes of a long word: `Pause` and `Pausenbecken` of `Mittagspause`."""
+    words = [word for word in re.findall(r"[^\W\d_]{9,}", label) if word.lower() not in _COMMON]
+    tails = [word[place:] for word in words for place in range(3, len(word) - 4)]
+    return "|".join(f"{re.escape(tail)}(?:n|en|s|es)?(?:becken|beckens|aquarium|aquarien|tanks?|gruppe|seite)?" for tail in tails) or "(?!)"
+
+
+def _arm_patterns(findings: Sequence[Finding], has_compounds: bool) -> list[tuple[str, re.Pattern[str]]]:
     changed = {one.changed_label for one in findings}
     reference = {one.reference_label for one in findings} - changed
     words = [{word.lower() for label in labels for word in re.findall(r"[^\W\d_]{4,}", label)} for labels in (changed, reference)]
@@ -130,5 +143,6 @@ def _arm_patterns(findings: Sequence[Finding]) -> list[tuple[str, re.Pattern[str
     told = []
     for role, labels, generic in (("reference", reference, _GENERIC_REFERENCE), ("changed", changed, _GENERIC_CHANGED)):
         told.append((role, _words_pattern("|".join([*(_label_words(label, shared) for label in sorted(labels, key=len, reverse=True)),
+                                                    *(_tails(label) for label in labels if has_compounds),
                                                     generic]))))
     return [*told, ("both", _words_pattern(_GENERIC_BOTH))]
