@@ -5,8 +5,8 @@
 The made-up folder is that of bench_judge.py: 6 tanks, 60 days, 8 measures as ready-made values, so that nothing is measured. FOLDER,
 when given, is a trial folder whose photos have been measured before (`fairtank demo --folder D` leaves D/midday); it is read and
 never written to. `command` is the wall time from the start of the process until report.html, and report.pdf, lie there; `alone` the
-same from the moment on which the findings are known, in a process that has imported what judging needs and drawn no chart. CPU
-seconds count the process that draws the charts too.
+same from the moment on which the findings are known, in a process that has imported what judging needs and drawn no chart. Processes
+find the modules compiled, as after an installation: in a folder of this run, whatever the environment says about writing them.
 """
 
 import argparse
@@ -25,6 +25,7 @@ from bench_judge import made_up_folder
 from recording import circumstances, told
 
 LIMITS_S = {"html_s": 2.0, "pdf_s": 4.0}
+COMPILED = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 FILES = {"html_s": "report.html", "one_page_html_s": "one-page.html", "pdf_s": "report.pdf", "one_page_pdf_s": "one-page.pdf"}
 
 
@@ -32,7 +33,8 @@ def command_run(folder: Path) -> dict[str, float]:
     """Seconds until each file of the report lies there, by the clock of the files, in a process of its own."""
     with tempfile.TemporaryDirectory() as out:
         before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.time()
-        subprocess.run([sys.executable, "-m", "fairtank.cli", "report", str(folder), "--out", out], check=True, capture_output=True)
+        subprocess.run([sys.executable, "-m", "fairtank.cli", "report", str(folder), "--out", out], check=True, capture_output=True,
+                       env=COMPILED)
         end, after = time.time(), resource.getrusage(resource.RUSAGE_CHILDREN)
         found = {name: (Path(out) / file).stat().st_mtime - start for name, file in FILES.items()}
     spent = sum(getattr(after, name) - getattr(before, name) for name in ("ru_utime", "ru_stime"))
@@ -41,20 +43,19 @@ def command_run(folder: Path) -> dict[str, float]:
 
 def alone_run(folder: Path) -> dict[str, float]:
     """The same, from the moment on which the findings are known."""
-    found = subprocess.run([sys.executable, __file__, "--alone", str(folder)], check=True, stdout=subprocess.PIPE, text=True)
+    found = subprocess.run([sys.executable, __file__, "--alone", str(folder)], check=True, stdout=subprocess.PIPE, text=True,
+                           env=COMPILED)
     row: dict[str, float] = json.loads(found.stdout.splitlines()[-1])
     return row
 
 
 def _alone(folder: Path) -> None:
-    from fairtank.publish import charts
     from fairtank.records.services.trials import judged_report, trial_judge
 
     judged = trial_judge(root=folder)
     with tempfile.TemporaryDirectory() as name:
         out, start, cpu = Path(name), time.time(), os.times()
-        with charts.beside():
-            judged_report(judged=judged, out=out)
+        judged_report(judged=judged, out=out)
         spent = os.times()
         row = {name: (out / file).stat().st_mtime - start for name, file in FILES.items()}
         row["cpu_s"] = sum(after - before for before, after in zip(cpu[:4], spent[:4], strict=True))
@@ -79,10 +80,10 @@ def main() -> None:
         return
     before, row = circumstances(), dict[str, Any]()
     with tempfile.TemporaryDirectory() as temporary:
-        made_up = Path(temporary) / "trial"
+        made_up, COMPILED["PYTHONPYCACHEPREFIX"] = Path(temporary) / "trial", str(Path(temporary) / "compiled")
         made_up_folder(made_up)
         for name, folder in (("made_up", made_up), *([("given", options.folder)] if options.folder else [])):
-            command_run(folder)  # the first may compile, and does not count
+            command_run(folder)  # the first compiles, and does not count
             for way, run in (("command", command_run), ("alone", alone_run)):
                 found = middle([run(folder) for _ in range(options.repeats)])
                 row[f"{name}_{way}"] = found

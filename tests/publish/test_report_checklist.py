@@ -12,7 +12,6 @@ from fairtank.publish.blocks import ANSWERED, DOES_NOT_APPLY, NOT_RECORDED, Chec
 from fairtank.publish.consort import ITEMS
 from fairtank.publish.document import document, primary_of
 from fairtank.publish.report_checklist import ANSWERS, answers, counted_words
-from fairtank.publish.report_pictures import asking_only
 from fairtank.seal import Seal, Sealing
 from fairtank.trial import Looks
 
@@ -22,15 +21,9 @@ AT = datetime(2026, 2, 28, 9, tzinfo=UTC)
 SEALING = Sealing(AT, {}, "ab" * 32, "K7M2Q9XW4T", 0, 0, "")
 
 
-def undrawn(content):
-    """The report without its charts, which say nothing about the checklist."""
-    with asking_only():
-        return document(content)
-
-
 def told(content):
     """The answers, with every section that the report has."""
-    report = undrawn(content)
+    report = document(content)
     return answers(content, primary_of(content), {section.key: section.title for section in report.sections})
 
 
@@ -53,7 +46,7 @@ def test_every_item_of_the_statement_is_there_once_in_its_order():
 
 def test_no_item_is_left_without_an_answer_and_every_link_leads_to_a_section(six):
     for content in (six, one_cover_glass(), replace(six, findings=())):
-        report = undrawn(content)
+        report = document(content)
         (block,) = [block for block in report.sections[-1].blocks if isinstance(block, Checklist)]
         found = [answer for _, group in block.groups for answer in group]
         assert [answer.number for answer in found] == NUMBERS.split()
@@ -68,7 +61,7 @@ def test_the_head_counts_what_is_answered_not_recorded_and_does_not_apply(six):
     counts = [sum(answer.state == state for answer in found) for state in (ANSWERED, NOT_RECORDED, DOES_NOT_APPLY)]
     assert sum(counts) == 42
     assert counted_words(found) == f"Of 42 items: {counts[0]} answered, {counts[1]} not recorded, {counts[2]} do not apply."
-    first = undrawn(six).sections[-1].blocks[0]
+    first = document(six).sections[-1].blocks[0]
     assert isinstance(first, Words)
     assert first.text == counted_words(found)
 

@@ -1,6 +1,7 @@
 """What a report draws and tables of the example trials: one picture and one table of the tanks for each measure, whatever the design."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,9 @@ from fairtank.publish.arms import arm_looks
 from fairtank.publish.blocks import Bullets, Figure, Table
 from fairtank.publish.content import ReportContent
 from fairtank.publish.document import document
-from fairtank.publish.phrases import plain_text
+from fairtank.publish.one_page import one_page
+from fairtank.publish.phrases import comparison_words, plain_text
+from fairtank.publish.site.link_picture import link_words
 from fairtank.records.services.examples import example_events
 from fairtank.simulation.trials import example_trial
 from fairtank.trial import TrialFolder
@@ -77,6 +80,22 @@ def test_an_arm_has_its_mean_in_the_decimals_of_its_sentence(contents):
     assert "mean 4.0 %" in told
 
 
+def test_the_one_page_and_a_link_tell_every_comparison_and_each_measure_once(contents):
+    content = contents["three_arms"]
+    ten, twenty = content.findings[:2]
+    other = replace(twenty, alternatives=tuple((name, "open") for name, _ in twenty.alternatives))
+    other_measure = replace(other, measure="weight", title="Weight")
+    told = [dict(one_page(replace(content, findings=found), document(content)).method) for found in (
+        (ten, twenty), (ten, other), (ten, other_measure))]
+    assert told[0]["Judged"].endswith("For each of the 2 comparisons: both other ways of analysing give the same answer.")
+    assert told[1]["Judged"].endswith(f"{comparison_words(ten)}: both other ways of analysing give the same answer. "
+                                      f"{comparison_words(other)}: 0 of 2 other ways of analysing give the same answer.")
+    assert [told[place]["Measured"].count(f"{title}, mean over its days") for place in (0, 2) for title in ("Algae cover", "Weight")] == [
+        1, 0, 1, 1]
+    assert [link_words(ten, twenty).count(f"under {arm}.") for arm in ("ten", "twenty")] == [1, 1]
+    assert link_words(*[ten] * 5).endswith(" 2 more comparisons stand on the page.")
+
+
 def test_two_changes_are_told_as_with_against_without(contents):
     told = texts(dots(contents["two_changes"]))
     assert [text.split(" at ")[0] for text in told if text.endswith("; with it")] == ["Without short light", "Without floating plants"]
@@ -91,7 +110,10 @@ def test_a_tank_that_was_not_used_has_its_reason_below_the_table_and_a_faint_lin
     assert any(item.startswith("T5 was taken out by an event on day 25") for block in blocks(content, Bullets) for item in block.items)
     faint = [layer for layer in lines(content, unused={"T5"})["layer"] if layer["mark"]["type"] == "line" and layer["mark"]["opacity"] < 1]
     assert {row["part"].split()[0] for layer in faint for row in layer["data"]["values"]} == {"T5"}
-    assert "Fainter: tanks that could not be used" in blocks(content, Figure)[1].caption
+    curve = blocks(content, Figure)[1]
+    assert "Fainter: tanks that could not be used" in curve.caption
+    faint = [part for part in curve.description.split("; ") if part.endswith("drawn fainter: it could not be used")]
+    assert [part.partition(" (")[0] for part in faint] == ["T5"]
 
 
 def test_a_curve_has_its_key_in_its_colour_and_a_line_that_leads_to_it(contents):

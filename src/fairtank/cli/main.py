@@ -9,6 +9,7 @@ from fairtank.cli.stopping import EXIT_CODE, ctrl_c_watched
 # isort: split
 # Above: before anything that takes time to load, so that Ctrl-C is quiet from the start.
 import ast
+import gc
 import importlib
 import keyword
 import os
@@ -42,7 +43,11 @@ class Commands(click.Group):
         """The command of that name, imported now; None when there is none."""
         if cmd_name not in self.list_commands(ctx):
             return None
-        command: click.Command = importlib.import_module(f"fairtank.cli.commands.{_file(cmd_name)}").command
+        gc.disable()  # what is imported stays: looking through it meanwhile is a tenth of the wait
+        try:
+            command: click.Command = importlib.import_module(f"fairtank.cli.commands.{_file(cmd_name)}").command
+        finally:
+            gc.enable()
         return command
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:

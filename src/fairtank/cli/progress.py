@@ -4,9 +4,6 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
 from fairtank.cli.stopping import workers_hear_no_ctrl_c
 
 _PARTS = 10
@@ -22,6 +19,9 @@ def progress_shown(title: str, unit: str = "photos") -> Iterator[Callable[..., N
 
 def _bar(title: str, unit: str, held: ExitStack) -> Callable[..., None]:
     """Moves a bar, which is drawn from the first call on, so that what is printed before it stands above it."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn(unit), TimeRemainingColumn())
     bar = Progress(*columns, console=Console(stderr=True))
     task = bar.add_task(title, total=None)

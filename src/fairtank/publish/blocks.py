@@ -1,5 +1,7 @@
 """The parts a report is made of. HTML and PDF are drawn from the same blocks, so they cannot say different things."""
 
+import functools
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 LONGEST_SHORT_CELL = 28
@@ -107,11 +109,19 @@ class Figure:
 
 @dataclass(frozen=True)
 class Wall:
-    """The strip wall: (SVG, description) of each block of days, in longer blocks for a screen and in shorter ones for paper."""
+    """The strip wall: (SVG, description) of each block of days, in longer blocks for a screen and in shorter ones for paper.
+
+    paper_made makes those for paper.
+    """
 
     caption: str
     screen: tuple[tuple[str, str], ...]
-    paper: tuple[tuple[str, str], ...]
+    paper_made: Callable[[], tuple[tuple[str, str], ...]] = field(repr=False, compare=False)
+
+    @functools.cached_property
+    def paper(self) -> tuple[tuple[str, str], ...]:
+        """The blocks for paper, made when they are asked for: the page on a screen does not wait for them."""
+        return self.paper_made()
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,9 @@
 """What all charts share: font, inks, and the way from a Vega-Lite description to an SVG that a page or a PDF can carry.
 
-A chart is a plain dict. It is drawn twice, wide for desks and paper and narrow for phones, so that its text is never scaled down.
+A chart is a plain dict. It is drawn twice, wide for desks and paper and narrow for phones, so that its text is never scaled down. What the
+report's charts use of Vega-Lite is drawn by `publish.drawing` within milliseconds; all else by the renderer, whose start takes a second.
 """
 
-import contextlib
 import functools
 import json
 import math
@@ -13,13 +13,13 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
-from fairtank.publish import chart_beside
 from fairtank.publish.arms import ArmLook
+from fairtank.publish.drawing.known import FONT
+from fairtank.publish.drawing.sheet import chart_svg
 from fairtank.publish.numbers import shown
 
 Spec = dict[str, Any]
 
-FONT = "Atkinson Hyperlegible Next"
 FONTS_FOLDER = Path(__file__).parent / "fonts"
 INK, QUIET_INK, GRID, SHADE = "#24282c", "#5c6066", "#e4e1da", "#efece5"
 WIDE_PX, NARROW_PX = 680, 320
@@ -216,17 +216,7 @@ def svg_of(spec: Spec, *, key: str) -> str:
     str
         An `<svg>` element.
     """
-    return tidy_svg(drawn(spec), key=key, description=spec["description"])
-
-
-def ask_ahead(spec: Spec) -> None:
-    """Have a chart drawn beside what goes on meanwhile, where `beside()` lasts; `svg_of` then waits for no more than the rest of it."""
-    chart_beside.ask(json.dumps(spec))
-
-
-def beside() -> contextlib.AbstractContextManager[None]:
-    """While this lasts, charts that are asked ahead are drawn by a process of its own."""
-    return chart_beside.charts_beside(FONTS_FOLDER)
+    return chart_svg(spec, key=key) or tidy_svg(drawn(spec), key=key, description=spec["description"])
 
 
 def drawn(spec: Spec) -> str:
@@ -262,10 +252,7 @@ def png_of(svg: str, *, scale: float = 1.0) -> bytes:
 
 @functools.lru_cache(maxsize=64)
 def _drawn(description: str) -> str:
-    """The renderer's SVG; kept, because the page, its print and the trials of a pool ask for the same charts again."""
-    answered = chart_beside.answer(description)
-    if answered:
-        return answered
+    """The renderer's SVG; kept, because a page that is asked for again draws the same charts."""
     import vl_convert
 
     _fonts_registered()

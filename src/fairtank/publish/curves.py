@@ -114,7 +114,7 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
     colours = {key: looks[plan.arm_of(key).key].colour for key in points}
     layers += _end_labels(points, colours, x, y, (low, high), room, (last, last_shown), width_px)
     heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each unit"
-    return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit, events),
+    return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit, events, unused),
                   title=heading)
 
 
@@ -146,8 +146,8 @@ def taken_out(unit: str, own: Sequence[tuple[int, float]], events: Sequence[Even
 
 
 def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: dict[str, ArmLook], title: str, unit: str,
-                events: Sequence[Event] = ()) -> str:
-    """The curves in words: where every unit began and ended."""
+                events: Sequence[Event] = (), unused: Set[str] = frozenset()) -> str:
+    """The curves in words: where every unit began and ended, and whether it could not be used."""
     parts = []
     for unit_key, own in points.items():
         arm = arm_words(looks[plan.arm_of(unit_key).key], is_swap=plan.kind == "swap")
@@ -155,7 +155,8 @@ def description(plan: Plan, points: dict[str, list[tuple[int, float]]], looks: d
         out = len(taken_out(unit_key, own, events))
         parts.append(f"{shortened(unit_key, 30)} ({arm}) from {with_unit(figures(start), unit)} on day {day} to "
                      f"{with_unit(figures(last), unit)} on day {last_day}"
-                     + (f", {out} day{'s' if out > 1 else ''} taken out" if out else ""))
+                     + (f", {out} day{'s' if out > 1 else ''} taken out" if out else "")
+                     + (", drawn fainter: it could not be used" if unit_key in unused else ""))
     return f"Curves of {title[:1].lower()}{title[1:]} over the days: " + ("; ".join(parts) or "no values") + "."
 
 

@@ -24,7 +24,7 @@ from fairtank.publish.report_days import day_blocks
 from fairtank.publish.report_harm import harm_blocks
 from fairtank.publish.report_limits import limits
 from fairtank.publish.report_numbers import number_blocks
-from fairtank.publish.report_pictures import asking_only, curves_blocks, photo_blocks, picture_blocks
+from fairtank.publish.report_pictures import curves_blocks, photo_blocks, picture_blocks
 from fairtank.publish.report_plan import draw_blocks, question_blocks
 from fairtank.publish.report_sensitivity import sensitivity_blocks
 from fairtank.publish.sentences import sentence
@@ -64,15 +64,6 @@ def document(content: ReportContent) -> Document:
                     content.paper)
 
 
-def charts_ask(content: ReportContent) -> None:
-    """Have all charts of a report drawn beside what is done until it is written; nothing where no process runs for it."""
-    looks, primary = arm_looks(content.folder.plan), primary_of(content)
-    with asking_only():
-        picture_blocks(content, primary, looks)
-        number_blocks(content, primary, looks)
-        _secondary_blocks(content, [finding for finding in content.findings if finding not in primary], looks)
-
-
 def primary_of(content: ReportContent) -> list[Finding]:
     """The primary findings; the first finding where none is called so."""
     return [finding for finding in content.findings if finding.role == "primary"] or list(content.findings[:1])
@@ -91,11 +82,10 @@ def byline(plan: Plan) -> str:
 
 
 def _opening_sections(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> list[Section]:
-    photos = photo_blocks(content, looks)  # before the picture, whose charts may still be on their way
     return [
         Section("picture", "The picture", picture_blocks(content, primary, looks)),
         Section("brief", "In brief", brief_blocks(content, primary), is_box=True),
-        Section("photos", "The photos", photos),
+        Section("photos", "The photos", photo_blocks(content, looks)),
     ]
 
 

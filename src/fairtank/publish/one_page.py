@@ -1,5 +1,8 @@
 """The report on one page: the sentence, the picture, five lines of method, the intervals, the limits, who paid, and the seal."""
 
+from collections.abc import Sequence
+
+from fairtank.finding import Finding
 from fairtank.publish.blocks import Document, Figure, OnePage, Table
 from fairtank.publish.content import ReportContent
 from fairtank.publish.document import primary_of
@@ -59,10 +62,8 @@ def _method(content: ReportContent) -> tuple[tuple[str, str], ...]:
     change = " against ".join(shown(text).rstrip(".") for text in (plan.change, plan.reference) if shown(text)) or _arms(plan)
     lines = [("The change", change), ("Units", done_words(content, primary)), ("The lot", lot_words(plan))]
     if primary:
-        first = primary[0]
-        lines += [("Measured", f"{shown(first.title)}, {SUMMARY_SHORT.get(first.summary, first.summary)}, "
-                               f"days {first.window[0]} to {first.window[1]}; {_values(content)}."),
-                  ("Judged", f"One number for each {first.unit_word}, not for each photo. {agreement_words(first)}".strip())]
+        lines += [("Measured", _measured(content, primary)),
+                  ("Judged", f"One number for each {primary[0].unit_word}, not for each photo. {_agreement(primary)}".strip())]
     return tuple((name, shortened(text, LONG_TEXT + 60)) for name, text in lines)
 
 
@@ -70,12 +71,32 @@ def _arms(plan: Plan) -> str:
     return "; ".join(under(arm.label) for arm in plan.arms)
 
 
-def _values(content: ReportContent) -> str:
-    """Where the values of the primary measure come from."""
-    own = [one for one in content.series if content.findings and one.measure == primary_of(content)[0].measure]
+def _measured(content: ReportContent, primary: Sequence[Finding]) -> str:
+    """Each primary measure once: what a unit's number is, over which days, and where its values come from."""
+    measures: dict[str, Finding] = {}
+    for finding in primary:
+        measures.setdefault(finding.measure, finding)
+    return " ".join(f"{shown(first.title)}, {SUMMARY_SHORT.get(first.summary, first.summary)}, "
+                    f"days {first.window[0]} to {first.window[1]}; {_values(content, measure)}." for measure, first in measures.items())
+
+
+def _agreement(primary: Sequence[Finding]) -> str:
+    """Whether other ways of analysing give the same answers: for each comparison by its name, once where all agree in that."""
+    told = {comparison_words(finding): agreement_words(finding) for finding in primary}
+    if len(told) > 1 and len(set(told.values())) == 1 and all(told.values()):
+        words = next(iter(told.values()))
+        return f"For each of the {len(told)} comparisons: {words[0].lower()}{words[1:]}"
+    if len(told) > 1:
+        return " ".join(f"{name}: {words[0].lower()}{words[1:]}" for name, words in told.items() if words)
+    return next(iter(told.values()))
+
+
+def _values(content: ReportContent, measure: str) -> str:
+    """Where the values of a measure come from."""
+    own = [one for one in content.series if one.measure == measure]
     if any(one.scored for one in own):
         return "by people's eyes"
-    if content.findings and any(one.measure == primary_of(content)[0].measure for one in content.folder.carried):
+    if any(one.measure == measure for one in content.folder.carried):
         return "measured from photos that are not in this folder"
     return "values handed over ready-made or read by a test" if own and all(one.ready_made for one in own) else "measured from photos"
 

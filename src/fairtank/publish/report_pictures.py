@@ -1,9 +1,7 @@
 """The pictures of a report: the dots or the ladder of each primary measure, its curves over the days, and the photos."""
 
-import contextlib
 import functools
-from collections.abc import Callable, Iterator, Sequence
-from contextvars import ContextVar
+from collections.abc import Callable, Sequence
 
 from fairtank.finding import Finding
 from fairtank.publish import charts, curves, dot_row, event_marks, ladder_chart, strip_wall
@@ -15,8 +13,6 @@ from fairtank.publish.numbers import shown
 from fairtank.publish.phrases import title_words
 from fairtank.publish.span import pictures_inside, series_inside
 from fairtank.trial import Event, Plan, Series
-
-_is_asking: ContextVar[bool] = ContextVar("is_asking", default=False)
 
 
 def picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[str, ArmLook]) -> tuple[Block, ...]:
@@ -30,23 +26,9 @@ def picture_blocks(content: ReportContent, primary: list[Finding], looks: dict[s
     return tuple(blocks)
 
 
-@contextlib.contextmanager
-def asking_only() -> Iterator[None]:
-    """While this lasts, figures ask for their charts to be drawn beside, and are empty themselves."""
-    before = _is_asking.set(True)
-    try:
-        yield
-    finally:
-        _is_asking.reset(before)
-
-
 def figure(key: str, spec_of: Callable[[int], charts.Spec], caption: str) -> Figure:
     """A chart, drawn wide for desks and paper and narrow for phones."""
     wide, narrow = spec_of(charts.WIDE_PX), spec_of(charts.NARROW_PX)
-    if _is_asking.get():
-        charts.ask_ahead(wide)
-        charts.ask_ahead(narrow)
-        return Figure(key, caption, wide["description"], "", "")
     return Figure(key, caption, wide["description"], charts.svg_of(wide, key=f"{key}-wide"), charts.svg_of(narrow, key=f"{key}-narrow"))
 
 
@@ -191,11 +173,13 @@ def photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Blo
         blocks += [Heading("First and last photo of each unit"),
                    Pairs("All photos are brought to the same frame; nothing else was changed.", tuple(rows))]
     unused = strip_wall.left_out(plan, content.folder.events, content.qualities)
-    screen, paper = (tuple(strip_wall.strip_wall(plan, inside, looks, unused, days_per_block=days)) for days in
-                     (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
-    if screen:
+    screen, paper = (functools.partial(strip_wall.strip_wall, plan, inside, looks, unused, days_per_block=days)
+                     for days in (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
+    on_screen = tuple(screen())
+    if on_screen:
         caption = ("One row for each unit, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
                    if len(strip_wall.wall_days(inside)) < strip_wall.MANY_DAYS else
                    "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
-        blocks += [Heading("Strip wall: every photographed day of every unit, side by side"), Wall(caption, screen, paper)]
+        blocks += [Heading("Strip wall: every photographed day of every unit, side by side"),
+                   Wall(caption, on_screen, lambda: tuple(paper()))]
     return tuple(blocks)

@@ -57,6 +57,13 @@ class Store:
         """Keep a result: first into a file of its own, then moved into place in one step."""
         _write(self.path(sha256, version), _content(result))
 
+    def thumbnail_get(self, sha256: str, version: str) -> bytes | None:
+        """The small picture of a stored result, all else of which stays packed; None when there is none, or it cannot be read."""
+        try:
+            return base64.b64decode(json.loads(self.path(sha256, version).read_text(encoding="utf-8"))["thumbnail"])
+        except _UNREADABLE:
+            return None
+
     def prepared_path(self, sha256: str, version: str) -> Path:
         """Where a prepared photo lies, whether it is there or not."""
         return self.root / "prepared" / version / f"{sha256}.photo"

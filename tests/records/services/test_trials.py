@@ -7,6 +7,7 @@ import sys
 from datetime import date, timedelta
 
 import pytest
+from tests.cli.running import Ran
 from tests.records.kits import make_kit
 from tests.records.photo_trials import Shape, copied, listing, photo_trial, row_changed
 
@@ -108,33 +109,50 @@ def without_override():
         ctypes.CDLL(None).prctl(24, capability, 0, 0, 0)  # PR_CAPBSET_DROP of linux/prctl.h
 
 
+ONE_BY_ONE = """
+import contextlib, io, json, sys
+from fairtank.cli import main
+for words in json.loads(sys.argv[1]):
+    sys.argv, told, said = ["fairtank", *words], io.StringIO(), io.StringIO()
+    try:
+        with contextlib.redirect_stdout(told), contextlib.redirect_stderr(said):
+            main()
+    except SystemExit as ended:
+        print(json.dumps([ended.code or 0, told.getvalue(), said.getvalue()]))
+"""
+
+
+def called_apart(*commands: list[str]) -> list[Ran]:
+    """What each of these commands left, called one after the other in one process without that right."""
+    words = [sys.executable, "-c", ONE_BY_ONE, json.dumps(commands)]
+    done = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=True)
+    return [Ran(*json.loads(line)) for line in done.stdout.splitlines()]
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="permissions are checked with a right that only Linux can take away")
 def test_a_folder_that_cannot_be_written_keeps_its_results_in_the_output_folder(tmp_path):
-    """Four commands in processes of their own, which may not write where the permissions say no: two small photos are enough for that."""
+    """Commands in two processes of their own, which may not write where the permissions say no: two small photos are enough for that."""
     root, out, elsewhere = (tmp_path / name for name in ("read-only", "out", "elsewhere"))
     photo_trial(root, Shape(days=(0,), mode="fixed", painted=(("T1", 0),), shrink=2))
     trial_run(root=copied(root, tmp_path / "copy"), out=elsewhere, workers=1)
     before = listing(root)
+    measure = ["measure", str(root), "--out", str(out), "--workers", "1"]
     root.chmod(0o555)
     try:
-        for told in ("2 photos, 2 of them measured now: 2 usable", "2 photos, 0 of them measured now: 2 usable"):
-            words = [sys.executable, "-m", "fairtank.cli", "measure", str(root), "--out", str(out), "--workers", "1"]
-            done = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
-            assert done.returncode == 0
-            assert done.stdout.startswith(told)
-        words = [sys.executable, "-m", "fairtank.cli", "judge", str(root), "--json", "--workers", "1"]
-        judged = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
-        words = [sys.executable, "-m", "fairtank.cli", "run", str(root), "--workers", "1"]
-        refused = subprocess.run(words, capture_output=True, text=True, preexec_fn=without_override, check=False)
+        (first,) = called_apart(measure)
+        again, judged, refused = called_apart(measure, ["judge", str(root), "--json", *measure[-2:]], ["run", str(root), *measure[-2:]])
     finally:
         root.chmod(0o755)
+    for done, told in ((first, "2 photos, 2 of them measured now: 2 usable"), (again, "2 photos, 0 of them measured now: 2 usable")):
+        assert done.code == 0
+        assert done.out.startswith(told)
     assert (out / "measures.csv").read_bytes() == (elsewhere / "measures.csv").read_bytes()
     assert len(list(Store(out / ".fairtank").root.rglob("photos/*/*.json"))) == 2
     assert listing(root) == before
-    assert judged.returncode == 0, judged.stderr
-    assert judged.stdout == (elsewhere / "findings.json").read_text(encoding="utf-8")
-    assert (refused.returncode, refused.stdout) == (1, "")
-    assert refused.stderr == (
+    assert judged.code == 0, judged.err
+    assert judged.out == (elsewhere / "findings.json").read_text(encoding="utf-8")
+    assert (refused.code, refused.out) == (1, "")
+    assert refused.err == (
         f"the folder for results is {root / 'out'}, but {root} must not be written to; "
         "accepted: a folder that can be made or written. Choose another one with --out.\n"
     )

@@ -1,5 +1,6 @@
 """What a link to the page shows: the sentence, and the picture of the tanks beside it."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from fairtank.finding import Finding
@@ -11,22 +12,27 @@ from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import shown
 from fairtank.publish.sentences import amount_words, caution_words, verdict_words
 
-
-def link_words(finding: Finding) -> str:
-    """The verdict with its number and interval, and the cautions without which it would claim more than was found."""
-    parts = (verdict_words(finding), amount_words(finding), caution_words(finding))
-    return shown(" ".join(part for part in parts if part))
+MOST_COMPARISONS = 3
 
 
-def link_picture(content: ReportContent, finding: Finding) -> bytes:
-    """A PNG of 1200 by 630 px; without a chart of the tanks it holds the sentence alone.
+def link_words(*findings: Finding) -> str:
+    """Each comparison's verdict with its number and interval, and the cautions without which it would claim more than was found."""
+    told = [part for finding in findings[:MOST_COMPARISONS] for part in (verdict_words(finding), amount_words(finding),
+                                                                         caution_words(finding)) if part]
+    left = len(findings) - MOST_COMPARISONS
+    more = f"{left} more comparison{'s stand' if left > 1 else ' stands'} on the page." if left > 0 else ""
+    return shown(" ".join([*dict.fromkeys(told), more]).strip())
+
+
+def link_picture(content: ReportContent, findings: Sequence[Finding]) -> bytes:
+    """A PNG of 1200 by 630 px; nothing where no chart shows the tanks.
 
     Parameters
     ----------
     content : ReportContent
         The trial and its findings; photos are not needed.
-    finding : Finding
-        The one whose sentence stands first on the page.
+    findings : sequence of Finding
+        Those whose sentences stand first on the page, at least one: all are told, and the first one's measure is drawn.
 
     Returns
     -------
@@ -36,10 +42,11 @@ def link_picture(content: ReportContent, finding: Finding) -> bytes:
     ----------
     common_practice (keys from sources.py).
     """
-    own = replace(content, findings=tuple(one for one in content.findings if one.measure == finding.measure), evenness=None, pictures=())
+    drawn = tuple(one for one in content.findings if one.measure == findings[0].measure)
+    own = replace(content, findings=drawn, evenness=None, pictures=())
     charts = [chart for chart in trial_charts(own, LINK) if chart.measure]
     chart: TrialChart | None = next((one for one in charts if one.key.startswith("tanks")), next(iter(charts), None))
-    words, foot = link_words(finding), shown(content.folder.plan.title)
+    words, foot = link_words(*findings), shown(content.folder.plan.title)
     if chart is None:
         return b""
     sheet = sheet_of(chart.draw, LINK, words)

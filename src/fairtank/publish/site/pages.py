@@ -54,7 +54,7 @@ def site_files(content: SiteContent) -> Iterator[tuple[str, bytes]]:
     yield from ((strip.name, strip.webp) for block in wall for strip in block.strips)
     yield from ((name, one.webp) for name, one in named_pictures(content.large))
     primary = primary_of(report)
-    preview = link_picture(report, primary[0]) if primary else b""
+    preview = link_picture(report, primary) if primary else b""
     if preview:
         yield LINK_PICTURE, preview
     for _weight, name in FACES:
@@ -87,7 +87,7 @@ def page_text(content: SiteContent, wall: tuple[WallBlock, ...], looks: dict[str
         title=shown(plan.title) or "A trial without a title", question=shown(plan.question) or shown(plan.change),
         headline=headline(primary), byline=byline(plan), told=told_of(report, has_kit=content.kit is not None), site=content,
         style=style,        style_digest="sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii"),
-        link_words=plain_text(link_words(primary[0])) if primary else "Nothing was judged.", has_preview=has_preview, wall=wall,
+        link_words=plain_text(link_words(*primary)) if primary else "Nothing was judged.", has_preview=has_preview, wall=wall,
         cell_px=CELL_PX, wall_days=sum(len(block.days) for block in wall),
         looks=looks, arm_of={unit.key: looks[unit.arm] for unit in plan.units}, places=list(looks), shown=shown,
         pictures=pictures, left=left, right=right, digest=shown(report.inputs_digest),

@@ -1,6 +1,8 @@
 """The stroke pictures in `labels/`: each belongs to a photo, has its size, and holds at least one stroke."""
 
-from collections.abc import Mapping
+import warnings
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -13,6 +15,7 @@ from fairtank.records.folder.tables import CLASSES
 from fairtank.trial import Label
 
 FOLDER = "labels"
+_AT_ONCE = 2
 _OTHER_PICTURES = (".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".tif", ".tiff", ".heic", ".xcf", ".psd", ".kra")
 
 
@@ -58,24 +61,37 @@ def labels_in_folder(root: Path, names: tuple[str, ...], row_sets: RowSets, pict
     readable = all({"r", "g", "b"} <= values.keys() for values in classes)
     colours = tuple((values["r"], values["g"], values["b"]) for values in classes) if readable else ()
     labels = []
-    for name in names:
+    found = {name: by_stem.get(PurePosixPath(name).stem, []) for name in names}
+    checked = _pictures_checked(root, [(f"{FOLDER}/{name}", pictures.get(photos[0]) if photos else None) for name, photos in found.items()],
+                                colours)
+    for (name, photos), (digest, refusal) in zip(found.items(), checked, strict=True):
         path = f"{FOLDER}/{name}"
-        photos = by_stem.get(PurePosixPath(name).stem, [])
         if not photos and has_photo_list(row_sets):
             problems.add(path, None, None, "no photo of that name is listed in photos.csv", "the name of a listed photo, ending in .png")
         elif len(photos) > 1:
             problems.add(path, None, None, f"the name fits several photos ({listed(tuple(photos))})", "photos whose names differ")
         elif photos:
             labels.append(Label(photos[0], path))
-        _check_picture(root, path, pictures.get(photos[0]) if photos else None, colours, digests, problems)
+        if digest:
+            digests[path] = digest
+        if refusal is not None:
+            problems.refuse(path, None, None, refusal)
     return tuple(labels)
 
 
-def _check_picture(root: Path, path: str, photo: Picture | None, colours: tuple[tuple[int, int, int], ...], digests: dict[str, str],
-                   problems: Problems) -> None:
+def _pictures_checked(root: Path, pictures: Sequence[tuple[str, Picture | None]], colours: tuple[tuple[int, int, int], ...],
+                      ) -> list[tuple[str, Refusal | None]]:
+    """The digest of each stroke picture, empty where it cannot be read, and what is wrong with it; decoded beside each other."""
+    with warnings.catch_warnings(), ThreadPoolExecutor(_AT_ONCE) as pool:
+        warnings.simplefilter("ignore")  # out here, since the filter is one for all threads
+        return list(pool.map(lambda one: _picture_checked(root, one[0], one[1], colours), pictures))
+
+
+def _picture_checked(root: Path, path: str, photo: Picture | None, colours: tuple[tuple[int, int, int], ...]) -> tuple[str, Refusal | None]:
+    digest = ""
     try:
         content = read_bytes(root, path, PICTURE_LIMIT_BYTES, called="the picture")
-        digests[path] = digest_of_bytes(content)
+        digest = digest_of_bytes(content)
         picture = picture_from_bytes(path, content, called="the picture")
         if photo and (picture.width, picture.height) != (photo.width, photo.height):
             raise Refusal(f"the picture has {picture.width} x {picture.height} px",
@@ -83,7 +99,8 @@ def _check_picture(root: Path, path: str, photo: Picture | None, colours: tuple[
         if photo and colours:
             _check_colours(content, colours)
     except Refusal as refusal:
-        problems.refuse(path, None, None, refusal)
+        return digest, refusal
+    return digest, None
 
 
 def _check_colours(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> None:

@@ -19,6 +19,7 @@ _OTHERS = ((b"GIF8", "a GIF picture"), (b"II*\0", "a TIFF or raw picture"), (b"M
 _ORIENTATION, _EXIF_IFD, _TAKEN_AT, _OFFSET, _GPS_IFD, _LATITUDE, _LONGITUDE = 0x0112, 0x8769, 0x9003, 0x9011, 0x8825, 2, 4
 _PLACE_IN_XMP = re.compile(rb"GPSL(?:at|ong)itude")
 _TURNED = (5, 6, 7, 8)
+_FEW_COLOURS = 256
 
 
 @dataclass(frozen=True)
@@ -207,17 +208,19 @@ def _open(kind: str, content: bytes) -> Any:
 
 
 def holds_colour(content: bytes, colours: tuple[tuple[int, int, int], ...]) -> bool:
-    """Whether any px of a PNG has exactly one of the colours; decodes the picture.
+    """Whether any px of a PNG has exactly one of the colours; decodes the picture, whose oddities the decoder may warn of.
 
     A px counts as transparent when at most half of it covers, as it does when strokes are read for measuring.
     """
     import numpy as np
     from PIL.PngImagePlugin import PngImageFile
 
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        with PngImageFile(io.BytesIO(content)) as image:
-            pixels = np.asarray(image.convert("RGBA"))
+    with PngImageFile(io.BytesIO(content)) as image:
+        covered = image if image.mode == "RGB" and "transparency" not in image.info else image.convert("RGBA")
+        counted = covered.getcolors(_FEW_COLOURS)
+    if counted is not None:  # strokes on a plain ground, as they mostly are: told without an array of the whole picture
+        return any(seen[:3] in colours and min(seen[3:], default=255) > 127 for _, seen in counted if isinstance(seen, tuple))
+    pixels = np.asarray(covered.convert("RGBA"))
     packed = np.ascontiguousarray(pixels).view("<u4")[..., 0] & 0x00FF_FFFF
     covering = packed[pixels[..., 3] > 127]
     return any(bool((covering == (red | green << 8 | blue << 16)).any()) for red, green, blue in set(colours))

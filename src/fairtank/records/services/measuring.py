@@ -58,15 +58,14 @@ class MeasuredTrial:
 class Thumbnails(Mapping[str, bytes]):
     """Small pictures by photo path, read from the store when they are asked for: ten thousand of them need not lie in memory."""
 
-    def __init__(self, store: Store, places: dict[str, tuple[Photo, str, str]]) -> None:
+    def __init__(self, store: Store, places: dict[str, tuple[str, str]]) -> None:
         self._store, self._places = store, places
 
     def __getitem__(self, path: str) -> bytes:
-        photo, sha256, version = self._places[path]
-        kept = self._store.get(photo, sha256, version)
+        kept = self._store.thumbnail_get(*self._places[path])
         if kept is None:
             raise KeyError(path)
-        return kept.thumbnail
+        return kept
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._places)
@@ -169,7 +168,7 @@ def _gathered(
         known,
         measured=tuple(rows),
         qualities=qualities,
-        thumbnails=Thumbnails(store, {photo.path: (photo, digests[photo.path], versions.measured[photo.path]) for photo in pictured}),
+        thumbnails=Thumbnails(store, {photo.path: (digests[photo.path], versions.measured[photo.path]) for photo in pictured}),
         cautions=(*known.cautions, *_missing(folder), *comparable_cautions(folder, qualities), *doubtful_map_cautions(folder, qualities)),
     )
 

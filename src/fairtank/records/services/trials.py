@@ -11,9 +11,7 @@ from fairtank.finding import Finding
 from fairtank.inference import judge
 from fairtank.inference.earlier.borrowing import entries_of
 from fairtank.inference.looks import goes_on
-from fairtank.publish import charts
 from fairtank.publish.content import PAPERS, ReportContent, ReportFiles
-from fairtank.publish.document import charts_ask
 from fairtank.publish.findings_file import findings_text
 from fairtank.publish.report import write_report
 from fairtank.records.audited import audit_told
@@ -90,9 +88,8 @@ def _read_on(plan: Plan, series: tuple[Series, ...], today: date) -> int | None:
 def trial_report(*, root: Path, out: Path, workers: int | None = None, progress: Progress | None = None, today: date | None = None,
                  cluster: str | None = None, paper: str = PAPERS[0]) -> tuple[JudgedTrial, ReportFiles]:
     """Judge a folder and write its report, for A4 or Letter paper; findings.json lies beside it."""
-    with charts.beside():  # a process that draws gets warm while the folder is read
-        judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
-        return judged, judged_report(judged=judged, out=out, paper=paper)
+    judged = trial_judge(root=root, out=out, workers=workers, progress=progress, today=today, cluster=cluster)
+    return judged, judged_report(judged=judged, out=out, paper=paper)
 
 
 def judged_report(*, judged: JudgedTrial, out: Path, paper: str = PAPERS[0]) -> ReportFiles:
@@ -100,7 +97,6 @@ def judged_report(*, judged: JudgedTrial, out: Path, paper: str = PAPERS[0]) -> 
     if paper not in PAPERS:
         raise InputError("paper", f"'{paper}'", " or ".join(PAPERS))
     content = replace(report_content(judged), paper=paper)
-    charts_ask(content)
     return write_report(replace(content, pictures=unit_pictures(judged.folder, judged.measured)), out)
 
 
