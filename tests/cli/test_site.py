@@ -31,8 +31,9 @@ def test_an_address_or_a_kit_that_is_none_is_refused_before_anything_is_worked_o
 
 def test_the_charts_lie_in_the_results_and_are_counted(capsys, folder, tmp_path):
     ran = run_here(capsys, "charts", folder, "--as", "svg", "--theme", "dark", "--out", tmp_path / "place")
-    assert (ran.code, ran.out) == (0, f"5 pictures: {tmp_path / 'place' / 'charts'}\n")
+    assert (ran.code, ran.out) == (0, f"6 pictures: {tmp_path / 'place' / 'charts'}\n")
     assert (tmp_path / "place" / "charts" / "page" / "dark" / "tanks-algae-cover.svg").is_file()
+    assert (tmp_path / "place" / "charts" / "page" / "dark" / "what-could-it-show.svg").is_file()
 
 
 def test_a_shape_that_is_none_is_answered_with_the_one_that_was_meant(capsys, folder):

@@ -85,17 +85,27 @@ def test_before_the_trial_was_read_nothing_is_made_or_given(asked, shelf, tmp_pa
     trial = shelved(tmp_path / "glasses", day=10, until=9)
     assert "First the finding has to be worked out" in page_of(asked, trial)
     worked_out(trial, "judge")
-    assert "A film is made when the trial was read" in page_of(asked, trial)
+    assert "A film is made once the trial has been read" in (page := page_of(asked, trial))
+    assert "values reach day 9 of 21" in page, "what it waits for"
+    assert "its last day is past" not in page
     form = {"shape": "wide", "size": "1080p", "form": "mp4", "arms": "shown"}
     assert asked.post(f"/trials/{trial.slug}/film/make/", form).status_code == 403
     assert not Job.objects.filter(kind="film").exists()
     assert asked.get(f"/trials/{trial.slug}/film/film-wide-1080p.mp4").status_code == 403
 
 
+def test_a_trial_past_its_end_whose_values_stop_early_says_what_helps(asked, shelf, tmp_path):
+    trial = shelved(tmp_path / "glasses", day=60, until=9)
+    worked_out(trial, "judge")
+    page = page_of(asked, trial)
+    assert "values reach day 9 of 21" in page
+    assert "By the plan its last day is past: bring in the values up to then" in page
+
+
 def test_work_that_was_asked_for_too_early_ends_with_the_reason(asked, shelf, tmp_path):
     job = worked_out(shelved(tmp_path / "glasses", day=10, until=9), "film")
     assert job.state == "failed"
-    assert "The page “Finding” tells on which day that is." in job.reason
+    assert "The page “Finding” tells what it waits for." in job.reason
 
 
 def test_a_trial_without_photos_is_told_what_is_missing(over):

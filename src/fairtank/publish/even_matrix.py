@@ -44,7 +44,7 @@ def rows_of_page(result: Evenness) -> int:
 
 
 def even_matrix(result: Evenness, looks: dict[str, ArmLook], *, key: str, width_px: int,
-                checks: Sequence[FactorCheck] | None = None) -> Picture:
+                checks: Sequence[FactorCheck] | None = None, has_wide_cells: bool = False) -> Picture:
     """The matrix as a drawing.
 
     Parameters
@@ -59,6 +59,8 @@ def even_matrix(result: Evenness, looks: dict[str, ArmLook], *, key: str, width_
         Outer width; below 500 the form for phones. [px]
     checks : sequence of FactorCheck, optional
         The rows; all that something is known of where left out.
+    has_wide_cells : bool
+        Whether the verdict stands below the title, and leaves its room to the cells, as with many tanks; phones have it so always.
 
     Returns
     -------
@@ -66,7 +68,7 @@ def even_matrix(result: Evenness, looks: dict[str, ArmLook], *, key: str, width_
         The drawing with its description; its sizes in px.
     """
     rows = matrix_checks(result) if checks is None else tuple(checks)
-    sheet = (_Narrow if is_narrow(width_px) else _Wide)(result, looks, width_px)
+    sheet = _Narrow(result, looks, width_px) if is_narrow(width_px) else _Wide(result, looks, width_px, has_wide_cells=has_wide_cells)
     svg, height = sheet.drawn(rows)
     words = description(result, looks, rows)
     return Picture(tidy_svg(svg, key=key, description=words), words, width_px, height)
@@ -129,14 +131,14 @@ def _unit_drawn(unit: str) -> str:
 class _Wide:
     """The form for desks and paper: label, cells and verdict beside each other."""
 
-    def __init__(self, result: Evenness, looks: dict[str, ArmLook], width_px: int) -> None:
+    def __init__(self, result: Evenness, looks: dict[str, ArmLook], width_px: int, *, has_wide_cells: bool) -> None:
         self.result, self.looks, self.width = result, looks, width_px
         self.size = text_px(width_px) - 1.0
         self.units = [unit for unit, _ in result.units]
         self.arm_of = dict(result.units)
         gaps = _GAP * 3 * (len({arm for _, arm in result.units}) - 1)
         # With many tanks the verdict stands below the title, and leaves its room to the cells.
-        self.is_crowded = len(self.units) > _ROOMY
+        self.is_crowded = has_wide_cells or len(self.units) > _ROOMY
         beside = 0.0 if self.is_crowded else _WORDS
         self.cell = min((width_px - _LABEL - beside - gaps) / max(len(self.units), 1), 64.0)
         self.left: dict[str, float] = {}

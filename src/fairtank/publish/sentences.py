@@ -4,6 +4,8 @@ The step before is `inference.judge`; the step after is `publish.report.write_re
 its own and one row in DESIGN_WORDS.
 """
 
+import math
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -20,10 +22,14 @@ from fairtank.publish import (
 )
 from fairtank.publish.asides import taken_out_words
 from fairtank.publish.earlier_words import earlier_words
+from fairtank.publish.numbers import figures
 from fairtank.publish.phrases import measure_words, named, plural
 from fairtank.publish.words import basis_words, tag_sentence
 
 Part = Callable[[Finding], str | None]
+# What is for readers who reckon after: sizes on the scale of the analysis, in brackets, and which scale another way of reckoning left.
+_TECHNICAL = re.compile(r"\s\((?=[^()]*\bSD of\b)[^()]*\)| instead of (?:log-odds|logarithms)\b")
+_LOG_ODDS = re.compile(r"(\d+(?:\.\d+)?)\slog-odds( per day)?( apart)?\b")
 
 
 class OwnWords(NamedTuple):
@@ -71,6 +77,46 @@ def sentence(finding: Finding) -> str:
     parts += [part(finding) for part in BESIDE]
     parts += [tag_sentence(tag, finding) for tag in finding.tags if not _said_already(tag, finding)]
     return " ".join(part for part in parts if part)
+
+
+def spoken_sentence(finding: Finding) -> str:
+    """The same for viewers who see it once and cannot look anything up: without what only says it again on the scale of the analysis.
+
+    Nothing else is left out. A distance that has no other words is told as a factor of the odds.
+
+    Parameters
+    ----------
+    finding : Finding
+        The frozen result.
+
+    Returns
+    -------
+    str
+        As `sentence`.
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+
+    Examples
+    --------
+    See `tests/publish/test_sentences_spoken.py`.
+    """
+    return spoken(sentence(finding))
+
+
+def spoken(text: str) -> str:
+    """Words of a finding for viewers who see them once, as `spoken_sentence` has them.
+
+    >>> spoken("closer than that before this could be called surprising (apart by 0.14 log-odds; an SD of 0.051 log-odds per tank).")
+    'closer than that before this could be called surprising.'
+    """
+    return _LOG_ODDS.sub(_as_odds, _TECHNICAL.sub("", text))
+
+
+def _as_odds(found: re.Match[str]) -> str:
+    size, per_day, apart = found.groups(default="")
+    return f"{'apart by ' if apart else ''}a factor of {figures(math.exp(float(size)), 3)} in the odds{per_day}"
 
 
 def verdict_words(finding: Finding) -> str:

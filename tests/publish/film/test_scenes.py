@@ -12,7 +12,7 @@ from fairtank.publish.film.items import Photo, Stroke, rgb_of
 from fairtank.publish.film.making import film_of
 from fairtank.publish.film.scenes import items_of
 from fairtank.publish.numbers import shown
-from fairtank.publish.sentences import sentence
+from fairtank.publish.sentences import spoken_sentence
 
 HIDDEN = replace(TINY, arms="at the end")
 
@@ -105,7 +105,7 @@ def test_the_closing_card_says_the_finding_word_for_word_and_nothing_more():
     told = [text for shot in shots(made, "close") for text in texts_of(items_of(made, shot))]
     pages = len(shots(made, "close"))
     others = {"fairtank film, seal ABCDE-12345", *(f"{page} of {pages}" for page in range(1, pages + 1))}
-    assert " ".join(text for text in told if text not in others) == shown(sentence(made.content.findings[0]))
+    assert " ".join(text for text in told if text not in others) == shown(spoken_sentence(made.content.findings[0]))
 
 
 @pytest.mark.parametrize("shape", ["wide", "tall", "square"])
@@ -114,7 +114,7 @@ def test_every_word_of_a_long_finding_stands_on_a_page_of_the_closing_card(shape
     longer = replace(own.findings[0], changed_label="a very long name of a treatment " * 12)
     made = film_of(replace(own, findings=(longer,)), replace(TINY, shape=shape))
     told = [line for page in made.closing for line in page.lines]
-    assert " ".join(told) == shown(sentence(longer))
+    assert " ".join(told) == shown(spoken_sentence(longer))
     height = made.layout.size_px[1]
     assert all(0 < item.y < height - item.size_px for shot in shots(made, "close") for item in items_of(made, shot))
 

@@ -67,8 +67,9 @@ def test_a_trial_that_was_not_read_gives_no_film(judged, tmp_path):
     plan, series = trial()
     by_then = tuple(replace(one, days=one.days[:20], values=one.values[:20]) for one in series)
     early = replace(judged, findings=judge(plan, by_then, today=20))
-    with pytest.raises(DesignError, match="A film is made when the trial was read"):
-        film_make(judged=early, out=tmp_path, wishes=TINY)
+    with pytest.raises(DesignError, match=r"A film is made once the trial has been read: .* nobody should see yet\. No finding yet: the "
+                                          r"trial is not over; values reach day 19 of 42\. It is read on day 42, 2026-04-1"):
+        film_make(judged=early, out=tmp_path, wishes=TINY, today=plan.start + timedelta(days=20))
     assert not list(tmp_path.iterdir())
 
 

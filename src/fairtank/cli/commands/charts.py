@@ -1,7 +1,8 @@
 """Write the charts of a finished trial as pictures for an article, a post or a video.
 
-They land in the folder `charts` of the results, sorted by shape and theme. With --series the curves come once more as one picture a day,
-numbered, with the same axes throughout.
+They are those of the finding and the report, what each planned look said, and what the plan could show. They land in the folder `charts`
+of the results, sorted by shape and theme. With --series the curves come once more as one picture a day, numbered, with the same axes
+throughout.
 
 Example: fairtank charts my-trial --shape wide --theme dark --as png --series
 """

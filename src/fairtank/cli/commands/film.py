@@ -25,7 +25,8 @@ _OPTIONS = {"The tanks in the film": "--tank", "The order of the tanks": "--orde
 @click.option("--shape", type=OneOf(tuple(film.SHAPES)), default="wide", show_default=True,
               help="wide (16:9), tall (9:16) for phones, or square.")
 @click.option("--size", type=OneOf(tuple(film.SIZES)), default="1080p", show_default=True, help="Px of the short side: 1080 or 2160.")
-@click.option("--as", "form", type=OneOf(film.FORMATS), default="mp4", show_default=True, help="mp4 (H.264) plays everywhere; webm is VP9.")
+@click.option("--as", "form", type=OneOf(film.FORMATS), default="mp4", show_default=True,
+              help="mp4 (H.264) plays everywhere; webm is VP9, and needs about 1 GB of memory in 4k.")
 @click.option("--arms", type=OneOf(film.ARMS), default=film.SHOWN, show_default=True,
               help="Name the arms all along, or after the last day, or never; until then tanks have codes.")
 @click.option("--order", type=OneOf(film.ORDERS), help="Tanks as in the plan or arm by arm. Without it: by arm where the arms are shown.")

@@ -5,10 +5,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from fairtank.inference.foresight.showing import Showing
 from fairtank.publish.chart_export.inks import THEMES
 from fairtank.publish.chart_export.listing import TrialChart, measure_title, trial_charts
 from fairtank.publish.chart_export.shapes import SHAPES, Shape
-from fairtank.publish.chart_export.sheet import composed, in_theme, page_picture, sheet_of
+from fairtank.publish.chart_export.sheet import composed, in_theme, page_picture
 from fairtank.publish.charts import FONT, FONTS_FOLDER, png_of
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import shown
@@ -30,7 +31,7 @@ class ChartWishes:
 ALL = ChartWishes(tuple(SHAPES), THEMES, FORMS, True)
 
 
-def chart_files(content: ReportContent, wishes: ChartWishes) -> Iterator[tuple[str, bytes]]:
+def chart_files(content: ReportContent, wishes: ChartWishes, showing: Showing | None = None) -> Iterator[tuple[str, bytes]]:
     """Each file with its name, made one after the other: `<shape>/<theme>/<chart>.<form>`.
 
     Parameters
@@ -39,6 +40,8 @@ def chart_files(content: ReportContent, wishes: ChartWishes) -> Iterator[tuple[s
         The trial, its findings and its pictures.
     wishes : ChartWishes
         What is wished for.
+    showing : Showing, optional
+        What the plan could show; without it that picture is left out.
 
     Yields
     ------
@@ -51,7 +54,7 @@ def chart_files(content: ReportContent, wishes: ChartWishes) -> Iterator[tuple[s
     """
     foot = shown(content.folder.plan.title)
     for shape in (SHAPES[key] for key in wishes.shapes):
-        for chart in trial_charts(content, shape):
+        for chart in trial_charts(content, shape, showing):
             picture = picture_of(chart, shape, foot=foot)
             for theme in wishes.themes:
                 yield from _forms(f"{shape.key}/{theme}/{chart.key}", in_theme(picture, theme), wishes.forms, shape.scale)
@@ -63,8 +66,8 @@ def picture_of(chart: TrialChart, shape: Shape, *, foot: str) -> str:
     """One chart on one shape, in the inks of light paper."""
     if shape.is_page:
         return page_picture(chart.draw(shape.width_px))
-    sheet = sheet_of(chart.draw, shape, chart.title, chart.verdict)
-    return composed(chart.draw(sheet.width_px), sheet, heading=chart.title, foot=foot, beneath=chart.verdict)
+    sheet = chart.laid(shape)
+    return composed(chart.drawn(sheet), sheet, heading=chart.title, foot=foot, beneath=chart.verdict)
 
 
 def _frames(chart: TrialChart, shape: Shape, themes: tuple[str, ...], foot: str, title: str) -> Iterator[tuple[str, bytes]]:
@@ -72,9 +75,9 @@ def _frames(chart: TrialChart, shape: Shape, themes: tuple[str, ...], foot: str,
     assert chart.draw_day is not None
     first, last = chart.days
     digits = max(len(str(last)), 3)
-    sheet = None if shape.is_page else sheet_of(chart.draw, shape, f"{title}, day {last}")
+    sheet = None if shape.is_page else chart.laid(shape, f"{title}, day {last}")
     for day in range(first, last + 1):
-        drawing = chart.draw_day(shape.width_px if sheet is None else sheet.width_px, day)
+        drawing = chart.draw_day(shape.width_px, day) if sheet is None else chart.drawn(sheet, day)
         picture = page_picture(drawing) if sheet is None else composed(drawing, sheet, heading=f"{title}, day {day}", foot=foot)
         for theme in themes:
             yield f"{shape.key}/{theme}/{chart.key}-by-day/{day:0{digits}d}.png", png_of(in_theme(picture, theme), scale=shape.scale)

@@ -13,7 +13,7 @@ _OWN = {"#d9d5cd": "#48443d", "#e9e5dc": "#37342e", "#cfc9bc": "#57524a", "#c9c6
 ON_DARK: dict[str, str] = dict(INKS.values()) | _OWN
 _PLACE = re.compile(r'(?<=[ "])(fill|stroke|stop-color)="(#[0-9A-Fa-f]{6})"')
 
-_RIM = re.compile(r'(<text[^>]*?) stroke="#ffffff" stroke-width="3(?:px)?"')
+_RIM = re.compile(r'(<text[^>]*?) stroke="#ffffff" stroke-width="[34](?:px)?"')
 
 _THIN_SHADE = 'fill="#8d9096" fill-opacity="0.22"'  # whatever lies beneath
 

@@ -1,39 +1,48 @@
 """One chart on a picture of a given shape: a heading that says what is seen, the chart as large as it goes, the trial's name below."""
 
 import functools
-from collections.abc import Callable
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 from xml.etree import ElementTree
 
+from fairtank.publish.chart_export.drawing import Draw, Drawing, Lower
 from fairtank.publish.chart_export.inks import GROUNDS, on_ground
-from fairtank.publish.chart_export.listing import Drawing
 from fairtank.publish.chart_export.shapes import Shape
 from fairtank.publish.charts import FONT, FONTS_FOLDER, INK, QUIET_INK
 from fairtank.publish.page import FACES
 
-WIDTHS_PX = (320, 400, 498, 560, 620, 680)
+WIDTHS_PX = (320, 400, 498, 520, 560, 620, 680)
+_LOW_WIDTHS_PX = (320, 360, 400, 448, 498, 500, 520)  # of the forms for phones, and the smallest of those for desks
 _SVG = "http://www.w3.org/2000/svg"
 _LINE, _SMALLEST, _BENEATH = 1.22, 0.5, 0.72
-_MOST_ABOVE = 0.3  # of the height, for a heading that stands above its chart
+_MOST_ABOVE, _MOST_BELOW = 0.3, 0.4  # of the height, for a heading that stands above its chart, for notes below it
 _MEASURE_PX = 100
-_CUT_WORD = 0.9  # by how much a word that is cut short makes a layout worse
-_ASIDE = 0.34  # of the width, for a heading that stands beside its chart
+_CUT_WORD = 0.85  # by how much a word that is cut short makes a layout worse
+_ASIDES = (0.34, 0.4)  # of the width, for a heading that stands beside its chart
+_MOST_HEAD = {1: 1.0, 2: 0.6, 3: 0.5}  # of the room for a heading, by how many parts stand there
 
 
 @dataclass(frozen=True)
 class _Place:
-    """Where a chart goes: left, top, width and height [px], and where its heading begins, how wide it may be and how high."""
+    """Where a chart goes, its heading, and what its marks mean: left, top, width and height [px].
+
+    notes: None where they stand below the heading, beside the chart. words_px: the smallest of all these words.
+    """
 
     box: tuple[float, float, float, float]
     heading: tuple[float, float, float, float]
+    notes: tuple[float, float, float, float] | None
+    words_px: float
 
 
 @dataclass(frozen=True)
 class Sheet:
     """How one chart is laid onto a shape: kept over the frames of a series, so that nothing moves but the lines.
 
-    width_px: at which the chart is drawn. scale: how much larger it is shown. text_px: its smallest text as shown.
+    width_px: at which the chart is drawn. scale: how much larger it is shown. text_px: the smallest text of the picture but for its foot.
+    low_px: no higher than that it is drawn, in its lower form; 0 for its usual one.
     """
 
     shape: Shape
@@ -41,10 +50,11 @@ class Sheet:
     width_px: int
     scale: float
     text_px: float
+    low_px: float = 0.0
 
 
-def sheet_of(draw: Callable[[int], Drawing], shape: Shape, heading: str, beneath: str = "") -> Sheet:
-    """The layout in which the chart's smallest text is largest; each word that is cut short counts against a layout.
+def sheet_of(draw: Draw, shape: Shape, heading: str, beneath: str = "", *, lower: Lower | None = None) -> Sheet:
+    """The layout in which the smallest text is largest; each word that is cut short counts against a layout.
 
     Parameters
     ----------
@@ -54,6 +64,8 @@ def sheet_of(draw: Callable[[int], Drawing], shape: Shape, heading: str, beneath
         Of the picture; not that of a page.
     heading, beneath : str
         Needed for their length.
+    lower : callable, optional
+        Its lower form, taken where the usual one has smaller text than the shape asks for.
 
     Returns
     -------
@@ -63,14 +75,36 @@ def sheet_of(draw: Callable[[int], Drawing], shape: Shape, heading: str, beneath
     ----------
     common_practice (keys from sources.py).
     """
-    found, drawings = [], {width: draw(width) for width in WIDTHS_PX}
-    fewest = min(drawing.svg.count("…") for drawing in drawings.values())
-    for place in _places(shape, heading, beneath):
-        for width, drawing in drawings.items():
-            scale = min(place.box[2] / drawing.width_px, place.box[3] / drawing.height_px)
-            cut = drawing.svg.count("…") - fewest
-            found.append((drawing.text_px * scale * _CUT_WORD ** cut, Sheet(shape, place, width, scale, drawing.text_px * scale)))
-    return max(found, key=lambda one: one[0])[1]
+    drawings = {width: draw(width) for width in WIDTHS_PX}
+    usual = _best([(Sheet(shape, place, width, *_shown(drawing, place)), drawing) for place in
+                   _places(shape, heading, beneath, drawings[WIDTHS_PX[0]].notes) for width, drawing in drawings.items()])
+    if lower is None or usual.text_px >= shape.least_px:
+        return usual
+    found = []
+    for place in _places(shape, heading, beneath, lower(WIDTHS_PX[0], 0.0, None).notes):
+        for width in _LOW_WIDTHS_PX:
+            outer = width * place.box[3] / place.box[2]
+            drawing = lower(width, outer, None)
+            found.append((Sheet(shape, place, width, *_shown(drawing, place), outer), drawing))
+    low = _best(found)
+    return low if low.text_px > usual.text_px else usual
+
+
+def _shown(drawing: Drawing, place: _Place) -> tuple[float, float]:
+    """How much larger a drawing is shown in a place, and the smallest text then. [px]"""
+    scale = min(place.box[2] / drawing.width_px, place.box[3] / drawing.height_px)
+    return scale, min(drawing.text_px * scale, place.words_px)
+
+
+def _best(found: Sequence[tuple[Sheet, Drawing]]) -> Sheet:
+    """The one with the largest text; of equals the one whose chart has."""
+    fewest = min(drawing.svg.count("…") for _, drawing in found)
+
+    def worth(one: tuple[Sheet, Drawing]) -> tuple[float, float]:
+        cut = _CUT_WORD ** (one[1].svg.count("…") - fewest)
+        return round(one[0].text_px * cut, 1), one[1].text_px * one[0].scale * cut
+
+    return max(found, key=worth)[0]
 
 
 def composed(drawing: Drawing, sheet: Sheet, *, heading: str, foot: str, beneath: str = "") -> str:
@@ -96,9 +130,9 @@ def composed(drawing: Drawing, sheet: Sheet, *, heading: str, foot: str, beneath
     """
     ElementTree.register_namespace("", _SVG)
     shape = sheet.shape
-    told = " ".join(f"{part.rstrip('.')}." for part in (heading, beneath, drawing.description) if part)
+    told = " ".join(f"{part.rstrip('.')}." for part in (heading, beneath, drawing.description, *drawing.notes) if part)
     root = _root(shape.width_px, shape.height_px, told)
-    _head(root, sheet, heading, beneath)
+    _head(root, sheet, heading, beneath, drawing.notes)
     chart = ElementTree.fromstring(drawing.svg)
     left, top, width, height = sheet.place.box
     own = drawing.width_px * sheet.scale, drawing.height_px * sheet.scale
@@ -110,10 +144,13 @@ def composed(drawing: Drawing, sheet: Sheet, *, heading: str, foot: str, beneath
 
 
 def page_picture(drawing: Drawing) -> str:
-    """A chart at its own size, for a page of text, which says the rest."""
+    """A chart at its own size with its notes, for a page of text, which says the rest."""
     ElementTree.register_namespace("", _SVG)
     room = 12.0
-    root = _root(drawing.width_px + 2 * room, drawing.height_px + 2 * room, drawing.description)
+    told = set_notes(drawing.notes, drawing.width_px, math.inf, drawing.text_px, gap=room / 2)
+    below = told.height_px if drawing.notes else 0.0
+    root = _root(drawing.width_px + 2 * room, drawing.height_px + below + 2 * room, drawing.description)
+    _write(root, told, room, room + drawing.height_px, is_bold=False, ink=QUIET_INK)
     _put(root, ElementTree.fromstring(drawing.svg), room, room, drawing.width_px, drawing.height_px, drawing)
     return ElementTree.tostring(root, encoding="unicode")
 
@@ -141,37 +178,57 @@ def _put(root: ElementTree.Element, chart: ElementTree.Element, left: float, top
     root.append(chart)
 
 
-def _places(shape: Shape, heading: str, beneath: str) -> list[_Place]:
-    """The heading above the chart; on a shape that lies, also beside it."""
+def _places(shape: Shape, heading: str, beneath: str, notes: tuple[str, ...] = ()) -> list[_Place]:
+    """The heading above the chart and its notes below it; on a shape that lies, also both beside it."""
     width, margin, top = shape.width_px - 2 * shape.margin_px, shape.margin_px, shape.margin_px + shape.top_px
     bottom = shape.height_px - margin - shape.bottom_px - shape.foot_px * 1.6
     room = (bottom - top) * _MOST_ABOVE
-    head = min(sum(part.height_px for part in _parts(shape, heading, beneath, width, room)), room)
-    below = top + head + shape.heading_px * 0.5
-    places = [_Place((margin, below, width, bottom - below), (margin, top, width, room))]
+    above, told = _parts(shape, heading, beneath, (), width, room), 0.0
+    words = list(above)
+    if notes:
+        words.append(set_notes(notes, width, (bottom - top) * _MOST_BELOW, shape.foot_px, gap=shape.heading_px * 0.3))
+        told = words[-1].height_px
+    below = top + min(sum(part.height_px for part in above), room) + shape.heading_px * 0.5
+    places = [_Place((margin, below, width, bottom - below - told), (margin, top, width, room), (margin, bottom - told, width, told),
+                     _smallest(words))]
     if shape.width_px > 1.2 * shape.height_px:
-        aside = width * _ASIDE
-        left = margin + aside + margin * 0.6
-        places.append(_Place((left, top, margin + width - left, bottom - top), (margin, top, aside, bottom - top)))
+        for share in _ASIDES:
+            aside = width * share
+            left = margin + aside + margin * 0.6
+            beside = _smallest(_parts(shape, heading, beneath, notes, aside, bottom - top))
+            places.append(_Place((left, top, margin + width - left, bottom - top), (margin, top, aside, bottom - top), None, beside))
     return places
 
 
-def _parts(shape: Shape, heading: str, beneath: str, width: float, height: float) -> tuple["Lines", ...]:
+def _smallest(parts: Sequence["Lines"]) -> float:
+    return min(part.size_px for part in parts)
+
+
+def _parts(shape: Shape, heading: str, beneath: str, notes: tuple[str, ...], width: float, height: float) -> tuple["Lines", ...]:
     """The heading and what stands below it, set into a box together."""
-    own = set_text(heading, width, height * (0.6 if beneath else 1.0), shape.heading_px, is_bold=True)
-    if not beneath:
-        return (own,)
-    return own, set_text(beneath, width, height - own.height_px, shape.heading_px * _BENEATH, is_bold=False, gap=shape.heading_px * 0.3)
+    gap = shape.heading_px * 0.3
+    parts = [set_text(heading, width, height * _MOST_HEAD[1 + bool(beneath) + bool(notes)], shape.heading_px, is_bold=True)]
+    left = height - parts[0].height_px
+    told = [set_notes(notes, width, left * (_MOST_BELOW if beneath else 1.0), shape.foot_px, gap=gap)] if notes else []
+    if beneath:
+        left -= sum(part.height_px for part in told)
+        parts.append(set_text(beneath, width, left, shape.heading_px * _BENEATH, is_bold=False, gap=gap))
+    return (*parts, *told)
 
 
-def _head(root: ElementTree.Element, sheet: Sheet, heading: str, beneath: str) -> None:
+def _head(root: ElementTree.Element, sheet: Sheet, heading: str, beneath: str, notes: tuple[str, ...]) -> None:
     left, top, width, height = sheet.place.heading
-    parts = _parts(sheet.shape, heading, beneath, width, height)
+    has_notes = bool(notes) and sheet.place.notes is None
+    parts = _parts(sheet.shape, heading, beneath, notes if has_notes else (), width, height)
     if sheet.place.box[0] > sheet.shape.margin_px:  # beside its chart, a heading stands in the middle
         top += (height - sum(part.height_px for part in parts)) / 2
     for place, part in enumerate(parts):
-        _write(root, part, left, top, is_bold=place == 0)
+        _write(root, part, left, top, is_bold=place == 0, ink=QUIET_INK if has_notes and place == len(parts) - 1 else INK)
         top += part.height_px
+    if sheet.place.notes is not None and notes:
+        left, top, width, height = sheet.place.notes
+        _write(root, set_notes(notes, width, height, sheet.shape.foot_px, gap=sheet.shape.heading_px * 0.3), left, top, is_bold=False,
+               ink=QUIET_INK)
 
 
 @dataclass(frozen=True)
@@ -216,6 +273,35 @@ def set_text(text: str, width_px: float, height_px: float, size_px: float, *, is
     while True:
         lines = _lines(text, width_px, at, is_bold)
         if gap + len(lines) * at * _LINE <= height_px or at <= size_px * _SMALLEST:
+            return Lines(tuple(lines), at, gap)
+        at *= 0.95
+
+
+def set_notes(notes: tuple[str, ...], width_px: float, height_px: float, size_px: float, *, gap: float = 0.0) -> Lines:
+    """Several short texts below each other, each beginning a line of its own: as large as the box allows up to a size, none cut.
+
+    Parameters
+    ----------
+    notes : tuple of str
+    width_px, height_px : float
+        Of the box. [px]
+    size_px : float
+        The largest type. [px]
+    gap : float
+        Kept free above them. [px]
+
+    Returns
+    -------
+    Lines
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    at = size_px
+    while True:
+        lines = [line for note in notes for line in _lines(note, width_px, at, is_bold=False)]
+        if gap + len(lines) * at * _LINE <= height_px + 0.5 or at <= size_px * _SMALLEST:
             return Lines(tuple(lines), at, gap)
         at *= 0.95
 

@@ -1,4 +1,4 @@
-"""The card before the days: what was asked, what differs, how it was fixed. The card behind them: the sentence of the finding, whole."""
+"""The card before the days: what was asked, what differs, how it was fixed. The card behind them: the finding as it is spoken, whole."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from fairtank.publish.film.items import SOFT, Item, Stroke, Words, rgb_of
 from fairtank.publish.film.settled import Film, Page
 from fairtank.publish.numbers import shown
 from fairtank.publish.phrases import counted
-from fairtank.publish.sentences import sentence
+from fairtank.publish.sentences import spoken_sentence
 from fairtank.trial import Arm, Plan
 
 WORDS_PER_SECOND = 4.5
@@ -47,10 +47,10 @@ def closing_pages(findings: Sequence[Finding], layout: Layout) -> tuple[Page, ..
     Returns
     -------
     tuple of Page
-        No word is left out and none is added.
+        No word of `sentences.spoken_sentence` is left out and none is added.
     """
     pages: list[Page] = []
-    for text in dict.fromkeys(shown(sentence(finding)) for finding in findings):
+    for text in dict.fromkeys(shown(spoken_sentence(finding)) for finding in findings):
         size = letters_px([text], layout)
         lines = lettering.wrapped(text, _room(layout)[0], size)
         most = max(int(_room(layout)[1] / (size * lettering.LINE_HEIGHT)), 1)
@@ -141,7 +141,7 @@ def _facts(film: Film) -> list[str]:
 
 
 def closing_items(film: Film, page: int) -> list[Item]:
-    """One page of the card behind the days; the sentence stands as `publish.sentences` gives it.
+    """One page of the card behind the days; the sentence stands as `publish.sentences` gives it to viewers.
 
     Parameters
     ----------

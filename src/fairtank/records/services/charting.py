@@ -2,19 +2,24 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
-from fairtank.errors import DesignError, InputError
+from fairtank.errors import DesignError, FairtankError, InputError
+from fairtank.inference.foresight.showing import Showing, show
 from fairtank.publish.chart_export.files import FORMS, ChartWishes, chart_files
 from fairtank.publish.chart_export.inks import THEMES
 from fairtank.publish.chart_export.shapes import SHAPES
+from fairtank.publish.not_read import why_not_read
 from fairtank.publish.page_judged import OVER, reading_of
+from fairtank.records.litres import tank_litres_of
 from fairtank.records.services.pictures import unit_pictures
+from fairtank.records.services.run_in_values import run_in_measured
 from fairtank.records.services.trials import JudgedTrial, out_check, report_content, result_write
+from fairtank.records.services.worth import prices_from, trial_care
 
 FOLDER = "charts"
-NOT_OVER = ("This is given out when the trial was read: it would show what nobody should see yet. "
-            "“fairtank judge” says on which day that is.")
+NOT_OVER = "This is given out once the trial has been read: it would show what nobody should see yet."
 
 
 def charts_write(*, judged: JudgedTrial, out: Path, wishes: ChartWishes, progress: Callable[..., None] | None = None) -> tuple[Path, ...]:
@@ -52,7 +57,7 @@ def charts_write(*, judged: JudgedTrial, out: Path, wishes: ChartWishes, progres
     out_check(out, judged.folder)
     content = replace(report_content(judged), pictures=unit_pictures(judged.folder, judged.measured))
     written: list[Path] = []
-    for name, made in chart_files(content, wishes):
+    for name, made in chart_files(content, wishes, could_show(judged, out)):
         place = out / FOLDER / name
         result_write(place, made)
         written.append(place)
@@ -63,10 +68,36 @@ def charts_write(*, judged: JudgedTrial, out: Path, wishes: ChartWishes, progres
     return tuple(written)
 
 
-def read_check(judged: JudgedTrial) -> None:
-    """Refuse to give anything out of a trial that was not read yet."""
+def could_show(judged: JudgedTrial, out: Path) -> Showing | None:
+    """What the plan could show, from what `fairtank detect` takes; None where that cannot be told, such as for a spread nobody knows.
+
+    Parameters
+    ----------
+    judged : JudgedTrial
+        The trial.
+    out : Path
+        The folder for results, with the values of a run-in that were measured.
+
+    Returns
+    -------
+    Showing or None
+
+    References
+    ----------
+    common_practice (keys from sources.py).
+    """
+    folder = judged.folder
+    try:
+        return show(folder.plan, entries=folder.spread, tank_litres=tank_litres_of(folder), prices=prices_from(trial_care(folder)),
+                    series=(*folder.series, *run_in_measured(folder, out)))
+    except FairtankError:
+        return None
+
+
+def read_check(judged: JudgedTrial, today: date | None = None) -> None:
+    """Refuse to give anything out of a trial that was not read yet, with what it waits for."""
     if reading_of(judged.findings).state != OVER:
-        raise DesignError(NOT_OVER)
+        raise DesignError(f"{NOT_OVER} {why_not_read(judged.findings, judged.folder.plan, today or date.today())}")
 
 
 def wishes_check(wishes: ChartWishes) -> None:

@@ -3,6 +3,7 @@
 import hashlib
 import re
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +19,7 @@ from fairtank.publish.film.settled import Film
 from fairtank.publish.film.stills import before_after, pair_of, poster
 from fairtank.publish.film.timeline import timeline_text
 from fairtank.publish.film.wishes import FilmWishes
+from fairtank.publish.not_read import why_not_read
 from fairtank.publish.page_judged import OVER, reading_of
 from fairtank.records.services.film_photos import FilmPhotos
 from fairtank.records.services.trials import JudgedTrial, result_write
@@ -26,12 +28,14 @@ from fairtank.trial import TrialFolder
 
 FOLDER = "film"
 Progress = Callable[[int, int], None]
-_NOT_READ = "A film is made when the trial was read: its curve and its last photos would show what nobody should see yet. "
-NOT_READ, NOT_READ_IN_PAGES = (_NOT_READ + more for more in ("The command `fairtank judge` tells on which day that is.",
-                                                             "The page “Finding” tells on which day that is."))
+NOT_READ = "A film is made once the trial has been read: its curve and its last photos would show what nobody should see yet."
+# Written out: the pages translate it as one text.
+NOT_READ_IN_PAGES = ("A film is made once the trial has been read: its curve and its last photos would show what nobody should see yet. "
+                     "The page “Finding” tells what it waits for.")
 
 
-def film_make(*, judged: JudgedTrial, out: Path, wishes: FilmWishes | None = None, progress: Progress | None = None) -> FilmFiles:
+def film_make(*, judged: JudgedTrial, out: Path, wishes: FilmWishes | None = None, progress: Progress | None = None,
+              today: date | None = None) -> FilmFiles:
     """Write a film and its stills into the folder `film` of the results.
 
     Parameters
@@ -44,6 +48,8 @@ def film_make(*, judged: JudgedTrial, out: Path, wishes: FilmWishes | None = Non
         What the keeper chose; None for what is usual.
     progress : callable or None
         Called with (frames done, frames in all); whatever it raises ends the film, and nothing half-made is left.
+    today : date, optional
+        Of the record, for what a trial waits for that was not read; the day on which it is asked where it is not given.
 
     Returns
     -------
@@ -65,7 +71,7 @@ def film_make(*, judged: JudgedTrial, out: Path, wishes: FilmWishes | None = Non
     common_practice (keys from sources.py).
     """
     if reading_of(judged.findings).state != OVER:
-        raise DesignError(NOT_READ)
+        raise DesignError(f"{NOT_READ} {why_not_read(judged.findings, judged.folder.plan, today or date.today())}")
     film = film_of(film_content(judged, out), wishes or FilmWishes())
     place, name = out / FOLDER, film.wishes.name
     place.mkdir(parents=True, exist_ok=True)
