@@ -24,7 +24,7 @@ SPOKEN = (
     "services/setup_lines.py", "services/pairing.py", "services/readings.py", "services/accounts.py", "services/events.py",
     "services/seats.py", "services/working.py", "services/audit_result.py", "jobs/faults.py", "jobs/recovery.py", "jobs/running.py",
     "jobs/kit.py", "jobs/report.py", "jobs/site.py", "services/filming.py", "services/wording.py", "site_address.py",
-    "publish/film/encode.py",
+    "publish/film/encode.py", "publish/kit/",
 )  # fmt: skip
 # What only the terminal does, or what is told of a folder or a file that was brought in.
 TERMINAL = (

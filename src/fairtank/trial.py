@@ -322,11 +322,13 @@ class PairChoice:
 class CarriedValues:
     """A measure whose values were taken from photos that a kit holds smaller or not at all, and now stand in series.csv.
 
-    told: for each comparison (reference arm, changed arm) what was said beside its finding of the photos themselves, in sentences.
+    told: for each comparison (reference arm, changed arm) what was said beside its finding of the photos themselves, in sentences. eyes:
+    what is known of the people, where the values are their scores or choices.
     """
 
     measure: str
     told: tuple[tuple[str, str, tuple[str, ...]], ...] = ()
+    eyes: Eyes | None = None
 
 
 @dataclass(frozen=True)

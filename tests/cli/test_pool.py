@@ -24,7 +24,7 @@ def test_people_read_the_sentence_first_then_the_table_then_the_picture(capsys, 
     assert lines[0].startswith("4 trials taken together. ")
     assert any(line.startswith("A  Trial 1") and line.endswith(" %") for line in lines)
     assert any(line.startswith("A further trial would probably lie between ") for line in lines)
-    assert "Left out, height: It asks another question: Canopy height, summary mean, scale log." in lines
+    assert "Left out, height: It asks another question: its measure is Canopy height, that of the others Algae cover." in lines
     assert lines[-3] == f"Picture: {four / 'out' / 'trials-together.svg'}"
 
 

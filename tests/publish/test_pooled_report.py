@@ -43,7 +43,8 @@ def test_the_sentence_stands_first_and_every_part_is_there(report, together):
     assert [section.key for section in report.sections] == ["picture", "further", "differ", "trials", "next", "disclosure", "left-out",
                                                             "methods", "sources"]
     assert prediction_words(together.story) in [block.text for block in report.sections[1].blocks]
-    assert ("height", "It asks another question: Canopy height, summary mean, scale log.") in report.sections[6].blocks[0].pairs
+    reason = "It asks another question: its measure is Canopy height, that of the others Algae cover."
+    assert ("height", reason) in report.sections[6].blocks[0].pairs
     assert {text for _, text in report.sections[5].blocks[0].pairs} == {"none stated"}
 
 

@@ -5,9 +5,11 @@ from datetime import UTC, datetime
 
 from invented_trials import dark_break, one_cover_glass
 
+from fairtank.finding import Eyes
 from fairtank.publish.audit_words import NOT_CHECKED
 from fairtank.publish.unrecorded import unrecorded
 from fairtank.seal import Seal, Sealing
+from fairtank.trial import CarriedValues
 
 
 def test_a_bare_trial_names_all_that_is_missing():
@@ -26,6 +28,16 @@ def test_a_map_that_nobody_checked_is_told_among_the_cautions_and_not_once_more(
     content = dark_break()
     findings = tuple(replace(finding, cautions=(*finding.cautions, NOT_CHECKED)) for finding in content.findings)
     assert not any("audit" in text for text in unrecorded(replace(content, findings=findings)))
+
+
+def test_values_that_a_kit_carries_are_told_by_where_they_came_from():
+    content, eyes = dark_break(), Eyes("scores", "use", 2, 10, 20, "")
+    told = {}
+    for kind, carried in (("photos", CarriedValues("algae_cover")), ("people", CarriedValues("algae_cover", eyes=eyes))):
+        said = unrecorded(replace(content, folder=replace(content.folder, carried=(carried,), photos=())))
+        told[kind] = [text for text in said if "not in this folder" in text]
+    assert told == {"photos": ["The values were measured on photos that are not in this folder; they cannot be measured again."],
+                    "people": ["People looked at photos that are not in this folder; nobody can look at them again."]}
 
 
 def test_what_was_recorded_is_not_complained_about():

@@ -70,9 +70,10 @@ def test_a_trial_that_asks_another_question_is_left_out_by_measure_summary_or_sc
     make_kit(four / "plain", title="Plain scale", scale="identity", margin=None, sd=2.0)
     reasons = {one.folder: one.reason for one in trials_pool(root=four).left_out}
     assert reasons == {
-        "height": "It asks another question: Canopy height, summary mean, scale log.",
-        "slope": "It asks another question: Algae cover, summary slope, scale logit.",
-        "plain": "It asks another question: Algae cover, summary mean, scale identity.",
+        "height": "It asks another question: its measure is Canopy height, that of the others Algae cover.",
+        "slope": "It asks another question of Algae cover: how fast it grows. The others ask: how much there is on the days that count.",
+        "plain": "It compares Algae cover in another way: as a plain difference, how much more. The others compare it as odds, what is "
+                 "covered against what is not; numbers of two kinds have no middle.",
     }
 
 
@@ -92,7 +93,7 @@ def test_a_measure_or_an_arm_that_no_trial_has_is_refused_with_the_names_there_a
 def test_another_length_of_the_window_is_another_question(four):
     make_kit(four / "short", title="Short", window=(22, 42))
     assert {one.folder: one.reason for one in trials_pool(root=four).left_out} == {
-        "short": "It asks another question: its window is of 17 to 24 days, that of the others of 35 to 49 days."}
+        "short": "It asks another question of Algae cover: it is judged over 17 to 24 days, the others over 35 to 49 days."}
 
 
 def test_a_trial_that_goes_on_counts_when_it_is_over_and_one_that_stopped_early_is_named(four):

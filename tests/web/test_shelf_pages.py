@@ -119,8 +119,9 @@ def test_the_shelf_asks_as_few_questions_of_the_database_for_many_trials_as_for_
     assert queries() == few <= 5
 
 
-def test_a_date_in_a_sentence_stays_in_one_line_and_what_was_typed_stays_a_text():
+def test_a_date_and_a_percentage_in_a_sentence_stay_in_one_line_and_what_was_typed_stays_a_text():
     from fairtank.web.templatetags.words import whole_dates
 
+    assert whole_dates("4.6 % or, in days, 7 %") == "4.6&nbsp;% or, in days, 7&nbsp;%"
     assert whole_dates("<b> from 2026-06-30, code 12026-06-301.") == \
         '&lt;b&gt; from <span class="nowrap">2026-06-30</span>, code 12026-06-301.'

@@ -36,8 +36,10 @@ def unrecorded(content: ReportContent) -> tuple[str, ...]:
         (all(choice.margin is None for choice in plan.measures if choice.role == "primary"),
          "The smallest difference that matters was not fixed beforehand."),
         (folder.seal is None, "The plan was not sealed: that it was fixed before the data came cannot be shown."),
-        (bool(folder.carried), "The values were measured on photos that are not in this folder"
+        (any(one.eyes is None for one in folder.carried), "The values were measured on photos that are not in this folder"
                                + (": those that are here are smaller ones." if folder.photos else "; they cannot be measured again.")),
+        (any(one.eyes is not None for one in folder.carried),
+         "People looked at photos that are not in this folder; nobody can look at them again."),
         (not folder.photos and bool(folder.series) and not folder.carried,
          "There are no photos: the values were handed over ready-made and cannot be measured again."),
         (not folder.photos and not folder.series, "There are no photos: nobody can look again at what was read off or scored."),

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from fairtank.errors import FolderError, Problem
+from fairtank.finding import Eyes
 from fairtank.inference.eyes.choices import SeenChoice, chosen_series
 from fairtank.inference.eyes.eyes import scored_series
 from fairtank.inference.eyes.raters import Rating
@@ -57,9 +58,14 @@ def series_of(folder: TrialFolder, measured: MeasuredTrial) -> tuple[Series, ...
         if choice.key not in from_photos:
             taken += _other_series(folder, choice)
     order = {unit.key: place for place, unit in enumerate(folder.plan.units)}
-    carried = {one.measure for one in folder.carried}
-    given = (replace(one, ready_made=one.measure not in carried) for one in folder.series)
+    carried = {one.measure: one.eyes for one in folder.carried}
+    given = (_given(one, carried[one.measure]) if one.measure in carried else replace(one, ready_made=True) for one in folder.series)
     return tuple(sorted((*given, *taken), key=lambda series: order[series.unit]))
+
+
+def _given(carried: Series, eyes: Eyes | None) -> Series:
+    """A series that a kit carries in place of photos, as it was when the photos were there: people's answers with these people."""
+    return replace(carried, ready_made=eyes is not None and eyes.kind == "choices", scored=eyes is not None, eyes=eyes)
 
 
 def _photo_series(measured: MeasuredTrial, ready_made: set[str]) -> Iterable[Series]:

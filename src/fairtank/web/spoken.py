@@ -49,6 +49,18 @@ def spoken(text: str) -> str:
     return text if is_english() or len(text) > LONGEST else _spoken(get_language() or "", text)
 
 
+def wholly_spoken(text: str) -> str:
+    """The same, but a sentence of which something would stay English stays as it is, whole: for texts that may hold pieces nobody gathered.
+
+    >>> wholly_spoken("Load the page again.")
+    'Load the page again.'
+    """
+    if is_english() or len(text) > LONGEST:
+        return text
+    said, left = _turned(get_language() or "", text, 0)
+    return text if left else said
+
+
 def all_spoken(sentences: Mapping[str, str]) -> dict[str, str]:
     """Sentences by what they are said of, each in the language of the page."""
     return {key: spoken(text) for key, text in sentences.items()}

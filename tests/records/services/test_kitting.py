@@ -6,20 +6,22 @@ import json
 import tomllib
 import zipfile
 from dataclasses import replace
+from datetime import date
 from functools import cache
 
 import pytest
 from tests.conftest import REPOSITORY
-from tests.records.kit_trials import TABLES, TODAY, UNITS, judged_by_hand, kit_trial
+from tests.records.kit_trials import TABLES, TODAY, judged_by_hand, kit_trial
 
 from fairtank.errors import DesignError, FolderError, InputError
+from fairtank.inference import judge
 from fairtank.publish.findings_file import findings_document
 from fairtank.publish.kit.facts import LEFT_OUT, REDUCED, WITHOUT_PLACE, KitWishes
 from fairtank.publish.kit.miappe import miappe_counts
 from fairtank.publish.kit.miappe_fields import FIELDS
 from fairtank.records.exporters.kit_software import DIRECT
 from fairtank.records.folder import read_folder
-from fairtank.records.folder.kit_files import check_kit
+from fairtank.records.folder.kit_files import check_kit, kit_state
 from fairtank.records.folder.tables import TABLES as LISTED
 from fairtank.records.services.kit_stage import judged_without_photos
 from fairtank.records.services.kitting import kit_make
@@ -151,6 +153,8 @@ def test_without_the_photos_as_measured_every_finding_is_the_same_in_every_digit
     mine = {(one.unit, one.measure): (one.days, one.values, one.ses) for one in judged.series if one.measure != "haze"}
     assert {(one.unit, one.measure): (one.days, one.values, one.ses) for one in folder.series} == mine, "floats whole, errors too"
     rows = [row for row in digests(unpacked[way]).values() if row["what"] == what]
+    assert "original_file" not in rows[0]
+    assert kit_state(unpacked[way]).form == 1, "any fairtank reads it"
     assert {row["file"]: row["original_sha256"] for row in rows} == {
         photo.path: judged.folder.file_digests[photo.path] for photo in judged.folder.photos}
     assert folder.digest == kits[way].facts.digest_here != kits[way].facts.inputs_digest == judged.folder.digest
@@ -263,12 +267,12 @@ def test_a_kit_of_a_later_form_is_refused_by_name(made, tmp_path):
     def later(root):
         place = root / "datapackage.json"
         document = json.loads(place.read_text(encoding="utf-8"))
-        document["fairtank"] |= {"form": 2, "software": "fairtank 9.1"}
+        document["fairtank"] |= {"form": 3, "software": "fairtank 9.1"}
         place.write_text(json.dumps(document), encoding="utf-8")
 
     place = changed(made[2]["none"].path, tmp_path, later)
     for look in (lambda: trial_verify(root=place), lambda: check_kit(next((tmp_path / "spoilt").iterdir()))):
-        with pytest.raises(InputError, match=r'of form 2, written by "fairtank 9.1"; accepted: a kit of form 1 or earlier\. Use the'):
+        with pytest.raises(InputError, match=r'of form 3, written by "fairtank 9.1"; accepted: a kit of form 2 or earlier\. Use the'):
             look()
 
 
@@ -313,6 +317,18 @@ def test_a_forged_original_does_not_pass_for_the_stamped_photo(sealed, tmp_path)
     assert "1 picture had another digest before this kit was written than the one that was stamped." in found.words
 
 
+def test_a_trial_that_goes_on_has_no_kit_and_is_told_when_it_has_one_and_what_to_give_until_then(made, tmp_path):
+    root, judged, _, _ = made
+    by_then = [replace(one, days=one.days[:2], values=one.values[:2], ses=())
+               for one in judged.series if one.days[1:] and one.days[1] <= 10]
+    early = judge(judged.folder.plan, by_then, judged.folder.events, today=10)
+    with pytest.raises(DesignError, match=r"A trial has a kit once it was read.* day 25.* To let somebody repeat the plan before, give "
+                                          r"them trial\.toml, setup\.toml and schedule\.toml") as refused:
+        kit_make(root=root, out=tmp_path / "kit.zip", today=date(2026, 3, 11), judged=replace(judged, findings=early))
+    assert "  " not in str(refused.value)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_wishes_that_cannot_be_met_are_refused_in_a_sentence_and_nothing_is_written(made, tmp_path):
     root, judged, _, _ = made
     for wishes, said in ((KitWishes("tiny"), "photos is tiny; accepted: full, reduced, none"), (KitWishes(licence="MIT"), "the licence is "
@@ -326,17 +342,6 @@ def test_wishes_that_cannot_be_met_are_refused_in_a_sentence_and_nothing_is_writ
     with pytest.raises(InputError, match="which is there already"):
         kit_make(root=root, out=tmp_path / "there.zip", today=TODAY, judged=judged)
     assert [path.name for path in tmp_path.iterdir()] == ["there.zip"]
-
-
-def test_photos_that_people_scored_cannot_be_left_out(tmp_path):
-    plan = (kit_trial(tmp_path / "trial") / "trial.toml").read_text(encoding="utf-8") + '[[measure]]\nkey = "lushness"\n'
-    (tmp_path / "trial" / "trial.toml").write_text(plan, encoding="utf-8")
-    scores = "photo,measure,rater,value\n" + "".join(f"photos/{unit}-{day:02d}.jpg,lushness,Ines,{day % 3 + 1}\n" for unit in UNITS
-                                                     for day in (0, 5, 10))
-    (tmp_path / "trial" / "scores.csv").write_text(scores, encoding="utf-8")
-    judged = judged_by_hand(tmp_path / "trial")
-    with pytest.raises(DesignError, match="People looked at photos for lushness"):
-        kit_make(root=tmp_path / "trial", out=tmp_path / "kit.zip", wishes=WISHES["none"], today=TODAY, judged=judged)
 
 
 def test_a_licence_that_lies_in_the_folder_stays_until_another_is_chosen(made, tmp_path):

@@ -96,6 +96,27 @@ def test_that_the_first_keeper_scored_blind_says_nothing_of_the_second(tmp_path)
     assert any(one.kind == OPEN and "kept from knowing the arms" in one.what for one in made.moved)
 
 
+def test_what_belongs_to_the_first_keeper_s_place_is_carried_over_and_asked_to_be_confirmed(tmp_path):
+    plan = PLAN.replace("[design]", "[design]\nshared_water = true")
+    for unit, block in zip(("T1", "T2", "T3", "T4"), ("window", "window", "wall", "wall"), strict=True):
+        plan = plan.replace(f'key = "{unit}"\n', f'key = "{unit}"\nblock = "{block}"\n')
+    made = trial_repeat(place=kit_trial(tmp_path / "first", plan=plan), root=tmp_path / "mine", tanks=OtherTanks(((60, 30, 36),), 6))
+    new = read_folder(tmp_path / "mine").plan
+    assert new.shared_water
+    assert [unit.block for unit in new.units] == ["window", "window", "wall", "wall"]
+    asked = {one.was: one.what for one in made.moved if one.kind == OPEN and "carried over, so confirm it" in one.what}
+    assert set(asked) == {"it does", "window: T1, T2; wall: T3, T4"}
+    first = (tmp_path / "mine" / "trial.toml").read_text(encoding="utf-8").splitlines()[0]
+    assert first.startswith("# shared_water and block: carried over from the trial that this one repeats. Confirm")
+    assert made.text.count("carried over, so confirm it") == 2
+
+
+def test_where_nothing_of_the_place_was_said_nothing_is_asked(kit, tmp_path):
+    made = trial_repeat(place=kit.path, root=tmp_path / "mine", tanks=OtherTanks(((60, 30, 36),), 6))
+    assert not [one for one in made.moved if "carried over" in one.what]
+    assert "#" not in (tmp_path / "mine" / "trial.toml").read_text(encoding="utf-8").splitlines()[0]
+
+
 def test_a_sealed_trial_is_named_by_its_code(tmp_path):
     from fairtank.records.services.sealing import trial_seal
 

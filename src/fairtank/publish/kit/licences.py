@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from fairtank.publish.kit.licence_words import RIGHTS_REMAIN, SHORT
+
 
 @dataclass(frozen=True)
 class Licence:
@@ -13,18 +15,13 @@ class Licence:
     short: str
 
 
-LICENCES = {one.key: one for one in (
-    Licence("CC-BY-4.0", "Creative Commons Attribution 4.0 International", "https://creativecommons.org/licenses/by/4.0/",
-            "Anybody may copy, change and publish it, also for money, as long as they name the keeper and say what they changed."),
-    Licence("CC-BY-SA-4.0", "Creative Commons Attribution-ShareAlike 4.0 International", "https://creativecommons.org/licenses/by-sa/4.0/",
-            "Anybody may copy, change and publish it, also for money, as long as they name the keeper, say what they changed, and give "
-            "what "
-            "they made of it to others on the same terms."),
-    Licence("CC0-1.0", "Creative Commons Zero 1.0 Universal", "https://creativecommons.org/publicdomain/zero/1.0/",
-            "Anybody may do with it whatever they like, and need not name anybody."),
-    Licence("none", "All rights remain with the keeper", "",
-            "You may look at it and check it. Ask the keeper before you publish photos, tables or texts of it."),
-)}  # fmt: skip
+_NAMES = {
+    "CC-BY-4.0": ("Creative Commons Attribution 4.0 International", "https://creativecommons.org/licenses/by/4.0/"),
+    "CC-BY-SA-4.0": ("Creative Commons Attribution-ShareAlike 4.0 International", "https://creativecommons.org/licenses/by-sa/4.0/"),
+    "CC0-1.0": ("Creative Commons Zero 1.0 Universal", "https://creativecommons.org/publicdomain/zero/1.0/"),
+    "none": (RIGHTS_REMAIN, ""),
+}
+LICENCES = {key: Licence(key, name, address, SHORT[key]) for key, (name, address) in _NAMES.items()}
 OWN = "own"  # the folder's own statement was kept
 SPDX_LINE = "SPDX-License-Identifier:"
 

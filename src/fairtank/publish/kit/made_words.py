@@ -7,7 +7,6 @@ from fairtank.publish.kit.citation import seal_code
 from fairtank.publish.kit.facts import LEFT_OUT, REDUCED, REDUCED_PX, WHOLE, WITHOUT_PLACE, KitFacts, KitFile
 from fairtank.publish.kit.licences import LICENCES
 from fairtank.publish.numbers import shown
-from fairtank.publish.phrases import so_many
 
 
 def made_words(facts: KitFacts, files: Sequence[KitFile], not_taken: Sequence[str] = ()) -> list[str]:
@@ -28,12 +27,11 @@ def made_words(facts: KitFacts, files: Sequence[KitFile], not_taken: Sequence[st
     ----------
     common_practice (keys from sources.py).
     """
-    there = [one for one in files if one.what != LEFT_OUT]
-    told = [f"The kit holds {so_many(len(there) + 1, 'file')}.", *_photos(facts, files)]
+    there = sum(one.what != LEFT_OUT for one in files) + 1
+    told = [f"The kit holds {there} files.", *_photos(files)]
     if facts.digest_here != facts.inputs_digest:
         told.append("Judged again from the kit, every number of the findings is the same. The digest of the data is another one, since its "
-                    "photos "
-                    f"are others: {_short(facts.digest_here)} here, {_short(facts.inputs_digest)} before.")
+                    f"photos are others: {_short(facts.digest_here)} here, {_short(facts.inputs_digest)} before.")
     told.append(_licence(facts))
     if not seal_code(facts):
         told.append("The plan is not sealed, so nobody can tell from the kit whether it was made before the data came.")
@@ -49,22 +47,25 @@ def _short(digest: str) -> str:
     return f"{digest[:19]}…"
 
 
-def _photos(facts: KitFacts, files: Sequence[KitFile]) -> list[str]:
+def _photos(files: Sequence[KitFile]) -> list[str]:
+    """What became of the photos; each sentence stands here whole, so that it can be told in other languages."""
     counts = Counter(one.what for one in files)
+    small, left_out, placeless = counts[REDUCED], counts[LEFT_OUT], counts[WITHOUT_PLACE]
+    whole = counts[WHOLE] + placeless
     told = []
-    if counts[REDUCED]:
-        told.append(f"{so_many(counts[REDUCED], 'photo')} at most {REDUCED_PX} px along the longer side; the values measured on the "
-                    "originals go "
-                    "along in series.csv, to the last digit.")
-    elif counts[LEFT_OUT]:
-        told.append(f"{so_many(counts[LEFT_OUT], 'photo')} left out, each named with its digest; their values go along in series.csv, to "
-                    "the last "
-                    "digit.")
-    elif counts[WHOLE] or counts[WITHOUT_PLACE]:
-        told.append(f"{so_many(counts[WHOLE] + counts[WITHOUT_PLACE], 'photo')} as measured.")
-    if counts[WITHOUT_PLACE]:
-        told.append(f"From {so_many(counts[WITHOUT_PLACE], 'photo')} the place was removed; as files they no longer match a stamp over the "
-                    "data.")
+    if small:
+        told.append(f"1 photo, at most {REDUCED_PX} px along the longer side." if small == 1 else
+                    f"{small} photos, each at most {REDUCED_PX} px along the longer side.")
+        told.append("The values measured on the originals go along, to the last digit.")
+    elif left_out:
+        told.append("1 photo left out; it is named with its digest." if left_out == 1 else
+                    f"{left_out} photos left out; each is named with its digest.")
+        told.append("Their values go along, to the last digit.")
+    elif whole:
+        told.append("1 photo as measured." if whole == 1 else f"{whole} photos as measured.")
+    if placeless:
+        told.append("From 1 photo the place was removed; as a file it no longer matches a stamp over the data." if placeless == 1 else
+                    f"From {placeless} photos the place was removed; as files they no longer match a stamp over the data.")
     return told
 
 

@@ -11,7 +11,7 @@ from fairtank.inference.question import title_unit_scale
 from fairtank.publish.kit.citation import last_date, seal_code
 from fairtank.publish.kit.facts import ABSENT, KitFacts, KitFile
 from fairtank.publish.kit.licences import LICENCES
-from fairtank.publish.kit.miappe_fields import CANNOT, FIELDS, NO_PLACE, VERSION
+from fairtank.publish.kit.miappe_fields import CANNOT, FIELDS, NO_PLACE, NOTHING, VERSION
 from fairtank.trial import Unit
 
 FILLED, MISSING, UNFIT = "filled", "not recorded", "cannot be filled"
@@ -67,7 +67,7 @@ def miappe_fields(facts: KitFacts, files: Sequence[KitFile]) -> tuple[MiappeFiel
             elif (section, name) in CANNOT:
                 found.append(MiappeField(section, name, marked != name, UNFIT, why=CANNOT[section, name]))
             else:
-                why = NO_PLACE.get((section, name), "Nothing was written down.")
+                why = NO_PLACE.get((section, name), NOTHING)
                 found.append(MiappeField(section, name, marked != name, MISSING, why=why))
     return tuple(found)
 
@@ -220,8 +220,9 @@ def _variables(facts: KitFacts) -> dict[tuple[str, str], _Told]:
     plan = facts.plan
     named = [(one.key, *title_unit_scale(one)[:2]) for one in plan.measures]
     carried = {one.measure for one in facts.folder.carried}
+    answered = {one.measure for one in facts.folder.carried if one.eyes is not None}
     given = {series.measure for series in facts.folder.series} - carried
-    by_eye = {one.measure for one in facts.folder.scores} | {one.measure for one in facts.folder.pairs}
+    by_eye = {one.measure for one in facts.folder.scores} | {one.measure for one in facts.folder.pairs} | answered
     read = {reading.quantity for reading in facts.folder.readings}
     ways = {**({key: "photos, measured by fairtank" for key, _, _ in named} if facts.folder.photos else {}),
             **dict.fromkeys(carried, "photos, measured by fairtank"), **dict.fromkeys(read, "water tests and other readings"),

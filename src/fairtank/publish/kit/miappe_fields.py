@@ -56,6 +56,7 @@ CANNOT: dict[tuple[str, str], str] = {
        ("variableAccNumber", "traitEntityAccessionNumber", "traitCharacteristicAccessionNumber", "traitAccNumber", "methodAccNumber",
         "scaleAccNumber")},
 }  # fmt: skip
+NOTHING = "Nothing was written down."
 # Fields that fairtank has no place for, with what could be done; all others that stay empty were simply not written down.
 NO_PLACE: dict[tuple[str, str], str] = {
     ("INVESTIGATION", "submissionDate"): "Known only when the kit is handed to an archive.",

@@ -78,9 +78,11 @@ def _photos(facts: KitFacts, counts: Counter[str]) -> str:
     if not photos:
         return "There are no photos in this trial: its values came from elsewhere."
     if facts.photos == "none":
+        answered = any(one.eyes is not None for one in facts.folder.carried)
         return (f"The {so_many(photos, 'photo')} of this trial are left out; `digests.csv` names the digest of each. The values that were "
-                "measured "
-                "on them stand in `series.csv`, to the last digit, so that the findings come out the same.")
+                "measured on them stand in `series.csv`, to the last digit, so that the findings come out the same."
+                + (" What people scored or chose stands in `as-measured/`, answer by answer, each with the name of its photo." if answered
+                   else ""))
     if facts.photos == "reduced":
         return (f"The {so_many(photos, 'photo')} are smaller than those that were measured: at most {REDUCED_PX} px along the longer side. "
                 "Measured again they give other numbers; the values that were measured on the originals stand in `series.csv`, to the last "

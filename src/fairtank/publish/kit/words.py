@@ -1,12 +1,15 @@
-"""What a check of a kit found, and what became of its photos, in words."""
+"""What a check of a kit found, and what became of its photos, in words that the terminal and the pages tell.
+
+Each sentence stands here whole, with its number in it or without, so that it can be told in other languages.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fairtank.publish.numbers import shown
-from fairtank.publish.phrases import so_many
 
 MOST_NAMED = 20
+_NOT_TOLD = "Whether the picture itself shows the same can only be told from the original."
 
 
 @dataclass(frozen=True)
@@ -59,11 +62,10 @@ def state_words(files: int, faults: Sequence[KitFault], *, is_sealed: bool) -> l
         rest = len(faults) - MOST_NAMED
         told = [fault_words(one) for one in faults[:MOST_NAMED]] + ([f"And {rest} more."] if rest > 0 else [])
         return ["The kit is not as it was written.", *told]
-    told = [f"Every file of the kit is as its list says: {so_many(files, 'file')}, each by its length and its SHA-256."]
+    told = [f"Every file of the kit is as its list says: {files} files, each by its length and its SHA-256."]
     if not is_sealed:
-        told.append("The trial in it is not sealed. Whoever holds a kit can change a file and the list with it; that this is the kit that "
-                    "was "
-                    "published shows only when its digest was published with it.")
+        told.append("The trial in it is not sealed. Whoever holds a kit can change a file and the list with it; that this is the kit "
+                    "that was published shows only when its digest was published with it.")
     return told
 
 
@@ -73,55 +75,18 @@ def photos_words(reduced: int, left_out: int, placeless: int, strayed: int) -> l
     reduced, left_out, placeless: how many are smaller, left out, and without the place, all of them with the digest that was stamped in
     the kit's list. strayed: how many have another digest in the list than was stamped.
     """
+    whats = ((reduced, "1 picture was made smaller for this kit", f"{reduced} pictures were made smaller for this kit"),
+             (left_out, "1 picture was left out of this kit", f"{left_out} pictures were left out of this kit"),
+             (placeless, "1 picture was rid of the place where it was taken", f"{placeless} pictures were rid of the place where they were "
+                                                                             "taken"))
     told = []
-    for count, what in ((reduced, "made smaller for this kit"), (left_out, "left out of this kit"),
-                        (placeless, "rid of the place where they were taken")):
-        if count:
-            verb, its = ("was", "its") if count == 1 else ("were", "their")
-            what = what.replace("they were", "it was") if count == 1 else what
-            told.append(f"{so_many(count, 'picture')} {verb} {what}; {its} original digest stands in the kit's list and is the one that "
-                        "was "
-                        "stamped. Whether the picture itself shows the same can only be told from the original.")
-    if strayed:
-        told.append(f"{so_many(strayed, 'picture')} had another digest before this kit was written than the one that was stamped.")
+    for count, one, many in whats:
+        if count == 1:
+            told.append(f"{one}; its original digest stands in the kit's list and is the one that was stamped. {_NOT_TOLD}")
+        elif count:
+            told.append(f"{many}; their original digests stand in the kit's list and are the ones that were stamped. {_NOT_TOLD}")
+    if strayed == 1:
+        told.append("1 picture had another digest before this kit was written than the one that was stamped.")
+    elif strayed:
+        told.append(f"{strayed} pictures had other digests before this kit was written than those that were stamped.")
     return told
-
-
-def about_photos(changed: Sequence[str], photos: str, longest_px: int) -> str:
-    """about-the-photos.txt: what became of photos, by name.
-
-    Parameters
-    ----------
-    changed : sequence of str
-        Photos from which the place was removed.
-    photos : str
-        `full`, `reduced` or `none`.
-    longest_px : int
-        Longest side of a reduced photo.
-
-    Returns
-    -------
-    str
-        Empty where nothing became of any.
-
-    References
-    ----------
-    common_practice (keys from sources.py).
-    """
-    told = []
-    if photos == "reduced":
-        told += [f"The photos of this kit are smaller than those that were measured: their longest side has at most {longest_px} px. They "
-                 "were "
-                 "saved anew, without the place where they were taken. Measured again they give other numbers; the values that were "
-                 "measured "
-                 "on the originals stand in series.csv, and by them the trial is judged. digests.csv names the digest of each original.",
-                 ""]
-    if photos == "none":
-        told += ["The photos of this trial are left out of this kit. The values that were measured on them stand in series.csv, and by "
-                 "them "
-                 "the trial is judged. digests.csv names the digest of each photo, so that a photo that you are given can be recognised.",
-                 ""]
-    if changed:
-        told += ["The place where they were taken was removed from these photos, and not one pixel was changed. As files they are others "
-                 "now; digests.csv names the digest that each had before.", "", *changed, ""]
-    return "\n".join(told)

@@ -4,7 +4,7 @@ What was said of the photos beside each finding stands in carried.json. Tables a
 for byte, in as-measured/: laid over the kit's folder, together with the photos, they give the folder that was judged.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,9 +18,17 @@ from fairtank.records.folder.writer import table_text
 from fairtank.records.services.trials import JudgedTrial
 from fairtank.trial import AuditPoint, CarriedValues, Frame, Series, TrialFolder
 
-_OF_PHOTOS = (PHOTOS.file, FRAMES.file, ZONES.file, AUDIT.file, SCORES.file, PAIRS.file, CLASSES.file)
+OF_PHOTOS = (PHOTOS.file, FRAMES.file, ZONES.file, AUDIT.file, SCORES.file, PAIRS.file, CLASSES.file)
 Size = tuple[int, int]
-Sizes = Callable[[str], tuple[Size, Size]]
+
+
+@dataclass(frozen=True)
+class SmallPhoto:
+    """A photo that was made smaller. path: where it lies in the kit. was, now: its width and height once upright, before and now [px]."""
+
+    path: str
+    was: Size
+    now: Size
 
 
 @dataclass(frozen=True)
@@ -36,7 +44,7 @@ class CarriedFolder:
     carried: tuple[CarriedValues, ...]
 
 
-def carried_folder(judged: JudgedTrial, photos: str, sizes: Sizes) -> CarriedFolder:
+def carried_folder(judged: JudgedTrial, photos: str, small: Mapping[str, SmallPhoto]) -> CarriedFolder:
     """What is to be written otherwise for a kit with reduced photos or none.
 
     Parameters
@@ -45,8 +53,8 @@ def carried_folder(judged: JudgedTrial, photos: str, sizes: Sizes) -> CarriedFol
         With the photos as they were measured.
     photos : str
         `reduced` or `none`.
-    sizes : function from path to two sizes
-        Width and height of an upright photo as it was measured, and as it is in the kit [px].
+    small : mapping of str to SmallPhoto
+        By path as it was measured, each photo as it is in the kit; nothing where they are left out.
 
     Returns
     -------
@@ -55,7 +63,7 @@ def carried_folder(judged: JudgedTrial, photos: str, sizes: Sizes) -> CarriedFol
     Raises
     ------
     DesignError
-        If people scored the photos and these are to be left out: scores name the photos that they are of.
+        If people looked at photos that are to be left out, and their answers give no order of the tanks that could go along.
 
     References
     ----------
@@ -64,12 +72,11 @@ def carried_folder(judged: JudgedTrial, photos: str, sizes: Sizes) -> CarriedFol
     folder = judged.folder
     texts: dict[str, bytes] = {}
     if photos == "none":
-        check_not_by_eye(folder)
-        dropped = frozenset(path for path in folder.file_digests if path in _OF_PHOTOS or path.startswith(f"{LABELS}/"))
+        dropped = frozenset(path for path in folder.file_digests if path in OF_PHOTOS or path.startswith(f"{LABELS}/"))
     else:
         dropped = frozenset()
-        texts.update(_smaller_tables(folder, sizes))
-    series, carried = _carried(judged)
+        texts.update(_smaller_tables(folder, small))
+    series, carried = _carried(judged, photos)
     if carried:
         extra = [dict(cells) for cells in folder.unknown_cells.get(SERIES.file, ())]
         rows = values_from_nouns("series", (*folder.series, *series))
@@ -80,49 +87,54 @@ def carried_folder(judged: JudgedTrial, photos: str, sizes: Sizes) -> CarriedFol
     return CarriedFolder(texts, dropped, kept, (*folder.carried, *carried))
 
 
-def check_not_by_eye(folder: TrialFolder) -> None:
-    """Refuse to leave out photos that people scored or compared for a measure of the plan."""
-    ready = {one.measure for one in folder.series}
-    seen = {one.measure for one in folder.scores} | {one.measure for one in folder.pairs}
-    by_eye = [choice.key for choice in folder.plan.measures if choice.key in seen - ready]
-    if by_eye:
-        raise DesignError(f"People looked at photos for {', '.join(by_eye)}, and their answers name these photos, so that photos cannot be "
-                          "left "
-                          "out of this kit. Choose reduced photos; they take little room.")
+def check_answered(judged: JudgedTrial) -> None:
+    """Refuse to leave out photos that people looked at where their answers gave no value: nothing of them could be carried."""
+    empty = dict.fromkeys(one.measure for one in judged.series if one.scored and not one.days)
+    if empty:
+        raise DesignError(f"People looked at photos for {', '.join(empty)}, and their answers give no order of the tanks, so that nothing "
+                          "could go along in place of these photos. Choose reduced photos; they take little room.")
 
 
-def _carried(judged: JudgedTrial) -> tuple[list[Series], list[CarriedValues]]:
-    """The series of measures of the plan that photos gave, and what was said of the photos beside each finding."""
+def _carried(judged: JudgedTrial, photos: str) -> tuple[list[Series], list[CarriedValues]]:
+    """The series of measures of the plan that photos gave, and what was said of the photos beside each finding.
+
+    Where no photo goes along these are also people's scores and choices, with what is known of the people.
+    """
     folder, ready = judged.folder, {one.measure for one in judged.folder.series}
-    photographed = {value.measure for value in judged.measured.measured}
+    eyes = {one.measure: one.eyes for one in judged.series if one.scored and photos == "none"}
+    photographed = {value.measure for value in judged.measured.measured} | set(eyes)
     keys = [choice.key for choice in folder.plan.measures if choice.key in photographed and choice.key not in ready]
     series = [one for one in judged.series if one.measure in keys]
     told = []
     for key in keys:
         own = tuple(replace(one, cautions=()) for one in judged.findings if one.measure == key)
         said = audit_told(replace(folder, carried=()), judged.measured, own)
-        told.append(CarriedValues(key, tuple((one.reference_arm, one.changed_arm, one.cautions) for one in said)))
+        told.append(CarriedValues(key, tuple((one.reference_arm, one.changed_arm, one.cautions) for one in said), eyes.get(key)))
     return series, told
 
 
-def _smaller_tables(folder: TrialFolder, sizes: Sizes) -> dict[str, bytes]:
-    """Frames and audit points at the places where they stand in the smaller photos, and the times of photos said."""
-    frames = [_frame_moved(one, *sizes(one.reference_photo)) for one in folder.frames]
-    points = [_point_moved(one, *sizes(one.photo)) for one in folder.audit]
-    nouns: Mapping[str, Any] = {"photos": folder.photos, "frames": frames, "audit": points}
+def _smaller_tables(folder: TrialFolder, small: Mapping[str, SmallPhoto]) -> dict[str, bytes]:
+    """Frames and audit points at the places where they stand in the smaller photos, the times of photos said, and photos by their names."""
+    nouns: dict[str, Sequence[Any]] = {
+        "photos": [replace(one, path=small[one.path].path) for one in folder.photos],
+        "frames": [_frame_moved(one, small[one.reference_photo]) for one in folder.frames],
+        "audit": [_point_moved(one, small[one.photo]) for one in folder.audit]}
+    if any(path != one.path for path, one in small.items()):
+        nouns |= {"scores": [replace(one, photo=small[one.photo].path) for one in folder.scores],
+                  "pairs": [replace(one, photo_a=small[one.photo_a].path, photo_b=small[one.photo_b].path) for one in folder.pairs]}
     return {FIELDS[field].file: table_text(FIELDS[field], values_from_nouns(field, rows), folder.unknown_cells.get(FIELDS[field].file,
                                                                                                                    ())).encode()
             for field, rows in nouns.items() if rows}
 
 
-def _frame_moved(frame: Frame, old: Size, new: Size) -> Frame:
-    first, second, third, fourth = (_moved(corner, old, new) for corner in frame.corners)
-    return replace(frame, corners=(first, second, third, fourth))
+def _frame_moved(frame: Frame, small: SmallPhoto) -> Frame:
+    first, second, third, fourth = (_moved(corner, small.was, small.now) for corner in frame.corners)
+    return replace(frame, corners=(first, second, third, fourth), reference_photo=small.path)
 
 
-def _point_moved(point: AuditPoint, old: Size, new: Size) -> AuditPoint:
-    x, y = _moved((point.x, point.y), old, new)
-    return replace(point, x=x, y=y)
+def _point_moved(point: AuditPoint, small: SmallPhoto) -> AuditPoint:
+    x, y = _moved((point.x, point.y), small.was, small.now)
+    return replace(point, x=x, y=y, photo=small.path)
 
 
 def _moved(point: tuple[float, float], old: Size, new: Size) -> tuple[float, float]:

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import PurePosixPath
 from typing import Any
 
-from fairtank.publish.kit.facts import ABSENT, FORM, KitFacts, KitFile
+from fairtank.publish.kit.facts import ABSENT, KitFacts, KitFile, form_of
 from fairtank.publish.kit.licences import LICENCES
 from fairtank.records.exporters.kit_schema import schema_of, table_of
-from fairtank.records.folder.kit_files import AS_MEASURED, DIGESTS, OWN_ROOM
+from fairtank.records.folder.kit_files import AS_MEASURED, DIGESTS, OWN_ROOM, RENAMED, columns_of
 from fairtank.records.folder.tables import PHOTOS
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
@@ -46,10 +46,10 @@ def package_text(facts: KitFacts, files: Sequence[KitFile], contents: Mapping[st
         "$schema": PROFILE, "name": _name(facts.title, set()), "title": facts.title, "description": facts.plan.question or facts.title,
         **({"licenses": _licences(facts.licence)} if facts.licence in LICENCES and facts.licence != "none" else {}),
         **({"contributors": [{"title": facts.plan.keeper, "roles": ["author"]}]} if facts.plan.keeper else {}),
-        OWN_ROOM: {"form": FORM, "software": facts.software, "photos": facts.photos, "licence": facts.licence,
-                   "inputs_digest": facts.inputs_digest, "inputs_digest_here": facts.digest_here},
+        OWN_ROOM: {"form": form_of(facts.folder.carried, files), "software": facts.software, "photos": facts.photos,
+                   "licence": facts.licence, "inputs_digest": facts.inputs_digest, "inputs_digest_here": facts.digest_here},
         "resources": [*_nouns(facts), *(_resource(one, names, contents) for one in files if one.what not in ABSENT and one.path not in
-                                        (DIGESTS,)), _digests_resource(names)],
+                                        (DIGESTS,)), _digests_resource(names, columns_of(files))],
     }
     return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
 
@@ -98,13 +98,14 @@ def _nouns(facts: KitFacts) -> list[dict[str, Any]]:
         for name, key, data in rows]
 
 
-def _digests_resource(names: Mapping[str, str]) -> dict[str, Any]:
+def _digests_resource(names: Mapping[str, str], columns: Sequence[str]) -> dict[str, Any]:
     """The list of digests, which cannot hold its own."""
     digest = {"pattern": "[0-9a-f]{64}"}
     fields = [{"name": "file", "type": "string", "constraints": {"required": True, "unique": True}}, {"name": "bytes", "type": "integer"},
               {"name": "sha256", "type": "string", "constraints": digest}, {"name": "what", "type": "string",
                                                                             "constraints": {"required": True}},
-              {"name": "original_bytes", "type": "integer"}, {"name": "original_sha256", "type": "string", "constraints": digest}]
+              {"name": "original_bytes", "type": "integer"}, {"name": "original_sha256", "type": "string", "constraints": digest},
+              {"name": RENAMED, "type": "string"}][:len(columns)]
     return {"name": _name(DIGESTS, set(names.values())), "path": DIGESTS, "type": "table", "format": "csv", "mediatype": "text/csv",
             "encoding": "utf-8", "schema": {"fields": fields, "missingValues": [""], "primaryKey": ["file"]}}
 

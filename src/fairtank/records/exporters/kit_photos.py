@@ -1,13 +1,13 @@
 """What becomes of a photo on its way into a kit: as it is, without its place, or smaller."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from io import BytesIO
 from pathlib import Path
 
 from fairtank.errors import InputError, PhotoError
 from fairtank.publish.kit.facts import REDUCED_PX
 from fairtank.records.folder.paths import PICTURE_LIMIT_BYTES, read_bytes
-from fairtank.records.folder.pictures import kind_of, picture_from_bytes
+from fairtank.records.folder.pictures import EXTENSIONS, kind_of, picture_from_bytes
 from fairtank.records.folder.problems import Refusal, shown
 from fairtank.records.gps import MEDIA_TYPES, without_place
 from fairtank.records.thumbnails import small_picture
@@ -38,6 +38,22 @@ def placeless(content: bytes, path: str) -> bytes:
 def reduced(content: bytes, path: str) -> bytes:
     """The photo, upright, with at most REDUCED_PX along its longer side, without anything but its px."""
     return small_picture(content, path, REDUCED_PX)
+
+
+def name_by_content(path: str, taken: Collection[str]) -> str:
+    """What a photo is called once it is a JPEG: as before where its name says so, else with another ending, and free among those taken.
+
+    taken: paths in small letters, since some disks do not tell capitals from them.
+
+    >>> name_by_content("photos/T1.heic", ()), name_by_content("photos/T1.heic", ("photos/t1.jpg",)), name_by_content("T1.JPG", ())
+    ('photos/T1.jpg', 'photos/T1.jpeg', 'T1.JPG')
+    """
+    ends = EXTENSIONS["JPEG"]
+    if path.lower().endswith(ends):
+        return path
+    stem = path.rpartition(".")[0]
+    names = (*(f"{stem}{end}" for end in ends), *(f"{stem}-{number}{ends[0]}" for number in range(2, len(taken) + 3)))
+    return next(name for name in names if name.lower() not in taken)
 
 
 def size_px(content: bytes, path: str) -> tuple[int, int]:

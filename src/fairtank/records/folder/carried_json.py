@@ -4,7 +4,8 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from fairtank.publish.kit.facts import FORM
+from fairtank.publish.kit.facts import form_of
+from fairtank.records.folder.carried_eyes import document_from_eyes, eyes_from_document
 from fairtank.records.folder.kit_files import CARRIED
 from fairtank.records.folder.problems import Problems
 from fairtank.trial import CarriedValues
@@ -19,10 +20,11 @@ def text_from_carried(carried: Sequence[CarriedValues], photos: str, inputs_dige
     inputs_digest: over everything that was judged, photos and all, before the kit was made. folder_digest: over what the kit's folder holds
     but this file, by which is known later whether anything in it was changed.
     """
-    document = {"form": FORM, "software": software, "photos": photos, "inputs_digest": inputs_digest, "folder_digest": folder_digest,
-                "measures": {
+    eyes = {one.measure: document_from_eyes(one.eyes) for one in carried if one.eyes is not None}
+    document = {"form": form_of(carried), "software": software, "photos": photos, "inputs_digest": inputs_digest,
+                "folder_digest": folder_digest, "measures": {
         one.measure: [{"reference_arm": reference, "changed_arm": changed, "told": list(words)} for reference, changed, words in one.told]
-        for one in carried}}
+        for one in carried}, **({"eyes": eyes} if eyes else {})}
     return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
 
 
@@ -30,7 +32,9 @@ def carried_from_text(text: str, problems: Problems) -> tuple[CarriedValues, ...
     """What carried.json says; one that cannot be read is noted."""
     try:
         document = json.loads(text)
-        return tuple(CarriedValues(str(measure), tuple(_comparison(one) for one in told)) for measure, told in document["measures"].items())
+        eyes = {measure: eyes_from_document(one) for measure, one in document.get("eyes", {}).items()}
+        return tuple(CarriedValues(str(measure), tuple(_comparison(one) for one in told), eyes.get(measure))
+                     for measure, told in document["measures"].items())
     except _FAULTS:
         problems.add(CARRIED, None, None, "it is not as a kit writes it", _ACCEPTED)
         return ()

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fairtank.errors import FolderError, InputError, Problem
-from fairtank.publish.kit.facts import ABSENT, FORM, MADE, WHATS, KitFile
+from fairtank.publish.kit.facts import ABSENT, FORM, MADE, REDUCED, WHATS, KitFile
 from fairtank.publish.kit.words import KitFault, fault_words
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES, check_path, is_there, read_bytes, text_from_bytes
+from fairtank.records.folder.pictures import EXTENSIONS
 from fairtank.records.folder.problems import Refusal, shown
 
 PACKAGE, CRATE, MIAPPE, DIGESTS, SOFTWARE = "datapackage.json", "ro-crate-metadata.json", "miappe.json", "digests.csv", "software.json"
@@ -22,9 +23,11 @@ ABOUT_PHOTOS, CARRIED = "about-the-photos.txt", "carried.json"
 RESULTS, AS_MEASURED = "results", "as-measured"
 ABOUT_FILES = (PACKAGE, CRATE, MIAPPE, DIGESTS, SOFTWARE, README, README_BESIDE, CITATION, ABOUT_PHOTOS)
 COLUMNS = ("file", "bytes", "sha256", "what", "original_bytes", "original_sha256")
+RENAMED = "original_file"  # one column more, where a photo has another name than the one that was measured
 OWN_ROOM = "fairtank"  # what the package's own properties stand under
 _PIECE_BYTES = 1 << 20
 _SHA256 = re.compile(r"[0-9a-f]{64}")
+_PHOTO_ENDS = tuple(end for ends in EXTENSIONS.values() for end in ends)
 _NOT_LISTED = ("out",)  # results that were worked out after the kit was unpacked
 
 
@@ -39,13 +42,22 @@ class KitState:
 
 def digests_text(files: Iterable[KitFile]) -> str:
     """digests.csv: every file of the kit but itself, with its length and SHA-256."""
+    files = tuple(files)
+    columns = columns_of(files)
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(columns)
     for one in files:
         there = one.what not in ABSENT
-        writer.writerow([one.path, one.size_bytes if there else "", one.sha256, one.what, one.original_bytes or "", one.original_sha256])
+        cells = [one.path, one.size_bytes if there else "", one.sha256, one.what, one.original_bytes or "", one.original_sha256,
+                 one.original_path]
+        writer.writerow(cells[:len(columns)])
     return out.getvalue()
+
+
+def columns_of(files: Iterable[KitFile]) -> tuple[str, ...]:
+    """The columns of digests.csv: the last one only where a photo has another name, so that any fairtank reads the list of other kits."""
+    return (*COLUMNS, RENAMED) if any(one.original_path for one in files) else COLUMNS
 
 
 def files_from_text(text: str) -> tuple[KitFile, ...]:
@@ -54,21 +66,23 @@ def files_from_text(text: str) -> tuple[KitFile, ...]:
         rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
     except csv.Error as error:
         raise ValueError("it cannot be parted into cells") from error
-    if not rows or tuple(rows[0]) != COLUMNS:
+    if not rows or tuple(rows[0]) not in (COLUMNS, (*COLUMNS, RENAMED)):
         raise ValueError(f"its first row is not {', '.join(COLUMNS)}")
-    return tuple(_file(number, row) for number, row in enumerate(rows[1:], start=2))
+    return tuple(_file(number, row, len(rows[0])) for number, row in enumerate(rows[1:], start=2))
 
 
-def _file(number: int, row: list[str]) -> KitFile:
-    fits = len(row) == len(COLUMNS) and row[3] in WHATS and all(not text or _SHA256.fullmatch(text) for text in (row[2], row[5])) \
+def _file(number: int, row: list[str], width: int) -> KitFile:
+    fits = len(row) == width and row[3] in WHATS and all(not text or _SHA256.fullmatch(text) for text in (row[2], row[5])) \
+        and all(not text or (row[3] == REDUCED and text.lower().endswith(_PHOTO_ENDS)) for text in row[6:]) \
         and all(not text or (text.isascii() and text.isdecimal() and len(text) < 16) for text in (row[1], row[4]))
     if not fits or (row[3] not in ABSENT and not (row[1] and row[2])):
         raise ValueError(f"row {number} is not as a kit writes it")
     try:
         path = check_path(row[0])
+        original = check_path(row[6]) if row[6:] and row[6] else ""
     except Refusal as refusal:
         raise ValueError(f"row {number}: {refusal.read}") from None
-    return KitFile(path, row[3], int(row[1] or 0), row[2], int(row[4] or 0), row[5])
+    return KitFile(path, row[3], int(row[1] or 0), row[2], int(row[4] or 0), row[5], original)
 
 
 def is_kit(root: Path) -> bool:

@@ -5,6 +5,7 @@ import hashlib
 import json
 import math
 from decimal import Decimal
+from json.encoder import encode_basestring
 from typing import Any
 
 from fairtank.errors import InputError
@@ -45,18 +46,18 @@ def canonical(value: Any) -> str:
     >>> canonical({"b": 0.1, "a": ["ä", None, 2.0, 1e21]})
     '{"a":["ä",null,2,1e+21],"b":0.1}'
     """
+    if isinstance(value, str):  # most of all: asked first
+        return _text(value)
     if isinstance(value, dict):
         for key in value:
             if not isinstance(key, str):
                 raise _refused(repr(key), "a text as the name of a field")
-        ordered = sorted(value, key=lambda key: key.encode("utf-16-be", "surrogatepass"))
+        ordered = sorted(value) if all(map(str.isascii, value)) else sorted(value, key=_code_units)
         return "{" + ",".join(f"{_text(key)}:{canonical(value[key])}" for key in ordered) + "}"
     if isinstance(value, (list, tuple)):
         return "[" + ",".join(map(canonical, value)) + "]"
     if value is None or isinstance(value, bool):
         return {None: "null", True: "true", False: "false"}[value]
-    if isinstance(value, str):
-        return _text(value)
     if isinstance(value, int):
         if abs(value) <= LARGEST_WHOLE:
             return str(value)
@@ -94,12 +95,17 @@ def number_text(value: float) -> str:
     return f"{minus}{text[0]}{rest}e{'+' if power > 0 else '-'}{abs(power)}"
 
 
+def _code_units(key: str) -> bytes:
+    return key.encode("utf-16-be", "surrogatepass")
+
+
 def _text(value: str) -> str:
-    try:
-        value.encode()
-    except UnicodeEncodeError:
-        raise _refused(ascii(value), "text of whole characters") from None
-    return json.dumps(value, ensure_ascii=False)
+    if not value.isascii():
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            raise _refused(ascii(value), "text of whole characters") from None
+    return encode_basestring(value)  # as json.dumps writes a text
 
 
 def _refused(value: object, accepted: str) -> InputError:

@@ -1,5 +1,6 @@
 """The shelf: every trial with where it stands in words, read in a few queries however many there are."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -20,15 +21,27 @@ from fairtank.records.models import Document, Result, Seat, Trial
 from fairtank.records.rows.kinds import FILE_FIELDS, KINDS
 from fairtank.records.services.shelf_trials import UNDO_DAYS
 
+# As a repeated trial names the first one: its title, then the code of its seal, or the digest of its data or its plan.
+_REPEATED = re.compile(r"(?P<title>.+); (?:seal \S+|(?:plan )?sha256:[0-9a-f]{64})", re.DOTALL)
+
 
 @dataclass(frozen=True)
 class Shelved:
-    """One trial on the shelf. phase: one of PHASES; stands: where it stands, as a sentence; found: its one sentence, once it was judged."""
+    """One trial on the shelf. phase: one of PHASES; stands: where it stands, as a sentence; found: its one sentence, once it was judged.
+
+    repeats: the title of the trial that it repeats; empty where it was not made from another one.
+    """
 
     trial: Trial
     phase: str
     stands: str
     found: str = ""
+
+    @property
+    def repeats(self) -> str:
+        """Told by its origin, which ends in the mark of the first trial."""
+        told = _REPEATED.fullmatch(self.trial.origin)
+        return told["title"] if told else ""
 
 
 PHASES = ("running", "before", "ended", "planning")

@@ -9,25 +9,29 @@ from pathlib import Path
 
 from fairtank.publish.kit.facts import LEFT_OUT, MADE, REDUCED, VALUES, WITHOUT_PLACE, KitFile
 from fairtank.publish.kit.words import photos_words
+from fairtank.records.exporters.kit_carried import OF_PHOTOS
 from fairtank.records.folder.kit_files import AS_MEASURED, DIGESTS, KitState, paths_in
+from fairtank.records.folder.labels import FOLDER as LABELS
 from fairtank.records.folder.seal_contents import DIGEST_LETTERS, Contents
-from fairtank.records.services.trials import MEASURES_FILE, QUALITY_FILE
+from fairtank.records.folder.tables import SERIES
 from fairtank.seal import FileChange
 
-_ONLY_ASIDE = (DIGESTS, MEASURES_FILE, QUALITY_FILE)  # laid aside by a kit, and no part of the folder before
+# What a kit lays aside as it was, and nothing else: a plan or a seal in as-measured/ must not pass for the one that is judged.
+_LAID_ASIDE = (*OF_PHOTOS, SERIES.file)
 
 
 @contextmanager
 def folder_before(root: Path, kit: KitState) -> Iterator[Path]:
     """The trial's own files, with tables and strokes as they were before photos were made smaller or left out."""
     whats = {one.path: one.what for one in kit.files}
+    names = {one.path: one.original_path for one in kit.files if one.original_path}
     with tempfile.TemporaryDirectory(prefix="fairtank-") as there:
         place = Path(there)
         own = sorted(path for path in paths_in(root) if whats.get(path) not in (*MADE, VALUES) and path != DIGESTS)
         for path in sorted(own, key=lambda one: one.startswith(f"{AS_MEASURED}/")):  # what was laid aside comes last, over the rest
             before = path.removeprefix(f"{AS_MEASURED}/")
-            if path == before or before not in _ONLY_ASIDE:
-                _laid(root / path, place / before)
+            if path == before or before in _LAID_ASIDE or before.startswith(f"{LABELS}/"):
+                _laid(root / path, place / names.get(path, before))
         yield place
 
 

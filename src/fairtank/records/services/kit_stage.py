@@ -17,8 +17,8 @@ from fairtank.publish.findings_file import findings_document
 from fairtank.publish.kit.facts import LEFT_OUT, MEASURED, REDUCED, TRIAL, VALUES, KitFile
 from fairtank.records.audited import audit_told
 from fairtank.records.drawn import draw_told
-from fairtank.records.exporters.kit_carried import CarriedFolder, Size, carried_folder, check_not_by_eye
-from fairtank.records.exporters.kit_photos import photo_content, reduced, size_px, strokes_reduced
+from fairtank.records.exporters.kit_carried import CarriedFolder, SmallPhoto, carried_folder, check_answered
+from fairtank.records.exporters.kit_photos import name_by_content, photo_content, reduced, size_px, strokes_reduced
 from fairtank.records.exporters.measures import measures_text, quality_text
 from fairtank.records.folder import read_folder
 from fairtank.records.folder.carried_json import text_from_carried
@@ -78,7 +78,7 @@ def folder_stage(*, judged: JudgedTrial, paths: list[str], photos: str, root: Pa
     Raises
     ------
     DesignError
-        If people scored photos that are to be left out.
+        If people looked at photos that are to be left out, and nothing of their answers could go along.
     JobError
         If it would give other findings.
 
@@ -88,19 +88,19 @@ def folder_stage(*, judged: JudgedTrial, paths: list[str], photos: str, root: Pa
     """
     folder, listed = judged.folder, {photo.path for photo in judged.folder.photos}
     if photos == "none":
-        check_not_by_eye(folder)
-    sizes = _photos_write(folder, root, progress) if photos == "reduced" else {}
-    changed = carried_folder(judged, photos, sizes.__getitem__)
-    whats = dict.fromkeys(sizes, REDUCED)
+        check_answered(judged)
+    small = _photos_write(folder, paths, root, progress) if photos == "reduced" else {}
+    changed = carried_folder(judged, photos, small)
+    whats = {one.path: REDUCED for one in small.values()}
     for path in paths:
         if path not in listed and path not in changed.dropped and path not in changed.texts and path not in (CARRIED, ORIGINALS):
             _copy(folder.root / path, root / path)
             whats[path] = MEASURED if path.startswith(f"{AS_MEASURED}/") else TRIAL
-    for path, content in {**changed.texts, **_strokes(folder, sizes)}.items():
+    for path, content in {**changed.texts, **_strokes(folder, small)}.items():
         _put(root / path, content)
         whats[path] = VALUES if path == SERIES.file else TRIAL
-    whats.update(_as_measured(judged, root, changed, sizes, paths))
-    originals = _originals(folder, root, earlier, photos)
+    whats.update(_as_measured(judged, root, changed, small, paths))
+    originals = _originals(folder, root, earlier, small)
     _put(root / ORIGINALS, digests_text(originals).encode())
     digest = _carried_write(root, changed.carried, photos, earlier.inputs_digest or folder.digest)
     read = read_folder(root)
@@ -109,16 +109,21 @@ def folder_stage(*, judged: JudgedTrial, paths: list[str], photos: str, root: Pa
     return Staged(root, whats, tuple(one for one in originals if one.what == LEFT_OUT), {one.path: one for one in originals}, digest, read)
 
 
-def _originals(folder: TrialFolder, root: Path, earlier: EarlierKit, photos: str) -> list[KitFile]:
+def _originals(folder: TrialFolder, root: Path, earlier: EarlierKit, small: dict[str, SmallPhoto]) -> list[KitFile]:
     """Each photo as it was measured, and what the kit holds of it; the measured one is that of an earlier kit where there was one."""
     found = dict(earlier.originals)
     for photo in folder.photos:
         before = earlier.what_of(photo.path, folder.file_digests[photo.path])
         was = (before.original_bytes, before.original_sha256) if before else ((folder.root / photo.path).stat().st_size,
                                                                              folder.file_digests[photo.path])
-        small = (root / photo.path).read_bytes() if photos == "reduced" else b""
-        found[photo.path] = KitFile(photo.path, REDUCED, len(small), digest_of_bytes(small), *was) if small else \
-            KitFile(photo.path, LEFT_OUT, 0, "", *was)
+        called = (before.original_path if before else "") or photo.path
+        found.pop(photo.path, None)
+        if photo.path in small:
+            path = small[photo.path].path
+            content = (root / path).read_bytes()
+            found[path] = KitFile(path, REDUCED, len(content), digest_of_bytes(content), *was, called if called != path else "")
+        else:
+            found[called] = KitFile(called, LEFT_OUT, 0, "", *was)
     return sorted(found.values(), key=lambda one: one.path)
 
 
@@ -132,31 +137,33 @@ def _carried_write(root: Path, carried: tuple[CarriedValues, ...], photos: str, 
     return digest_of_files({**read.file_digests, CARRIED: digest_of_bytes(text.encode())})
 
 
-def _photos_write(folder: TrialFolder, root: Path, progress: Progress | None) -> dict[str, tuple[Size, Size]]:
-    """Every photo made smaller; path -> size as it was and as it is now."""
-    sizes = {}
+def _photos_write(folder: TrialFolder, paths: list[str], root: Path, progress: Progress | None) -> dict[str, SmallPhoto]:
+    """Every photo made smaller, by its path as it was measured; each is called by what it is now."""
+    small: dict[str, SmallPhoto] = {}
+    taken = {path.lower() for path in paths}
     for number, photo in enumerate(folder.photos, start=1):
         content = photo_content(folder.root, photo.path)
-        small = reduced(content, photo.path)
-        _put(root / photo.path, small)
-        sizes[photo.path] = size_px(content, photo.path), size_px(small, photo.path)
+        path, made = name_by_content(photo.path, taken), reduced(content, photo.path)
+        taken.add(path.lower())
+        _put(root / path, made)
+        small[photo.path] = SmallPhoto(path, size_px(content, photo.path), size_px(made, path))
         if progress:
             progress(number, len(folder.photos))
-    return sizes
+    return small
 
 
-def _strokes(folder: TrialFolder, sizes: dict[str, tuple[Size, Size]]) -> dict[str, bytes]:
+def _strokes(folder: TrialFolder, small: dict[str, SmallPhoto]) -> dict[str, bytes]:
     """Strokes in the size of the smaller photos."""
     colours = [one.rgb for one in folder.label_classes]
-    return {label.path: strokes_reduced((folder.root / label.path).read_bytes(), sizes[label.photo][1], colours)
-            for label in folder.labels if label.photo in sizes}
+    return {label.path: strokes_reduced((folder.root / label.path).read_bytes(), small[label.photo].now, colours)
+            for label in folder.labels if label.photo in small}
 
 
-def _as_measured(judged: JudgedTrial, root: Path, changed: CarriedFolder, sizes: dict[str, tuple[Size, Size]],
+def _as_measured(judged: JudgedTrial, root: Path, changed: CarriedFolder, small: dict[str, SmallPhoto],
                  paths: list[str]) -> dict[str, str]:
     """Tables and strokes as they were, and every value of every photo, laid aside; what an earlier kit laid aside stays."""
     folder = judged.folder
-    strokes = [label.path for label in folder.labels if label.photo in sizes]
+    strokes = [label.path for label in folder.labels if label.photo in small]
     found = {}
     for path in (*changed.kept, *strokes):
         aside = f"{AS_MEASURED}/{path}"

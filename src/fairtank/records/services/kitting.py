@@ -14,8 +14,9 @@ from pathlib import Path
 from django.utils.text import slugify
 
 from fairtank import __version__
-from fairtank.errors import InputError, JobError, plain_reason
+from fairtank.errors import DesignError, InputError, JobError, plain_reason
 from fairtank.publish.findings_file import findings_text
+from fairtank.publish.kit.about_photos import about_photos
 from fairtank.publish.kit.citation import citation_text
 from fairtank.publish.kit.crate import crate_text
 from fairtank.publish.kit.facts import (
@@ -36,7 +37,8 @@ from fairtank.publish.kit.facts import (
 from fairtank.publish.kit.licences import LICENCES, licence_of_text, licence_text
 from fairtank.publish.kit.miappe import MiappeField, miappe_fields, miappe_text
 from fairtank.publish.kit.readme import readme_text
-from fairtank.publish.kit.words import about_photos
+from fairtank.publish.not_read import why_not_read
+from fairtank.publish.page_judged import OVER, reading_of
 from fairtank.records.exporters.kit_package import package_text
 from fairtank.records.exporters.kit_photos import photo_content, placeless
 from fairtank.records.exporters.kit_software import software_text
@@ -125,6 +127,8 @@ def kit_make(*, root: Path, out: Path, wishes: KitWishes | None = None, progress
         If the kit cannot be written there, or a wish cannot be met.
     FolderError
         With every problem of the folder.
+    DesignError
+        If the trial goes on: a kit would give away what nobody should see yet.
     JobError
         If writing fails, or reduced photos would give other findings.
 
@@ -135,6 +139,7 @@ def kit_make(*, root: Path, out: Path, wishes: KitWishes | None = None, progress
     wishes, read_on = wishes or KitWishes(), today or date.today()
     _check_wishes(wishes, out)
     judged = judged or trial_judge(root=root, progress=progress, today=read_on)
+    _check_read(judged, read_on)
     paths, not_taken = _paths(root, judged)
     earlier = earlier_kit(judged.folder)
     given = max(wishes.photos if judged.folder.photos else "full", earlier.photos, key=PHOTOS.index)
@@ -169,6 +174,14 @@ def _check_wishes(wishes: KitWishes, out: Path) -> None:
         raise InputError(_THE_KIT, out, _FREE)
     if os.path.lexists(out):
         raise InputError(_THE_KIT, f"{out}, which is there already", _FREE, "Nothing was written.")
+
+
+def _check_read(judged: JudgedTrial, read_on: date) -> None:
+    """Refuse the kit of a trial that goes on, and say when it has one and what can be given away until then."""
+    if reading_of(judged.findings).state != OVER:
+        raise DesignError("A trial has a kit once it was read, for a kit holds every value, and nobody should see those yet. "
+                          f"{why_not_read(judged.findings, judged.folder.plan, read_on)} To let somebody repeat the plan before, give them "
+                          "trial.toml, setup.toml and schedule.toml of the folder, which hold no value: `fairtank repeat` needs no more.")
 
 
 @contextmanager
@@ -240,7 +253,7 @@ def _trial_write(packing: _Packing, judged: JudgedTrial, paths: list[str], stage
         packing.took(one, place.read_bytes() if isinstance(place, Path) and one.path.endswith(".csv") else None)
         if one.what == WITHOUT_PLACE:
             changed[one.path] = one.sha256
-        if one.path in photos:
+        if written.source.what in (WHOLE, REDUCED):
             done += 1
             if progress:
                 progress(done, len(photos))
@@ -299,7 +312,8 @@ def _is_of(findings: Path, digest: str) -> bool:
 
 def _about_write(packing: _Packing, facts: KitFacts, placeless_photos: list[str], *, has_own_readme: bool) -> tuple[MiappeField, ...]:
     """Everything that the kit says about itself; the list of digests comes last."""
-    told = about_photos(placeless_photos, facts.photos, REDUCED_PX)
+    answered = [one.measure for one in facts.folder.carried if one.eyes is not None]
+    told = about_photos(placeless_photos, facts.photos, REDUCED_PX, packing.files, answered)
     if told:
         packing.add(names.ABOUT_PHOTOS, told, ABOUT)
     packing.add(names.SOFTWARE, software_text(), ABOUT)

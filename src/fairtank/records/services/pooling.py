@@ -21,6 +21,7 @@ from fairtank.publish.numbers import NO_BREAK, in_a_row, shown
 from fairtank.publish.phrases import title_words
 from fairtank.publish.pool_chart import pool_chart
 from fairtank.publish.pool_facts import lot_words
+from fairtank.publish.pool_reasons import Question, other_question_words
 from fairtank.publish.pool_words import PoolStory, effect_words, headline, sentences
 from fairtank.publish.pooled_report import pooled_document, write_pooled_report
 from fairtank.publish.sentences import verdict_words
@@ -202,9 +203,9 @@ def judged_pool(*, judged: Sequence[tuple[str, JudgedTrial]], left_out: Sequence
 # which trials count ---------------------------------------------------------------------------------------------------
 
 
-def _question(trial: JudgedTrial, finding: Finding) -> tuple[str, str, str, str]:
+def _question(trial: JudgedTrial, finding: Finding) -> Question:
     """What has to be the same: the measure, how it is summed up, on which scale, and over about how long."""
-    return finding.measure, finding.summary, finding.scale, window_class_of(trial.folder.plan, finding)
+    return Question(finding.measure, finding.summary, finding.scale, window_class_of(trial.folder.plan, finding))
 
 
 def _primary(judged: JudgedTrial) -> list[Finding]:
@@ -233,7 +234,8 @@ def _of_one_question(judged: Sequence[tuple[str, JudgedTrial]], measure: str | N
         or Counter(_question(trial, findings[0]) for _, trial, findings in asked)
     question = common.most_common(1)[0][0]
     same = [one for one in asked if _question(one[1], one[2][0]) == question]
-    left_out += [LeftOutTrial(folder, f"It asks another question: {_question_words(trial, findings[0], question)}.")
+    left_out += [LeftOutTrial(folder, other_question_words(_question(trial, findings[0]), title_words(findings[0]), question,
+                                                           title_words(same[0][2][0])))
                  for folder, trial, findings in asked if _question(trial, findings[0]) != question]
     _check_known("arm", arm, [one.changed_label for *_, findings in same for one in findings], _plain)
     meant = _plain(arm) if arm is not None else _arm_meant(same)
@@ -249,13 +251,6 @@ def _of_one_question(judged: Sequence[tuple[str, JudgedTrial]], measure: str | N
         else:
             found.append(FoundTrial(folder, trial, chosen[0]))
     return found, left_out
-
-
-def _question_words(trial: JudgedTrial, finding: Finding, asked: tuple[str, str, str, str]) -> str:
-    own = _question(trial, finding)
-    if own[:3] == asked[:3]:
-        return f"its window is of {own[3]}, that of the others of {asked[3]}"
-    return f"{title_words(finding)}, summary {finding.summary}, scale {finding.scale}"
 
 
 def _check_known(name: str, given: str | None, known: Sequence[str], plain: Callable[[str], str] = str) -> None:

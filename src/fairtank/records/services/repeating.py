@@ -123,7 +123,7 @@ def trial_repeat(*, place: Path, root: Path, tanks: OtherTanks, start: date | No
         first = _read(folder)
     plan = _plan_again(first, start or today + timedelta(days=DAYS_AHEAD))
     moved = _plan_moved(first.plan, plan)
-    texts = {PLAN_FILE: text_from_plan(plan)}
+    texts = {PLAN_FILE: _to_confirm(plan) + text_from_plan(plan)}
     if first.setup is not None:
         setup, lines = setup_repeated(first.setup, _tanks(first.setup, tanks), first.setup.places, tuple((one.key, one.arm)
                                                                                                          for one in plan.units))
@@ -265,8 +265,33 @@ def _plan_moved(old: Plan, new: Plan) -> list[Moved]:
             Moved(OPEN, "which tank has which arm: draw the lot (fairtank draw)", f"seed {old.seed}" if old.seed is not None else "", ""),
             *([Moved(OPEN, "whether those who score are kept from knowing the arms (blinded = true in trial.toml)", "they were", "")]
               if old.blinded else []),
+            *_of_place(old),
             Moved(OPEN, "the seal, once the plan stands (fairtank seal)", "", ""),
             Moved(OPEN, "who keeps the tanks, where they stand, who gave or sold anything", "", "")]
+
+
+def _of_place(plan: Plan) -> list[Moved]:
+    """What was carried over though it belongs to the first keeper's place: the other one has to say whether it holds at theirs too."""
+    blocks: dict[str, list[str]] = {}
+    for unit in plan.units:
+        if unit.block:
+            blocks.setdefault(unit.block, []).append(unit.key)
+    told = []
+    if plan.shared_water:
+        told.append(Moved(OPEN, "whether water runs from tank to tank at yours too: carried over, so confirm it, or change it "
+                                "(shared_water in trial.toml)", "it does", ""))
+    if blocks:
+        there = "; ".join(f"{block}: {', '.join(units)}" for block, units in blocks.items())
+        told.append(Moved(OPEN, "which tanks stand together as a block: carried over, so confirm it, or change it before you draw the lot "
+                                "(block in trial.toml)", there, ""))
+    return told
+
+
+def _to_confirm(plan: Plan) -> str:
+    """The head of trial.toml that says so, where there is something of the kind."""
+    carried = [*(["shared_water"] if plan.shared_water else []), *(["block"] if any(unit.block for unit in plan.units) else [])]
+    return "" if not carried else (f"# {' and '.join(carried)}: carried over from the trial that this one repeats. Confirm that it is so "
+                                   "with your tanks, or change it.\n")
 
 
 def _write(root: Path, texts: Mapping[str, str]) -> None:

@@ -19,6 +19,8 @@ from fairtank.records.services.repeating import OtherTanks, RepeatedTrial, trial
 from fairtank.records.services.trail import By
 from fairtank.records.services.working import opened
 
+LONGEST_TITLE = 200
+
 
 def shelf_repeat(*, by: By, tanks: OtherTanks, start: date | None = None, trial: Trial | None = None, content: Iterable[bytes]
                  | None = None,
@@ -71,7 +73,13 @@ def shelf_repeat(*, by: By, tanks: OtherTanks, start: date | None = None, trial:
             if error.value != place:
                 raise
             raise InputError(error.name, shown(called or place.name), error.accepted, error.hint) from error
-        return trial_import(root=made.root, by=by, origin=made.plan.repeats[:300], owner=owner), made
+        return trial_import(root=made.root, by=by, origin=origin_of(made.plan.repeats), owner=owner), made
+
+
+def origin_of(repeats: str) -> str:
+    """Where a repeated trial came from: the first one's title, cut where it is long, and its mark, whole, by which the shelf tells it."""
+    title, _, mark = repeats.rpartition("; ")
+    return f"{title[:LONGEST_TITLE]}; {mark}"
 
 
 def _put_down(content: Iterable[bytes], place: Path) -> Path:

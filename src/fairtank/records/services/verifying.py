@@ -115,7 +115,8 @@ def trial_verify(*, root: Path, key: str = "", looked: Looked | None = None) -> 
         kit, wanted = kit_state(folder), "".join(key.split()).upper()
         if kit is not None and is_there(folder, SEAL_FILE):
             with folder_before(folder, kit) as before:
-                verified = _verified(before, wanted, None, {one.path: one for one in kit.files if one.original_sha256})
+                verified = _verified(before, wanted, None, {one.original_path or one.path: one for one in kit.files
+                                                           if one.original_sha256})
         else:
             verified = _verified(folder, wanted, looked, {})
         if looked is not None:

@@ -1,6 +1,7 @@
 """The kit: what others need to check a trial or to do it again, in one file; how the photos go out and under which licence is chosen "
   "here."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from fairtank.publish.kit.facts import PHOTOS
-from fairtank.publish.kit.licences import LICENCES
+from fairtank.publish.kit.licences import LICENCES, Licence
 from fairtank.records.jobs.kit import KIT_FILE
 from fairtank.records.jobs.queue import enqueue
 from fairtank.records.models import Photo, Trial
@@ -19,6 +20,7 @@ from fairtank.records.services.working import out_of
 from fairtank.web.going import see
 from fairtank.web.said import worked_out
 from fairtank.web.security import FILE_POLICY
+from fairtank.web.spoken import is_english, wholly_spoken
 from fairtank.web.views.finding import FORBIDDEN, finding_page, shown_to
 from fairtank.web.views.planned import no_plan
 from fairtank.web.visitors import needs, trial_for, trial_page, visitor
@@ -48,9 +50,11 @@ def _page(request: HttpRequest, trial: Trial, refusal: str = "") -> HttpResponse
         "shown": shown, "answer": answer, "refusal": refusal, "photos": Photo.objects.filter(trial=trial).count(),
         "arms": request.GET.get("arms", ""),
         "ways": [(key, *PHOTO_WORDS[key]) for key in PHOTOS], "way": request.POST.get("photos", given.get("photos", "reduced")),
-        "licences": list(LICENCES.values()), "licence": request.POST.get("licence", given.get("licence", "")),
-        "size": _size(trial), "content": content, "told": [worked_out(line) for line in content.get("told", ())],
-        "checked": [worked_out(line) for line in content.get("checked", ())],
+        "licences": [_licence(one) for one in LICENCES.values()],
+        "licence": request.POST.get("licence", given.get("licence", "")),
+        "size": _size(trial), "content": content, "told": _lines(content.get("told", ())),
+        "checked": _lines(content.get("checked", ())),
+        "unfilled": [{**one, **_line(one["why"])} for one in content.get("unfilled", ())],
     }, status=422 if refusal else 200)
 
 
@@ -85,6 +89,21 @@ def kit_file(request: HttpRequest, slug: str) -> HttpResponseBase:
         raise Http404(_("There is no kit yet. The page “Kit” has a button that writes it."))
     return FileResponse(place.open("rb"), as_attachment=True, filename=f"{trial.slug}-kit.zip", content_type="application/zip",
                         headers={"Content-Security-Policy": FILE_POLICY})
+
+
+def _lines(sentences: Iterable[str]) -> list[dict[str, Any]]:
+    return [_line(one) for one in sentences]
+
+
+def _line(sentence: str) -> dict[str, Any]:
+    """A sentence in the language of the page, and whether it is still English there."""
+    other = wholly_spoken(sentence)
+    return {"text": other if other != sentence else worked_out(sentence), "is_english": other == sentence and not is_english()}
+
+
+def _licence(one: Licence) -> dict[str, Any]:
+    """One choice: the name of a licence is its makers' and stays as it is, what it lets others do is said by us."""
+    return {"key": one.key, "address": one.address, "name": one.name if one.address else wholly_spoken(one.name), "short": _line(one.short)}
 
 
 def _place(trial: Trial) -> Path | None:
