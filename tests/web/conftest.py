@@ -45,6 +45,15 @@ def _pages_load_soon(_static_files_found_once):
     """Also for clients without a shelf."""
 
 
+@pytest.fixture(autouse=True)
+def _english_afterwards():
+    """A page that was asked for in German leaves that language behind in its thread; the next test is not to find it there."""
+    from django.utils.translation import deactivate
+
+    yield
+    deactivate()
+
+
 @pytest.fixture
 def folder(tmp_path):
     """A trial folder that is in order: two tanks, photos on two days."""

@@ -44,6 +44,12 @@ def test_answers_lead_from_point_to_point_and_the_last_can_be_taken_back(asked, 
     assert "1 of 4 answered." in page(asked, drawn, "audit/")
 
 
+def test_whoever_gave_themselves_a_name_goes_from_point_to_point_too(asked, drawn):
+    asked.post("/settings/keep/", {"keeper_name": "Ada of the cellar"})
+    _answer(asked, drawn, 1, "plant")
+    assert "1 of 4 answered." in page(asked, drawn, "audit/")
+
+
 def test_an_answer_that_is_none_changes_nothing(asked, drawn):
     from fairtank.records.models import AuditPoint
 

@@ -193,3 +193,34 @@ def test_pages_ask_as_few_questions_of_the_database_however_much_was_weighed(ask
                                   for number in range(60))
     assert {page: queries(page) for page in few} == few
     assert max(few.values()) <= 8
+
+
+def test_what_is_wrong_with_a_line_is_said_with_the_words_of_its_fields(asked, trial):
+    with_soil(asked, trial)
+    page = page_text(add(asked, trial, "layer", material="clay", mass_kg="5", depth_cm="4"))
+    assert "“Mass in each tank” stands there too" in page
+    assert "mass_kg per unit" not in page
+
+
+def test_photo_cards_are_printed_as_often_as_asked_and_each_tank_keeps_its_own(asked, trial):
+    from fairtank.records.models import Card
+
+    address = f"{trial.get_absolute_url()}build/cards/"
+    answer = asked.post(address)
+    assert answer["Content-Type"] == "application/pdf"
+    assert answer.content.startswith(b"%PDF-")
+    kept = list(Card.objects.filter(trial=trial).values_list("unit__key", "card", "code"))
+    assert [unit for unit, _, _ in kept] == [unit.key for unit in trial.units.all()]
+    trial.refresh_from_db()
+    before = trial.revision
+    assert asked.post(address).content == answer.content
+    assert list(Card.objects.filter(trial=trial).values_list("unit__key", "card", "code")) == kept
+    trial.refresh_from_db()
+    assert trial.revision == before, "printing once more changes nothing"
+
+
+def test_the_sheet_leads_on_to_the_draw(asked, trial):
+    with_soil(asked, trial)
+    page = page_text(asked.get(f"{trial.get_absolute_url()}build/"))
+    assert "Go to the draw" in page
+    assert "with some more for what is lost at building" in page

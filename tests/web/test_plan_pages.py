@@ -89,6 +89,7 @@ def test_the_plan_is_made_from_the_answers_and_told_in_words(asked, begun):
     page = page_text(asked.get(made["Location"]))
     assert "4 tanks: 2 with the change, 2 without." in page
     assert "The plan is made." in page
+    assert asked.get("/trials/a-new-trial/plan/questions/").status_code == 200, "the way back in the browser leads to it too"
 
 
 def test_an_unfinished_plan_is_not_made(asked, begun):
@@ -132,3 +133,13 @@ def test_questions_of_a_plan_that_was_changed_elsewhere_are_closed_and_lend_thei
 
 def test_pictures_of_covers_are_those_that_a_question_shows(asked):
     assert asked.get("/plan/covers/canopy-height.jpg").status_code == 404
+
+
+def test_with_a_template_a_whole_part_is_taken_from_its_first_question_on_and_all_answers_are_seen_at_the_end(asked, begun):
+    address = f"{begun.get_absolute_url()}plan/"
+    assert "Take what is proposed for the rest of this part" in asked.get(f"{address}questions/").content.decode()
+    for _ in range(5):
+        assert asked.post(f"{address}proposals/").status_code == 303
+    page = asked.get(f"{address}questions/").content.decode()
+    assert "Every question is answered" in page
+    assert page.count("<details open>") == 5

@@ -45,6 +45,16 @@ def count():
     return Reading.objects.count()
 
 
+def test_whoever_gave_themselves_a_name_looks_at_their_table_and_stores_it(asked, page):
+    asked.post("/settings/keep/", {"keeper_name": "Ada of the cellar"})
+    look = brought(asked, page)
+    answer = asked.get(look)
+    assert "Store these 4 readings" in text(answer)
+    before = count()
+    asked.post(look, seen(answer))
+    assert count() == before + 4
+
+
 def test_nothing_is_stored_before_it_was_looked_at_and_then_all_of_it_with_one_line_of_the_trail(asked, page):
     from fairtank.records.models import Change, Reading
 

@@ -22,7 +22,7 @@ TABLE = {
         diary_add diary_entry diary_bring_back job_stop job_ask readings_add round round_entries round_photo today readings_import
         readings_import_empty readings_import_look readings_import_take_back readings_import_bring_back build_weigh
         build_weigh_unit""",
-    "manage": """kit_ask repeat repeat_make members member_invite invitation_withdraw member_role member_remove audit audit_draw
+    "manage": """cards kit_ask repeat repeat_make members member_invite invitation_withdraw member_role member_remove audit audit_draw
         audit_undo audit_answer audit_picture
         equal_factor frame frame_unit frame_store frame_copy frame_remove labels labels_next labels_class labels_painted
         labels_photo labels_store labels_teach plan_questions plan_answer plan_proposals plan_template plan_make plan_again

@@ -1,6 +1,7 @@
 """The round's page and what it sends: as a plain form, by its script, with photos; a constant number of queries."""
 
 import json
+import re
 from urllib.parse import urlencode
 
 import numpy as np
@@ -47,6 +48,23 @@ def test_a_blinded_plan_shows_no_arm(asked):
     page = asked.get("/trials/blind/round/").content.decode()
     assert 'class="arm"' not in page
     assert "no break" not in page
+
+
+@pytest.mark.parametrize(("kind", "told", "untold"), [
+    ('kind = "run_in"\nrun_in_days = 20', "all alike until day 20", "no break"),
+    ('kind = "run_in"\nrun_in_days = 12', "no break", "all alike until"),
+])
+def test_an_arm_is_told_from_the_day_on_which_it_begins(asked, kind, told, untold):
+    from fairtank.records.models import Document, Trial
+
+    trial = Trial.objects.get(slug="small")
+    row = Document.objects.get(trial=trial, path="trial.toml")
+    row.content = row.text.replace('kind = "side_by_side"', kind).encode()
+    row.save()
+    Trial.objects.filter(pk=trial.pk).update(revision=trial.revision + 1)
+    names = "".join(re.findall(r"<h2 id=\"unit-name.*?</h2>", asked.get(ROUND).content.decode()))
+    assert told in names
+    assert untold not in names
 
 
 def test_queries_do_not_grow_with_rows_or_tanks(asked):

@@ -21,3 +21,12 @@ def arm_on(plan: Plan, unit: str, day: int) -> str | None:
             return first
         return None if day < plan.swap_day + plan.washout_days else next((arm.key for arm in plan.arms if arm.key != first), first)
     return own.arm
+
+
+def arm_held(plan: Plan, unit: str, day: int) -> str:
+    """The arm that a unit is given on a day, whether the day counts or not: in a swap the other one from the day of the swap on."""
+    own = next(one for one in plan.units if one.key == unit)
+    if plan.kind != "swap":
+        return own.arm
+    first = own.first_arm or own.arm
+    return first if day < plan.swap_day else next((arm.key for arm in plan.arms if arm.key != first), first)

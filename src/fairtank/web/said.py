@@ -6,7 +6,8 @@ from fairtank.errors import FairtankError, InputError
 from fairtank.web.spoken import is_english, spoken
 
 _PAGES = {"even": "How even", "draw": "Draw", "seal": "Seal", "schedule": "Schedule", "detect": "What it can show", "build": "Build sheet",
-          "cards": "Build sheet", "plan": "The plan", "judge": "Finding", "watch": "Drift", "report": "Report and files"}
+          "cards": "Build sheet", "plan": "The plan", "judge": "Finding", "watch": "Drift", "report": "Report and files",
+          "audit": "Audit"}
 _WORDS = (
     (r" Several with commas(?:, or none)?\.", ""), (r"of these, answer none\.", "of these, tick none of them."),
     (r'[Oo]nly with --reason "[^"]*"', "only with a reason"), (r'with --reason "[^"]*"', "with a reason"),
@@ -22,7 +23,12 @@ _WORDS = (
     (r"fairtank verify(?: tells| FOLDER)?", "“Verify” on the page “Seal” tells"), (r"fairtank detect --sd", "the page “What it can show”"),
     (r"\ba trial\.toml\b", "a plan"), (r"\btrial\.toml\b", "the plan"), (r"\b(a|no) setup\.toml\b", r"\1 setup"),
     (r"\bsetup\.toml\b", "the setup"),
-    (r"\bschedule\.toml\b", "the schedule"),
+    (r"\bThere is no schedule\.toml:", "No schedule was taken yet:"), (r"\bschedule\.toml\b", "the schedule"),
+    (r"--tank-cost and --day-cost take their place", "Costs under “Try something else” take their place"),
+    (r"plan with the summary slope and ask again", "answer “it builds up over weeks” in the plan, and look again"),
+    (r"On the scale of judging both are [\d.]+\.", "On the scale of judging both are equally large steps."),
+    (r"On the scale of judging that is [\d.]+; the same step", "On the scale of judging, the same step"),
+    (r"^nothing by itself\.", "by itself it cannot tell anything."),
     (r"\bfactors\.csv\b", "what each tank has"), (r"\bdraw\.json\b", "the record of draws"), (r"\bseal\.json\b", "the seal"),
     (r"\bseries\.csv\b", "ready-made values"), (r"\bbuild\.csv\b", "the build sheet"),
     (r"\breadings\.csv\b", "the readings"), (r"\bevents\.csv\b", "the diary"), (r"\bchores\.csv\b", "the chores done"),
@@ -51,7 +57,7 @@ def worked_out(text: str) -> str:
     """A sentence out of a finding, a forecast or a plan, which is English in every language of the pages; without commands and files."""
     for pattern, words in _WORDS:
         text = re.sub(pattern, words, text)
-    return re.sub(r"fairtank (even|draw|seal|schedule|detect|build|cards|plan|judge|watch|report)\b(?: (?:FOLDER|my-trial)\b)?",
+    return re.sub(r"fairtank (even|draw|seal|schedule|detect|build|cards|plan|judge|watch|report|audit)\b(?: (?:FOLDER|my-trial)\b)?",
                   lambda found: f"“{_PAGES[found[1]]}”", text)
 
 

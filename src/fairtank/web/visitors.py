@@ -23,6 +23,7 @@ from django.utils.translation import gettext as _
 from fairtank.records.models import Trial
 from fairtank.records.selectors.people import roles_of
 from fairtank.records.services.pairing import by_of, is_paired, phone_found
+from fairtank.records.services.shelf_planning import NAMELESS_SLUG
 from fairtank.records.services.trail import By
 from fairtank.web.amounts import chosen
 from fairtank.web.clock import now_of
@@ -40,6 +41,7 @@ PHONE_RIGHTS = frozenset({"look", "record"})
 PHONE_KEY, LOGIN_KEY = "phone", "logged_in_at"
 LOGIN_LASTS = timedelta(days=14)
 # A browser sets neither by itself: a request with one of them came through something else, whatever address it comes from.
+_MOVED = "moved"  # in the session: address of a trial before its plan gave it one after its title, and now
 _PASSED_ON = ("HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED", "HTTP_X_REAL_IP")
 
 
@@ -223,9 +225,27 @@ def _seen(request: HttpRequest, trials: QuerySet[Trial]) -> QuerySet[Trial]:
 def trial_for(request: HttpRequest, slug: str) -> Trial:
     """One of them by its word in the address."""
     found: Trial | None = trials_for(request).filter(slug=slug).first()
+    if found is None and slug.startswith(NAMELESS_SLUG):
+        found = trials_for(request).filter(slug=request.session.get(_MOVED, {}).get(slug, "")).first()
     if found is None:
-        raise Http404(_("There is no such trial on the shelf."))
+        raise Http404(_("No trial has this address now. Once its plan is made, a trial has an address after its title: look on the shelf.")
+                      if slug.startswith(NAMELESS_SLUG) else _("There is no such trial on the shelf."))
     return found
+
+
+def named(request: HttpRequest) -> By:
+    """Who asks, under the name by which is kept what they do: for pages that show again what their visitor did before.
+
+    On this machine that name costs a look into the database, and `visitor` leaves it out where nothing is changed.
+    """
+    found = visitor(request).by
+    return By(chosen().keeper_name) if found is KEEPER.by else found
+
+
+def moved(request: HttpRequest, before: str, trial: Trial) -> None:
+    """Remember for this visitor that a trial has another address now: the way back in the browser, and another window, still lead to it."""
+    if trial.slug != before:
+        request.session[_MOVED] = {**request.session.get(_MOVED, {}), before: trial.slug}
 
 
 def in_pages(request: HttpRequest) -> dict[str, Any]:

@@ -49,7 +49,7 @@ LAYOUT_STEPS = (
          asked_when=lambda told: told.number("money") > 0, help="Glass, lamp, filter, bed, plants."),
     Step("design", SECTION, "Which design?{alone}", "choice", choices=design_choices, default=_design_default,
          fill=lambda told: {"alone": ALONE if told.number("tanks") < FEWEST_FOR_TWO_EACH else ""},
-         help="Beside each stands what it would notice in 80 of 100 trials, if tanks drift apart like the invented ones of a table."),
+         help="Beside each stands what it would notice in 80 of 100 trials, if tanks drift apart as invented ones do in a simulation."),
     Step("run_in_days", SECTION, "For how many days are all tanks alike first?", "whole", low=FEWEST_RUN_IN_DAYS, high=365,
          default=lambda told: min(RUN_IN_DAYS, last_day(told) - FEWEST_DAYS_AFTER),
          asked_when=lambda told: chosen(told).kind == "run_in", check=_run_in_check,
@@ -58,5 +58,6 @@ LAYOUT_STEPS = (
     Step("photo_rule", SECTION, "How often is every tank photographed?", "choice", choices=lambda told: PHOTO_RULES,
          default=lambda told: "daily", help="All tanks within the same hour, each time. It goes into the schedule."),
     Step("blinded", SECTION, "Shall whoever scores photos not know the arms?", "yes_no", default=lambda told: True,
-         help="Cards with codes hide the arms: fairtank cards. Knowing them sways eyes."),
+         help="Knowing them sways eyes. Cards with codes hide them: fairtank cards. "
+              "If all is measured off the photos and nobody scores, say no: then the pages tell which tank gets the change."),
 )

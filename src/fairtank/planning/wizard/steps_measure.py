@@ -16,6 +16,19 @@ USUAL = {
 }  # fmt: skip
 _FIRST = ("algae_cover", "plant_cover", "carpet_cover", "canopy_height", "algae_spots")
 _MOST_SHOWN = 5
+# What a keeper has to know of a measure to choose it, where its own summary speaks of frames, zones and colour spaces.
+_PLAIN = {
+    "carpet_cover": "Share of the floor that plants cover, where you marked it in the photo.",
+    "canopy_height": "How high the plants stand: nine tenths of the places with plants stay below, in cm as seen at the front glass.",
+    "plant_area": "Area that plants take in the photo, as if all of them stood at the front glass.",
+    "algae_area": "Area that algae take in the photo, as if all of them were on the front glass.",
+    "plant_growth_rate": "How fast one plant grows between trims: by which share of itself a day, where you marked it in the photo.",
+    "plant_lightness": "How light the plants look: 0 is black, 100 is white.",
+    "plant_redness": "How red the plants look: below zero is green, above zero is red.",
+    "plant_yellowness": "How yellow the plants look: pale, hungry leaves read higher.",
+    "water_tint": "How far the water has coloured the backdrop since the tank's reference photo; about 1 is just visible side by side.",
+    "haze": "How much of the contrast the water has taken since the tank's reference photo, in percent.",
+}
 EXPECT = (Choice("less", "less of it"), Choice("more", "more of it"), Choice("either", "either way"))
 COURSE = (Choice("at_once", "soon, and then it stays"), Choice("builds_up", "it builds up over weeks"))
 
@@ -50,7 +63,7 @@ def difference_unit(told: Told) -> str:
 
 
 def _choices(told: Told) -> tuple[Choice, ...]:
-    return tuple(Choice(entry.key, _words(entry), entry.summary) for entry in measures().values())
+    return tuple(Choice(entry.key, _words(entry), _PLAIN.get(entry.key, entry.summary)) for entry in measures().values())
 
 
 def _words(entry: registry.Entry) -> str:

@@ -11,7 +11,9 @@ from django.db.models.functions import RowNumber
 
 from fairtank.planning.evenness.wording import is_same_factor
 from fairtank.planning.schedule.doing import is_quantity
+from fairtank.planning.schedule.plan_days import change_day
 from fairtank.planning.schedule.tasks import Task
+from fairtank.records.arms import arm_held
 from fairtank.records.importers.facts import KnownQuantity, TrialFacts, usual_unit
 from fairtank.records.models import ChoreDone, Event, Photo, Reading, Round, Trial, Unit
 from fairtank.records.planned import Planned
@@ -55,7 +57,11 @@ class ToTick:
 
 @dataclass(frozen=True)
 class UnitSheet:
-    """Everything that a round shows of one tank. arm: empty where nobody may know it, or where the lot has not spoken."""
+    """Everything that a round shows of one tank.
+
+    arm: of that day; empty where nobody may know it, where the lot has not spoken, and while all tanks are alike. alike_until: the day on
+    which the change starts, while all tanks are alike and the arms may be known.
+    """
 
     key: str
     position: str
@@ -66,6 +72,7 @@ class UnitSheet:
     chores: tuple[ToTick, ...]
     photos: tuple[Photo, ...] = ()
     notes: tuple[Event, ...] = ()
+    alike_until: int | None = None
 
 
 @dataclass(frozen=True)
@@ -167,10 +174,22 @@ def _unit_sheet(unit: Unit, due: DueTrial, quantities: tuple[KnownQuantity, ...]
     asked = tuple(Asked(known.key, title_of(known), known.unit_of_measure, known in wanted, found.last.get((unit.key, known.key)),
                         tuple(found.readings.get((unit.key, known.key), ()))) for known in shown)
     chores = tuple(ToTick(task, is_done, is_late) for task, is_done, is_late in tasks if task.chore.kind not in ("photo", "test"))
-    arm = "" if due.planned.plan.blinded or unit.arm is None else str(unit.arm)
+    arm, alike_until = _arm_today(unit, due)
     wants_photo = any(task.chore.kind == "photo" for task, _, _ in tasks)
     return UnitSheet(unit.key, unit.position, arm, wants_photo, asked, tuple(known for known in quantities if known not in shown), chores,
-                     tuple(found.photos.get(unit.key, ())), tuple(found.notes.get(unit.key, ())))
+                     tuple(found.photos.get(unit.key, ())), tuple(found.notes.get(unit.key, ())), alike_until)
+
+
+def _arm_today(unit: Unit, due: DueTrial) -> tuple[str, int | None]:
+    """What a tank gets on the day of the round, and up to which day all tanks are alike: an arm that has not begun is not told."""
+    plan = due.planned.plan
+    if plan.blinded or unit.arm is None:
+        return "", None
+    if plan.kind in ("run_in", "drawn_start"):
+        starts = change_day(plan)
+        if starts is None or due.day < starts:
+            return "", starts
+    return plan.arm(arm_held(plan, unit.key, due.day)).label, None
 
 
 def _wanted(tests: Iterable[Task], quantities: tuple[KnownQuantity, ...]) -> list[KnownQuantity]:

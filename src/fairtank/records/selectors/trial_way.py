@@ -65,6 +65,7 @@ def way_of(papers: Papers, counts: Counts, *, today: date, is_judged: bool) -> t
              else _("A proposal, not taken yet."), papers.has_schedule),
         Stop("round", _("Run"), _recorded_words(counts), counts.has_data),
         Stop("finding", _("Judge"), _("There is a finding.") if is_judged else _("Not judged yet."), is_judged),
+        *([Stop("publish", _("Publish"), _("A report, charts, a film, words, a kit, a public page."), False)] if is_judged else []),
     )
 
 
@@ -84,7 +85,9 @@ def _drawn_words(papers: Papers) -> str:
 def _build_words(papers: Papers, counts: Counts) -> str:
     if counts.build:
         return ngettext("%(count)d line.", "%(count)d lines.", counts.build) % {"count": counts.build}
-    return _("Not needed: the plan says nothing of what goes into the glass.") if papers.setup is None else _("Not made yet.")
+    if papers.setup is None:
+        return _("Not needed: the plan says nothing of what goes into the glass.")
+    return _("Ready. Nothing was weighed in yet.")
 
 
 def _recorded_words(counts: Counts) -> str:
@@ -148,6 +151,15 @@ def next_of(papers: Papers, counts: Counts, *, phase: str, is_judged: bool, wait
         return Next("diary", _("It runs, and today's round is done."), _("Look at the diary"))
     if phase == "running":
         return Next("round", _("It runs. Today's round takes a few minutes."), _("Go round the tanks"))
+    return _day_zero()
+
+
+def next_after_build(*, is_drawn: bool, is_sealed: bool) -> Next:
+    """What comes next for whoever has the build sheet open before the first day."""
+    return _day_zero() if is_drawn and is_sealed else _STEP_NEXT["seal" if is_drawn else "draw"]()
+
+
+def _day_zero() -> Next:
     return Next("schedule", _("All is prepared. The schedule tells what day 0 brings."), _("Look at the schedule"))
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from fairtank.web.views import build
+from fairtank.web.views import build, cards
 
 _BUILD = "trials/<slug:slug>/build/"
 urlpatterns = [
@@ -15,4 +15,5 @@ urlpatterns = [
     path(f"{_BUILD}weigh/", build.weigh, name="build_weigh"),
     path(f"{_BUILD}weigh/<str:unit>/", build.weigh_unit, name="build_weigh_unit"),
     path(f"{_BUILD}files/<str:name>", build.file, name="build_file"),
+    path(f"{_BUILD}cards/", cards.cards, name="cards"),
 ]

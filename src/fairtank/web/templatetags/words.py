@@ -9,10 +9,12 @@ from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
 from fairtank.records.selectors.rounds import words_of_quantity
+from fairtank.web.said import worked_out
 from fairtank.web.spoken import spoken
 
 register = template.Library()
 _DATE = re.compile(r"\b\d{4}-\d\d-\d\d\b")
+_BEFORE_PERCENT = re.compile(r"(?<=\d) (?=%)")
 
 
 @register.filter
@@ -29,8 +31,8 @@ def clock_time(value: Any) -> str:
 
 @register.filter
 def whole_dates(sentence: Any) -> SafeString:
-    """A sentence whose dates stay whole: a browser would break a line after the hyphen of 2026-06-30."""
-    return SafeString(_DATE.sub(r'<span class="nowrap">\g<0></span>', conditional_escape(sentence)))
+    """A sentence whose dates and percentages stay whole: a browser would break a line after the hyphen of 2026-06-30, and before a %."""
+    return SafeString(_DATE.sub(r'<span class="nowrap">\g<0></span>', _BEFORE_PERCENT.sub("&nbsp;", conditional_escape(sentence))))
 
 
 @register.filter
@@ -40,6 +42,7 @@ def quantity_words(key: Any) -> str:
 
 
 register.filter("spoken", spoken)
+register.filter("worked_out", worked_out)
 
 
 @register.simple_tag

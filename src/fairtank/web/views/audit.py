@@ -26,7 +26,7 @@ from fairtank.records.services.audit_answers import (
 from fairtank.records.services.audit_result import audit_kept
 from fairtank.web.going import see, told
 from fairtank.web.said import in_pages, refusal_lines
-from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.visitors import named, needs, trial_for, trial_page, visitor
 from fairtank.web.whole import whole_of
 
 # Answer, its words, its key.
@@ -47,7 +47,7 @@ def audit(request: HttpRequest, slug: str) -> HttpResponseBase:
 
 
 def _content(request: HttpRequest, trial: Trial) -> dict[str, Any]:
-    asked = asked_of(trial, visitor(request).by)
+    asked = asked_of(trial, named(request))
     content: dict[str, Any] = {"asked": asked, "answers": _answers(trial), "first_points": FIRST_POINTS, "result": None, "measured": None}
     if asked.next is not None:
         content["ahead"] = reverse("audit_picture", args=[trial.slug, asked.after.number]) if asked.after else ""

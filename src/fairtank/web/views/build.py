@@ -1,6 +1,8 @@
 """What goes into the glass: the build sheet, the setup by lines and as a text, and what was weighed in."""
 
+import re
 from collections import Counter
+from datetime import date
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -12,11 +14,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from fairtank.errors import FairtankError, FolderError, InputError
 from fairtank.publish.shopping_pages import shopping_sentence
 from fairtank.publish.side_effect_words import side_effect_text
+from fairtank.records.folder.seal import SEAL_FILE
 from fairtank.records.folder.setup_toml import SETUP_HEADS
-from fairtank.records.models import Trial
+from fairtank.records.models import Document, Trial
 from fairtank.records.selectors.build import Built, alike_of, build_file, built_of, is_weighable, unequal, weighings
 from fairtank.records.selectors.materials import materials_of
 from fairtank.records.selectors.tanks import tanks_of
+from fairtank.records.selectors.trial_way import next_after_build
 from fairtank.records.services.materials import table_of_material
 from fairtank.records.services.setup_lines import LineRefused, Table
 from fairtank.records.services.shelf_setup import ONCE, SetUp, keys_of, line_remove, line_store, set_up, setup_text_store, tanks_choose
@@ -25,6 +29,7 @@ from fairtank.science.cautions import CAUTIONS, LAST_WORD
 from fairtank.web.amounts import amount_typed, chosen
 from fairtank.web.build_words import apart_words, off_words
 from fairtank.web.going import told
+from fairtank.web.house import address
 from fairtank.web.said import refusal_lines, refusal_told
 from fairtank.web.setup_fields import LINES, asked_of, material_fields, table_typed, unplaced
 from fairtank.web.setup_lines_shown import FIXED, HEAD_TITLES, line_words, names_of, options_of
@@ -52,9 +57,18 @@ def build(request: HttpRequest, slug: str) -> HttpResponse:
     weighed = _progress(trial, built)
     return trial_page(request, "build/build.html", trial, "build", {
         "found": found, "sheet": sheet, "shopping": built.shopping, "costs": shopping_sentence(built.shopping), "weighed": weighed,
+        "has_light": any(one.daily_light_mol_m2 is not None for one in sheet.units), **_next(trial, found),
         "groups": [(one, mark_safe(one.picture.svg)) for one in alike_of(built, with_us=chosen().measures == "us")],
         "effects": side_effect_text(built.effects) if built.effects else (), "last_word": LAST_WORD,
         "cautions": [CAUTIONS[key] for key in sheet.caution_keys], "files": list(FILES)})
+
+
+def _next(trial: Trial, found: SetUp) -> dict[str, Any]:
+    """What comes next, up to the first day."""
+    if found.plan is None or found.plan.start <= date.today():
+        return {}
+    step = next_after_build(is_drawn=found.plan.drawn, is_sealed=Document.objects.filter(trial=trial, path=SEAL_FILE).exists())
+    return {"next": step, "next_address": address(step.route, trial.slug)}
 
 
 def _tells_arms(found: SetUp, built: Built) -> bool:
@@ -148,11 +162,20 @@ def _line_page(request: HttpRequest, found: SetUp, head: str, number: int, table
     fields = tuple(field for field in _fields(head, kind) if not (head == "tank" and "keys" in table and field.name == "key"))
     options = options_of(fields, found, list(materials_of(visitor(request).by.user)))
     sent = request.POST if refused is not None else None
+    refused = {name: _in_labels(said, fields) for name, said in (refused or {}).items()}
     return trial_page(request, "build/line.html", found.trial, "build", {
         "found": found, "head": head, "number": number, "title": HEAD_TITLES[head], "kind": kind, "reason": request.POST.get("reason", ""),
         "keys": table.get("keys", []), "is_fixed": head in FIXED, "words": line_words(head, table, names_of(found)) if table else "",
-        "fields": asked_of(fields, table, sent=sent, refused=refused, options=options), "general": unplaced(fields, refused or {}),
+        "fields": asked_of(fields, table, sent=sent, refused=refused, options=options), "general": unplaced(fields, refused),
     }, status=422 if refused else 200)
+
+
+def _in_labels(sentence: str, fields: tuple[Any, ...]) -> str:
+    """A sentence that names fields as they stand in setup.toml, with their labels on the page in place of these names."""
+    for field in fields:
+        if "_" in field.name:
+            sentence = re.sub(rf"\b{field.name}\b", f"“{field.label}”", sentence, flags=re.IGNORECASE)
+    return sentence
 
 
 @require_POST

@@ -25,7 +25,7 @@ from fairtank.web.house import address
 from fairtank.web.said import in_pages, refusal_lines
 from fairtank.web.telling import tell
 from fairtank.web.views.plan_parts import answer_typed, answered_of, margin_line, question_of
-from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.visitors import moved, needs, trial_for, trial_page, visitor
 
 
 @require_safe
@@ -126,6 +126,7 @@ def make(request: HttpRequest, slug: str) -> HttpResponse:
         made = plan_store(trial=trial, by=visitor(request).by)
     except FairtankError as error:
         return _asked(request, trial, refusal=" ".join(refusal_lines(error)))
+    moved(request, slug, trial)
     for line in [_("The plan is made."), *made.can_show]:
         tell(request, in_pages(line))
     return See(address("plan", trial.slug))

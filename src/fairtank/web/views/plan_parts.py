@@ -116,7 +116,7 @@ def margin_line(asked: Asked, made: Plan | None = None) -> str:
     told = asked.planning.told
     if "margin" not in told.answers or (made is not None and _first_of(made) != _first_of(plan_of(told))):
         return ""
-    return margin_told(told)
+    return worked_out(margin_told(told))
 
 
 def _first_of(plan: Plan) -> tuple[tuple[str, str, float | None], ...]:

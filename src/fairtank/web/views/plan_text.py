@@ -10,7 +10,7 @@ from fairtank.records.models import Document, Trial
 from fairtank.records.services.shelf_planning import plan_text_store
 from fairtank.web.going import told
 from fairtank.web.said import refusal_lines
-from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.visitors import moved, needs, trial_for, trial_page, visitor
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -29,6 +29,7 @@ def text(request: HttpRequest, slug: str) -> HttpResponse:
         return _page(request, trial, typed, [str(one) for one in error.problems])
     except FairtankError as error:
         return _page(request, trial, typed, refusal_lines(error))
+    moved(request, slug, trial)
     return told(request, _("The plan was taken."), "plan", trial.slug)
 
 

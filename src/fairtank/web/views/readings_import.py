@@ -28,7 +28,7 @@ from fairtank.web.going import see, told
 from fairtank.web.import_form import form_of
 from fairtank.web.said import refusal_lines
 from fairtank.web.telling import tell
-from fairtank.web.visitors import needs, trial_for, trial_page, visitor
+from fairtank.web.visitors import named, needs, trial_for, trial_page, visitor
 
 _MEDIA = {"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
 
@@ -77,7 +77,7 @@ def _sent(request: HttpRequest) -> tuple[str, bytes | str]:
 @needs("record")
 def look(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     """What was understood of a table; changed choices are looked at again, and what was looked at is stored."""
-    trial, by = trial_for(request, slug), visitor(request).by
+    trial, by = trial_for(request, slug), named(request)
     planned, kept = planned_of(trial), sheet_kept(trial=trial, by=by, key=key)
     if kept is None or planned is None:
         done = planned is not None and is_imported(trial, key)

@@ -1,5 +1,6 @@
 """What a trial could show, with a form to try other levels, spreads and prices."""
 
+import math
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -55,6 +56,8 @@ def _page(request: HttpRequest, trial: Trial, not_taken: list[str] | None = None
         found = can_show(trial, tried)
         document = found.document
         opening = worked_out(document["sentence"])
+        if document["reference"] is not None and math.isclose(document["reference"], content["answered"] or math.nan):
+            content["answered"] = None  # it is reckoned with that level already
         content |= {"opening": opening.replace("As planned (", "With what you try (", 1) if tried != Tried() else opening,
                     "sentences": [worked_out(line) for line in document["sentences"]],
                     "notes": [worked_out(line) for line in document["notes"]],
