@@ -192,6 +192,8 @@ def tests_run(words: list[str]) -> int:
     # What Python compiles is kept for the workers and the commands that tests start: some hundred processes load the same files.
     variables.pop("PYTHONDONTWRITEBYTECODE", None)
     variables.setdefault("PYTHONPYCACHEPREFIX", str(VENV / "pycache"))
+    # Memory of pictures that is given back to the system is cleared anew each time: a tenth of the time of what measures photos.
+    variables = {"MALLOC_MMAP_THRESHOLD_": str(2**30), "MALLOC_TRIM_THRESHOLD_": str(2**32), "MALLOC_TOP_PAD_": str(2**26), **variables}
     workers = [] if any(word.startswith(("-n", "-x", "--pdb")) for word in words) else ["-n", str(min(os.cpu_count() or 1, 4))]
     workers += ["--dist", "worksteal"] if workers else []  # whole stretches of tests per worker: what they share is made once
     os.chdir(HERE)

@@ -6,11 +6,13 @@ import ctypes
 import gc
 import importlib
 import os
+import pickle
 import random
 import socket
 import subprocess
 import sys
 import tempfile
+import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -144,6 +146,24 @@ def _writes_stay_in_temporary_folders() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(builtins, "open", open_checked)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _toml_is_parsed_once() -> Iterator[None]:
+    """Ten thousand times a test reads a plan that others read before: what the text says is remembered, each gets a copy of its own."""
+    parse, known = tomllib.loads, dict[str, bytes]()
+
+    def remembered(text: str, /, **more: Any) -> dict[str, Any]:
+        if more or type(text) is not str:
+            return parse(text, **more)
+        if text not in known:
+            known[text] = pickle.dumps(parse(text))
+        said: dict[str, Any] = pickle.loads(known[text])
+        return said
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tomllib, "loads", remembered)
         yield
 
 

@@ -7,6 +7,7 @@ are made from these entries; there is no second list.
 import functools
 import importlib
 import importlib.util
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -110,7 +111,8 @@ class Entry:
     unit: unit of the result. sources: keys of `sources.py`. summary: first sentence of the docstring.
     function: the function itself. inputs: of a calculator; outputs: the parts of its result, where it has several. cautions: of a
     calculator, keys of `science.cautions`. scale: of a measure, the scale on which like tanks scatter evenly
-    (`logit`, `log` or `identity`). caution: of a measure, what a reader of its numbers must know. over: of a measure, what it is taken
+    (`logit`, `log` or `identity`). span: of a measure, the lowest and the highest value that it can have in a tank. caution: of a
+    measure, what a reader of its numbers must know. over: of a measure, what it is taken
     from: `photo`, one scene, or `sequence`, the photos of one unit in order. needs_colour: whether a measure's values compare between
     photos only where a card or a patch made their colours comparable. needs_zones: kinds of zones without which a measure has no
     value. designs: of an analysis, the design kinds it can judge. tolerance: of a factor, how far tanks may differ in it; moves: how it
@@ -129,6 +131,7 @@ class Entry:
     outputs: tuple[Output, ...] = ()
     cautions: tuple[str, ...] = ()
     scale: str = "identity"
+    span: tuple[float, float] = (-math.inf, math.inf)
     caution: str = ""
     designs: tuple[str, ...] = ()
     over: str = "photo"
@@ -142,6 +145,8 @@ class Entry:
 
 
 _entries: dict[tuple[str, str], Entry] = {}
+# What `entries` told of a kind last, and out of which declarations: it is asked some thousand times while a trial is read.
+_told: dict[str, tuple[dict[tuple[str, str], Entry], tuple[Entry, ...]]] = {}
 
 
 def _register(entry: Entry) -> None:
@@ -149,6 +154,7 @@ def _register(entry: Entry) -> None:
     if known is not None and known.function.__module__ != entry.function.__module__:
         raise InputError("key", entry.key, f"a {entry.kind} key that is not declared yet", f"It stands in {known.function.__module__}.")
     _entries[entry.kind, entry.key] = entry
+    _told.clear()
 
 
 def _first_sentence(function: Callable[..., Any]) -> str:
@@ -171,14 +177,14 @@ def calculator(
 
 
 def measure(
-    *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], caution: str = "", over: str = "photo",
-    needs_colour: bool = False, needs_zones: tuple[str, ...] = ()
+    *, key: str, title: str, unit: str, scale: str, sources: tuple[str, ...], span: tuple[float, float], caution: str = "",
+    over: str = "photo", needs_colour: bool = False, needs_zones: tuple[str, ...] = ()
 ) -> Callable[[Function], Function]:
     """Declare a measure: over one `photo` its function takes a Scene and gives zone -> value; over a `sequence` it takes a unit's
     moments in the order of time and gives one such mapping for each."""
 
     def declare(function: Function) -> Function:
-        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, caution=caution,
+        _register(Entry("measure", key, title, unit, sources, _first_sentence(function), function, scale=scale, span=span, caution=caution,
                         over=over, needs_colour=needs_colour, needs_zones=needs_zones))
         return function
 
@@ -220,9 +226,13 @@ def entries(kind: str) -> tuple[Entry, ...]:
     """
     if kind not in ROOMS:
         raise InputError("kind", kind, ", ".join(ROOMS))
-    for room in ROOMS[kind]:
-        importlib.import_module(room)
-    return tuple(sorted((entry for entry in _entries.values() if entry.kind == kind), key=_place))
+    declared, told = _told.get(kind, (None, ()))
+    if declared is not _entries:
+        for room in ROOMS[kind]:
+            importlib.import_module(room)
+        told = tuple(sorted((entry for entry in _entries.values() if entry.kind == kind), key=_place))
+        _told[kind] = _entries, told
+    return told
 
 
 def _place(entry: Entry) -> tuple[int, str]:

@@ -13,7 +13,7 @@ from tests.records.photo_trials import Shape, copied, damaged_png, photo_trial, 
 
 from fairtank.records.services.measuring import NO_STROKES
 
-MANY = Shape(days=tuple(range(20)), mode="fixed", painted=(("T1", 7),), suffix="png", shrink=2)
+MANY = Shape(days=tuple(range(12)), mode="fixed", painted=(("T1", 7),), suffix="png", shrink=2)
 
 
 def measured_now(told: str) -> tuple[int, int]:
@@ -50,7 +50,7 @@ def test_without_strokes_it_says_so_each_time(capsys, tmp_path):
 
 @pytest.mark.skipif(os.name == "nt", reason="process groups are killed as a whole")
 def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_bytes(capsys, tmp_path):
-    """Forty photos; the command and its two worker processes get SIGKILL as soon as some results are stored. One process goes on."""
+    """Twenty-four photos; the command and its two worker processes get SIGKILL as soon as some results are stored. One process goes on."""
     root = photo_trial(tmp_path / "trial", MANY)
     undisturbed = copied(root, tmp_path / "undisturbed")
     called = [sys.executable, "-m", "fairtank.cli", "measure", str(root), "--out", str(tmp_path / "out"), "--workers", "2"]
@@ -61,22 +61,22 @@ def test_a_run_that_is_killed_goes_on_where_it_stopped_and_ends_with_the_same_by
     os.killpg(process.pid, signal.SIGKILL)
     assert process.wait() == -signal.SIGKILL, "the run ended before it could be killed"
     before = _stored(root)
-    assert 0 < len(before) < 40
+    assert 0 < len(before) < 24
     assert not (tmp_path / "out").exists()
 
     resumed = run_here(capsys, "measure", root, "--out", tmp_path / "out", "--workers", "1")
     assert resumed.code == 0
     lines = resumed.err.splitlines()
-    assert lines[0] == f"Measuring: {len(before)} of 40 photos ({len(before)} measured earlier)"
-    assert lines[-1] == f"Measuring: 40 of 40 photos ({len(before)} measured earlier)"
+    assert lines[0] == f"Measuring: {len(before)} of 24 photos ({len(before)} measured earlier)"
+    assert lines[-1] == f"Measuring: 24 of 24 photos ({len(before)} measured earlier)"
     assert len(lines) in (10, 11), "told in tenths of the way"
-    assert measured_now(resumed.out) == (40, 40 - len(before))
+    assert measured_now(resumed.out) == (24, 24 - len(before))
     after = _stored(root)
-    assert len(after) == 40
+    assert len(after) == 24
     assert {name: after[name] for name in before} == before
 
     whole = run_here(capsys, "measure", undisturbed, "--out", tmp_path / "whole", "--workers", "1")
-    assert measured_now(whole.out) == (40, 40)
+    assert measured_now(whole.out) == (24, 24)
     for name in ("measures.csv", "photos_quality.csv"):
         assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "whole" / name).read_bytes()
 

@@ -123,15 +123,15 @@ def _slow(folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module")
-def sixty_photos(tmp_path_factory):
+def forty_photos(tmp_path_factory):
     """A folder with photos enough for some seconds of work."""
-    shape = Shape(days=tuple(range(30)), mode="fixed", painted=(("T1", 7),), suffix="png", shrink=2)
-    return photo_trial(tmp_path_factory.mktemp("sixty") / "trial", shape)
+    shape = Shape(days=tuple(range(20)), mode="fixed", painted=(("T1", 7),), suffix="png", shrink=2)
+    return photo_trial(tmp_path_factory.mktemp("forty") / "trial", shape)
 
 
 @pytest.mark.parametrize("seconds", [0.0, 0.3, 0.9])
-def test_a_run_ends_with_its_worker_processes_whatever_they_are_at(terminal, sixty_photos, tmp_path, seconds):
-    root = copied(sixty_photos, tmp_path / "trial")
+def test_a_run_ends_with_its_worker_processes_whatever_they_are_at(terminal, forty_photos, tmp_path, seconds):
+    root = copied(forty_photos, tmp_path / "trial")
     one = terminal(*fairtank("run", root, "--out", tmp_path / "out", "--workers", "2"))
     one.wait_for("Measuring")
     time.sleep(seconds)

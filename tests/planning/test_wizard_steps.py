@@ -7,7 +7,7 @@ import pytest
 
 from checking import every
 from fairtank.planning.wizard.asking import STEPS, standing
-from fairtank.planning.wizard.reading import accepted, proposal, read_answer, text_of
+from fairtank.planning.wizard.reading import accepted, proposal, read_answer, text_of, understood
 from fairtank.planning.wizard.step import KINDS, Told
 from fairtank.planning.wizard.templates import template_names, template_of
 
@@ -103,7 +103,7 @@ REFUSED = {
     "change": ("", "An answer is needed here."), "title": ("x" * 101, "accepted: at most 100"),
     "moves": ("1, 99", "“99” is none of the answers."), "primary": ("speed", "“speed” is none of the answers."),
     "others": ("none, 77", "is none of the answers"), "expect": ("4", "Type a number from 1 to 3, or the word itself."),
-    "course": ("maybe", "“maybe” is none"), "level": ("100", "A cover lies between 0.5 and 99.5 % here."),
+    "course": ("maybe", "“maybe” is none"), "level": ("100", "Type one from 0.5 to 99.5 %"),
     "margin": ("95", "leads out of what algae cover can be"), "tanks": ("1", "Type one from 2 to 24."),
     "weeks": ("six", "“six” is not a whole number."), "money": ("lots", "“lots” is not a number."), "tank_cost": ("0", "is out of range"),
     "design": ("best", "is none of the answers"), "run_in_days": ("40", "Then fewer than 14 days are left"),
@@ -112,9 +112,9 @@ REFUSED = {
     "window": ("x", "is none"), "window_tanks": ("6", "There are 5 tanks."), "lamp_age": ("1, 2", "There are 2 numbers."),
     "filter_age": ("-1", "is out of range"), "stock": ("x", "is none"), "planted_by": ("x" * 81, "at most 80"),
     "shared_water": ("a bit", "is neither yes nor no"), "disclosure": ("x" * 401, "at most 400"), "setup": ("1", "is neither"),
-    "size": ("45, 28, 160, 6", "the height at most 100"), "bed": ("moss", "is none"), "bed_cm": ("29", "more than half"),
-    "plants": ("moss", "Type each plant once with its pieces"), "lamp": ("8, 18, 30", "A day has 24 hours; that says 30."),
-    "water": ("50, 4, 30", "KH and GH of at most 40"),
+    "size": ("45, 28, 160, 6", "out of range for height. Type 4 numbers"), "bed": ("moss", "is none"), "bed_cm": ("29", "more than half"),
+    "plants": ("moss", "Type each plant once with its pieces"), "lamp": ("8, 18, 30", "“30” is out of range for light with the change."),
+    "water": ("50, 4, 30", "KH from 0 to 40 dKH"),
 }  # fmt: skip
 
 
@@ -179,4 +179,39 @@ def test_what_the_changed_tanks_get_is_asked_and_nothing_is_proposed_for_it():
     assert "device" in answered({"change": "x", "moves": "none"}).told.answers
     doses = next(step for step in STEPS if step.key == "doses")
     assert "must be above 0" in read_answer(doses, "0, 0, 3", told).refusal
-    assert "At most 14 doses" in read_answer(doses, "2, 1, 15", told).refusal
+    assert "doses a week from 0.1 to 14" in read_answer(doses, "2, 1, 15", told).refusal
+
+
+def test_hours_that_the_words_say_reach_the_changed_tanks_or_are_asked_for():
+    found = answered({"change": "7 h of light", "reference": "8 h of light"})
+    assert found.told.names("moves") == ("photoperiod",)
+    assert found.told.answers["lamp"] == (18.0, 8.0, 7.0)
+    lamp = next(step for step in STEPS if step.key == "lamp")
+    assert "says 7 h for the tanks with the change, and this says 9 h" in read_answer(lamp, "18, 8, 9", found.told).refusal
+    unticked = standing({**found.told.answers, "moves": ()}, today=TODAY)
+    assert unticked.step.key == "moves_too"
+    assert read_answer(unticked.step, "", unticked.told).value is None
+
+
+def test_what_the_change_moves_and_is_alike_all_the_same_is_asked_back():
+    told = answered({"change": "x", "moves": "flow", "flow": "200, 400"}).told
+    asked = standing({**told.answers, "flow": (200.0, 200.0)}, today=TODAY)
+    assert asked.step.key == "alike"
+    assert "all tanks get the same of it" in asked.step.question_for(asked.told)
+    assert "go back" in read_answer(asked.step, "no", asked.told).refusal
+
+
+def test_a_start_long_past_is_asked_back_and_taken_where_it_is_meant():
+    told = answered({"change": "x"}).told
+    asked = standing({**told.answers, "start": date(2020, 3, 1)}, today=TODAY)
+    assert asked.step.question_for(asked.told) == "Day 0, 2020-03-01, lies 6 years back. Is this a trial that already ran?"
+    assert read_answer(asked.step, "yes", asked.told).value is True
+    assert "go back to the date" in read_answer(asked.step, "no", asked.told).refusal
+
+
+def test_four_numbers_of_a_tank_are_read_with_their_units_and_said_back():
+    size, told = next(step for step in STEPS if step.key == "size"), Told()
+    read = read_answer(size, "45 x 28 x 36 cm, 6 mm", told)
+    assert read.value == (45.0, 28.0, 36.0, 6.0)
+    assert understood(size, read.value, told) == "length 45 cm, width 28 cm, height 36 cm, glass 6 mm"
+    assert "in another unit" in read_answer(size, "450 mm, 28, 36, 6", told).refusal

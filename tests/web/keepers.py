@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.web.answering import answering
+from tests.web.chart_program import program_made_once
 
 LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
 WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
@@ -54,7 +55,7 @@ def own_shelf(folder: Path) -> Iterator[str]:
     before.settings_dict["NAME"] = str(place)
     connections["default"] = connections.create_connection("default")
     try:
-        with override_settings(DATA=folder, FAIRTANK_FOLDER="", FAIRTANK_OUT=""), answering() as address:
+        with override_settings(DATA=folder, FAIRTANK_FOLDER="", FAIRTANK_OUT=""), program_made_once(), answering() as address:
             yield address
     finally:
         connections["default"].close()
@@ -298,8 +299,7 @@ class ByKeys(Keeper):
                 self.key("ArrowDown" if found["type"] == "radio" else "Tab")
                 found = self.page.evaluate(FOCUSED)
             assert found["words"].startswith(answer), f"{answer} is not among the answers of “{self.heading()}”"
-            if found["type"] == "checkbox":
-                self.key("Space")
+            self.key("Space")  # the first of several may have the focus without being chosen
         elif answer is not None:
             self._over(found, answer)
         if found["sort"] == "textarea":

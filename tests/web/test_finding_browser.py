@@ -1,6 +1,7 @@
 """The page of the finding in a real browser: its charts are drawn on both papers behind the policy. See test_every_page for axe."""
 
 import pytest
+from tests.web.chart_program import program_made_once
 from tests.web.judged_trials import sent, shelved, worked_out
 
 LAUNCH = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update"]
@@ -23,7 +24,8 @@ def answers(asked, tmp_path):
     address, bundle = reverse("finding", args=[trial.slug]), reverse("chart_bundle", args=[bundle_version()])
     found = {}
     for name in (address, reverse("chart_bundle_newest"), bundle, *(static(file) for file in FILES)):
-        answer = asked.get(name)
+        with program_made_once():
+            answer = asked.get(name)
         assert answer.status_code in (200, 302), name
         headers = {key.lower(): value for key, value in answer.items() if key.lower() != "content-length"}
         found[name] = (answer.status_code, headers, sent(answer) if answer.streaming else answer.content)

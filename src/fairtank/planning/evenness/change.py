@@ -40,6 +40,7 @@ class Change:
 
     declared: factors that trial.toml names. marked: factors that setup.toml gives to one arm only, with what gives them. spoken: factors
     that the words of the plan speak of. brought: factors that come along, with what brings them. effects: what was worked out of the setup.
+    has_device: setup.toml marks a device as the change.
     """
 
     declared: tuple[str, ...]
@@ -47,6 +48,7 @@ class Change:
     spoken: tuple[str, ...]
     brought: dict[str, str]
     effects: tuple[SideEffect, ...]
+    has_device: bool = False
 
     def expected(self, factor: str) -> tuple[SideEffect, ...]:
         """The side effects that fall on a factor."""
@@ -94,7 +96,8 @@ def change_of(known: Known) -> Change:
         if device.is_change and device.power_w * device.in_water_fraction > 0:
             brought.setdefault("power_in_water", device.label)
     own = {*declared, *marked}
-    return Change(declared, marked, spoken, {key: cause for key, cause in brought.items() if key not in own}, effects)
+    return Change(declared, marked, spoken, {key: cause for key, cause in brought.items() if key not in own}, effects,
+                  has_device=setup is not None and any(device.is_change for device in setup.devices))
 
 
 def _is_of_the_change(setup: Setup | None, effect: SideEffect, marked: dict[str, str]) -> bool:

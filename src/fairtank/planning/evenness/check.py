@@ -57,8 +57,9 @@ def evenness(known: Known) -> Evenness:
     Returns
     -------
     Evenness
-        Ranked: what goes along with the arms first, by how much it moves the primary measure and by how many tolerances; then side effects
-        of the change, what was recorded of one arm only, what is crossed with the arms, what is even, what is not recorded.
+        Ranked: what the change should move and does not first; then what goes along with the arms, by how much it moves the primary
+        measure and by how many tolerances; then side effects of the change, what was recorded of one arm only, what is crossed with the
+        arms, what is even, what is not recorded.
 
     References
     ----------
@@ -66,7 +67,11 @@ def evenness(known: Known) -> Evenness:
     """
     plan = known.plan
     trial = _Trial(known, layout_of(plan), change_of(known), _halves(known))
-    checks = sorted((check for entry in entries("factor") for check in _checked(entry, trial)), key=_rank)
+    checks = [check for entry in entries("factor") for check in _checked(entry, trial)]
+    if any(check.verdict == "change" for check in checks):  # the change is known: words that speak of something else say nothing more
+        checks = [replace(check, is_unchanged=False, may_be_the_change=False) if check.is_unchanged and check.may_be_the_change else check
+                  for check in checks]
+    checks.sort(key=_rank)
     primary = next((choice.key for choice in plan.measures if choice.role == "primary"), "")
     units = tuple((unit, trial.arm_of[unit]) for arm in trial.arms for unit in known.units if trial.arm_of.get(unit) == arm)
     return Evenness(tuple(checks), units, trial.arms[0] if trial.arms else "", primary, plan.change, plan.kind, plan.change_factors)
@@ -81,7 +86,9 @@ def _halves(known: Known) -> tuple[Known, ...]:
 
 
 def _rank(check: FactorCheck) -> tuple[int, int, float]:
-    place = VERDICTS.index(check.verdict)
+    place = -1 if check.is_unchanged else VERDICTS.index(check.verdict)
+    if check.is_unchanged:
+        return place, -check.weight, -check.size
     if (check.is_lopsided or check.is_leaning) and check.verdict not in ("confounded", "side_effect"):
         place = VERDICTS.index("change")
     if check.verdict == "change" and check.is_declared:
@@ -107,7 +114,7 @@ def _checked(entry: Entry, trial: _Trial) -> list[FactorCheck]:
                         _weight(entry, known.plan), contradictions=contradictions)
     if not parts:
         return [_worked_out(blank, entry, trial)]
-    checks = sorted((_on_purpose(_part_checked(blank, entry, part, trial), trial.change) for part in parts),
+    checks = sorted((_unmoved(_on_purpose(_part_checked(blank, entry, part, trial), trial.change), part, trial) for part in parts),
                     key=lambda check: (VERDICTS.index(check.verdict), -check.size))
     best = checks[0]
     if best.verdict in ("even", "within") and all(part.is_planned for part in parts):  # a target, and not what was reached
@@ -290,6 +297,19 @@ def _on_purpose(check: FactorCheck, change: Change) -> FactorCheck:
     if not change.declared and check.key in change.spoken:
         return replace(check, verdict="change", may_be_the_change=True)
     return check
+
+
+def _unmoved(check: FactorCheck, part: Gathered, trial: _Trial) -> FactorCheck:
+    """A factor that the change is meant to move and in which the arms are alike; what days of the trial tell may precede the change."""
+    change, known = trial.change, [arm for arm in check.arms if arm.known]
+    if check.verdict not in ("even", "within", "crossed") or part.is_dated or len(known) < 2:
+        return check
+    if check.verdict == "crossed" and _is_crossed_by_swap(part, trial):
+        return check
+    if check.key in change.declared:
+        return replace(check, is_unchanged=True)
+    is_elsewhere = change.declared or change.marked or change.has_device
+    return check if is_elsewhere or check.key not in change.spoken else replace(check, is_unchanged=True, may_be_the_change=True)
 
 
 def _cause(name: str) -> str:

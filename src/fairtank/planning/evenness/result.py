@@ -44,7 +44,8 @@ class FactorCheck:
     is_part_seen: days before the change show part of it. may_follow: the change itself may have moved it, as it is read while the trial
     runs. weight: how much it usually moves the primary measure, 1 to 3. size: how many tolerances the arms differ. recorded: of how many
     units it is known. is_lopsided: it is known of the arms in unlike shares. is_leaning: of what is called crossed, whether one arm
-    has more of it all the same.
+    has more of it all the same. is_unchanged: the change is meant to move it (or, with may_be_the_change, the plan's words speak of it and
+    nothing else is known to be the change), and the arms have the same of it.
     """
 
     key: str
@@ -76,6 +77,7 @@ class FactorCheck:
     recorded: int = 0
     is_lopsided: bool = False
     is_leaning: bool = False
+    is_unchanged: bool = False
 
 
 @dataclass(frozen=True)
@@ -93,6 +95,11 @@ class Evenness:
     change: str
     design: str
     change_factors: tuple[str, ...] = ()
+
+    @property
+    def unchanged(self) -> tuple[FactorCheck, ...]:
+        """The factors in which the arms should differ and do not."""
+        return tuple(check for check in self.checks if check.is_unchanged)
 
     def with_verdict(self, *verdicts: str) -> tuple[FactorCheck, ...]:
         """The factors of these verdicts, in order."""

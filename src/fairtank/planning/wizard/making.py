@@ -5,6 +5,7 @@ from fairtank.planning.wizard.designs import WASHOUT_DAYS, Proposal, chosen, las
 from fairtank.planning.wizard.margins import Margin, margin_of
 from fairtank.planning.wizard.step import Told
 from fairtank.planning.wizard.steps_measure import scale_of
+from fairtank.planning.wizard.steps_question import moved
 from fairtank.trial import Arm, MeasureChoice, Plan, Unit
 
 REFERENCE, CHANGED = "R", "C"
@@ -51,7 +52,7 @@ def plan_of(told: Told, proposal: Proposal | None = None) -> Plan:
         disclosure=told.text("disclosure"), expect=told.text("expect") or "either", run_in_days=run_in,
         swap_day=(last + 1) // 2 if layout.kind == "swap" else 0, washout_days=WASHOUT_DAYS if layout.kind == "swap" else 0,
         start_window=start_window(told) if layout.kind == "drawn_start" else None, shared_water=told.says("shared_water"),
-        drawn=False, blinded=told.says("blinded"), change_factors=told.names("moves"),
+        drawn=False, blinded=told.says("blinded"), change_factors=moved(told),
     )
 
 

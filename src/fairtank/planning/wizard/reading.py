@@ -5,12 +5,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from fairtank.planning.wizard.step import NONE, Step, Told, Value
+from fairtank.planning.wizard.step import NONE, Part, Step, Told, Value
 
 LONGEST_ECHO = 40
 LAST_YEAR = 2199
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 _NUMBER = re.compile(r"[+-]?([0-9]{1,9}([.,][0-9]{0,9})?|[.,][0-9]{1,9})", re.ASCII)
+_LED = re.compile(r"[+-]?([0-9]{1,9}([.][0-9]{0,9})?|[.][0-9]{1,9})", re.ASCII)  # a comma parts the numbers of a list
 _YES, _NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
@@ -96,18 +97,37 @@ def text_of(value: Value) -> str:
 
 def accepted(step: Step, told: Told) -> str:
     """What may be typed, as a sentence."""
-    low, high, unit = f"{step.low:.10g}", f"{step.high:.10g}", step.unit(told)
-    span = f"from {low} to {high}{f' {unit}' if unit else ''}"
+    span, parts = _span_words(*step.span_for(told), step.unit(told)), step.parts(told)
     if step.kind == "choice":
         return f"Type a number from 1 to {len(step.choices(told))}, or the word itself."
     if step.kind == "several":
         return f"Type numbers from 1 to {len(step.choices(told))} with commas between them, or {NONE}."
+    if parts:
+        each = ", ".join(f"{part.words} {_span_words(part.low, part.high, part.unit)}" for part in parts)
+        return f"Type {len(parts)} numbers with commas between them: {each}."
     if step.kind == "numbers":
         return f"Type {_counts_words(step.counts(told))}, each {span}, with commas between them."
     return {
         "whole": f"Type one {span}.", "number": f"Type one {span}, with a decimal point.",
         "date": "Type a date such as 2026-03-01.", "yes_no": "Type yes or no.",
     }.get(step.kind, f"Type a text of at most {step.longest} characters.")
+
+
+def understood(step: Step, value: Value, told: Told) -> str:
+    """Several numbers with what each of them is and its unit, as they were read; empty for any other answer.
+
+    >>> size = Step("size", "", "How large?", "numbers", parts=lambda told: (Part("length", "cm", 10, 300), Part("glass", "mm", 2, 15)))
+    >>> understood(size, (45.0, 6.0), Told())
+    'length 45 cm, glass 6 mm'
+    """
+    parts = step.parts(told)
+    if not parts or not isinstance(value, tuple) or len(value) != len(parts):
+        return ""
+    return ", ".join(f"{part.words} {number:.10g} {part.unit}".rstrip() for part, number in zip(parts, value, strict=True))
+
+
+def _span_words(low: float, high: float, unit: str) -> str:
+    return f"from {low:.10g} to {high:.10g} {unit}".rstrip()
 
 
 def echo(text: str) -> str:
@@ -153,7 +173,8 @@ def _key(step: Step, typed: str, told: Told) -> str:
 
 
 def _within(step: Step, number: float, typed: str, told: Told) -> Read:
-    if not step.low <= number <= step.high:
+    low, high = step.span_for(told)
+    if not low <= number <= high:
         return Read(None, f"{echo(typed)} is out of range. {accepted(step, told)}")
     return Read(number)
 
@@ -172,14 +193,37 @@ def _number(step: Step, typed: str, told: Told) -> Read:
 
 
 def _numbers(step: Step, typed: str, told: Told) -> Read:
-    parts = [part for part in re.split(r"[,;x×*\s]+", typed) if part]
-    if not parts or any(not _NUMBER.fullmatch(part) for part in parts):
+    parts = step.parts(told)
+    read = _with_units(typed, {part.unit for part in parts} or {step.unit(told)})
+    if not read:
         return Read(None, f"{echo(typed)} is not a list of numbers. {accepted(step, told)}")
-    if len(parts) not in step.counts(told):
-        return Read(None, f"There {'is 1 number' if len(parts) == 1 else f'are {len(parts)} numbers'}. {accepted(step, told)}")
-    numbers = [float(part) for part in parts]
-    wrong = next((part for part, number in zip(parts, numbers, strict=True) if not step.low <= number <= step.high), "")
-    return Read(None, f"{echo(wrong)} is out of range. {accepted(step, told)}") if wrong else Read(tuple(numbers))
+    if len(read) not in ((len(parts),) if parts else step.counts(told)):
+        return Read(None, f"There {'is 1 number' if len(read) == 1 else f'are {len(read)} numbers'}. {accepted(step, told)}")
+    low, high = step.span_for(told)
+    for (text, unit), part in zip(read, parts or (Part("", step.unit(told), low, high),) * len(read), strict=True):
+        of_what = f" for {part.words}" if part.words else ""
+        if unit not in ("", part.unit):
+            return Read(None, f"{echo(f'{text} {unit}')} is in another unit than is asked{of_what}. {accepted(step, told)}")
+        if not part.low <= float(text) <= part.high:
+            return Read(None, f"{echo(text)} is out of range{of_what}. {accepted(step, told)}")
+    return Read(tuple(float(text) for text, _ in read))
+
+
+def _with_units(typed: str, units: set[str]) -> list[tuple[str, str]]:
+    """Numbers with the unit that stands behind each, empty where none does; nothing where there is anything else."""
+    found = list[tuple[str, str]]()
+    for word in re.split(r"[,;x×*\s]+", typed):
+        number = _LED.match(word)
+        rest = word[number.end():] if number else word
+        if rest and rest not in units:
+            return []
+        if number:
+            found.append((number[0], rest))
+        elif rest and found and not found[-1][1]:
+            found[-1] = found[-1][0], rest
+        elif rest:
+            return []
+    return found
 
 
 def _date(step: Step, typed: str, told: Told) -> Read:

@@ -19,6 +19,16 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class Part:
+    """One number of several: words for readers, unit (may be empty), and from low to high what is accepted."""
+
+    words: str
+    unit: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Told:
     """What was answered so far. answers: by key of the step. template: answers that a template proposes. today: for dates proposed."""
 
@@ -70,6 +80,10 @@ def _no_picture(told: Told) -> str:
     return ""
 
 
+def _no_parts(told: Told) -> tuple[Part, ...]:
+    return ()
+
+
 @dataclass(frozen=True)
 class Step:
     """One question.
@@ -77,8 +91,10 @@ class Step:
     key: under which the answer is kept. section: the heading it stands under. question: in plain words; `{...}` is filled in by fill.
     kind is one of KINDS. help: what `?` tells. choices, default: from what was answered before. low, high, unit: of numbers. longest: of a
     text. most_shown: how many choices stand beside the question; the others are told where more is asked for. counts: how many numbers
-    may be given. may_be_empty: no answer is an answer. check: a sentence where the value is refused, else empty. asked_when: whether it
-    is asked at all. picture: the measure whose picture belongs to it, empty where none does. fill: what stands for the braces.
+    may be given. parts: what each of several numbers is, in their order; it stands in the place of counts, low and high. span: low and high
+    that follow from what was answered before, in the place of theirs. may_be_empty: no answer is an answer. check: a sentence where the
+    value is refused, else empty. asked_when: whether it is asked at all. picture: the measure whose picture belongs to it, empty where
+    none does. fill: what stands for the braces.
     """
 
     key: str
@@ -94,11 +110,17 @@ class Step:
     longest: int = 400
     most_shown: int = 20
     counts: Callable[[Told], tuple[int, ...]] = lambda told: (1,)
+    parts: Callable[[Told], tuple[Part, ...]] = _no_parts
+    span: Callable[[Told], tuple[float, float]] | None = None
     may_be_empty: bool = False
     check: Callable[[Value, Told], str] = _no_refusal
     asked_when: Callable[[Told], bool] = _always
     picture: Callable[[Told], str] = _no_picture
     fill: Callable[[Told], Mapping[str, str]] = lambda told: {}
+
+    def span_for(self, told: Told) -> tuple[float, float]:
+        """From where to where a number is accepted."""
+        return self.span(told) if self.span else (self.low, self.high)
 
     def question_for(self, told: Told) -> str:
         """The question with what was answered before put in."""

@@ -2,6 +2,7 @@
 
 from fairtank.planning.wizard.designs import units_of
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
+from fairtank.planning.wizard.steps_question import moved
 
 SECTION = "What could spoil it"
 WINDOW = (Choice("none", "no daylight reaches them"), Choice("alike", "the same for all"), Choice("some", "some get more of it"))
@@ -40,7 +41,7 @@ FAIRNESS_STEPS = (
     Step("filter_age", SECTION, "Weeks the filters have run? One number, or one per tank.", "numbers", low=0, high=1000,
          counts=per_unit, default=lambda told: (0.0,), unit=lambda told: "weeks", help="0 is new and without bacteria."),
     Step("stock", SECTION, "Where do the plants come from?", "choice", choices=lambda told: STOCK, default=lambda told: "dealt",
-         asked_when=lambda told: "plant_stock" not in told.names("moves"),
+         asked_when=lambda told: "plant_stock" not in moved(told),
          help="One batch, sorted by size and dealt out like cards, gives every tank its share of weak ones."),
     Step("planted_by", SECTION, "Who plants them?", "text", longest=80, default=lambda told: "one person, all on one day",
          help="Two people plant in two ways. If there are two, let each plant half of every tank."),

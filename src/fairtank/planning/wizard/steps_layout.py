@@ -12,6 +12,7 @@ from fairtank.planning.wizard.designs import (
     last_day,
     proposed_design,
 )
+from fairtank.planning.wizard.starting import long_past_words
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 
 SECTION = "Tanks, weeks and money"
@@ -30,6 +31,15 @@ def _next_saturday(told: Told) -> date:
 def _run_in_check(value: Value, told: Told) -> str:
     most = last_day(told) - FEWEST_DAYS_AFTER
     return "" if int(str(value)) <= most else f"Then fewer than {FEWEST_DAYS_AFTER} days are left for the change. Type at most {most}."
+
+
+def _past_words(told: Told) -> str:
+    start = told.answers.get("start")
+    return long_past_words(start, told.today) if isinstance(start, date) else ""
+
+
+def _past_check(value: Value, told: Told) -> str:
+    return "" if value is True else "Then go back to the date and give the day on which all tanks are filled or start."
 
 
 def _design_default(told: Told) -> str:
@@ -55,6 +65,10 @@ LAYOUT_STEPS = (
          asked_when=lambda told: chosen(told).kind == "run_in", check=_run_in_check,
          help="At least ten photographed days; two weeks are a good size."),
     Step("start", SECTION, "Day 0 is which date?", "date", default=_next_saturday, help="The day on which all tanks are filled or start."),
+    Step("start_past", SECTION, "{asked}", "yes_no", asked_when=lambda told: bool(_past_words(told)), check=_past_check,
+         fill=lambda told: {"asked": _past_words(told)},
+         help="Yes: its plan is written down afterwards, and a seal of today cannot show that it was fixed before the start. No: go back "
+         "and correct the date."),
     Step("photo_rule", SECTION, "How often is every tank photographed?", "choice", choices=lambda told: PHOTO_RULES,
          default=lambda told: "daily", help="All tanks within the same hour, each time. It goes into the schedule."),
     Step("blinded", SECTION, "Shall whoever scores photos not know the arms?", "yes_no", default=lambda told: True,

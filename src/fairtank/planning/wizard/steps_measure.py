@@ -6,6 +6,7 @@ from fairtank.planning.wizard.margins import margin_of
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 
 SECTION = "What is measured"
+SMALLEST_STEP = 0.0001
 LARGEST_STEP = 3.0  # a larger one on the scale of cover or amounts was meant otherwise, and is refused by the judging too
 PICTURED = ("algae_cover", "plant_cover")
 # Where reference tanks may stand, and a difference that may matter: habits, no source. The level is asked only where it is needed.
@@ -78,9 +79,24 @@ def _other_default(told: Told) -> tuple[str, ...]:
     return tuple(key for key in ("algae_cover", "plant_cover") if key != told.text("primary"))[:1]
 
 
+def _level_span(told: Told) -> tuple[float, float]:
+    """Where a level may lie: what the measure can be; a cover that is judged on its own scale reaches neither end."""
+    low, high = _span(told)
+    return (0.5, 99.5) if scale_of(told) == "logit" else (low, high)
+
+
+def _margin_span(told: Told) -> tuple[float, float]:
+    """How far apart two values of the measure can lie."""
+    low, high = _span(told)
+    return SMALLEST_STEP, high - low
+
+
+def _span(told: Told) -> tuple[float, float]:
+    entry = primary_entry(told)
+    return entry.span if entry else (0.0, 1e5)
+
+
 def _level_check(value: Value, told: Told) -> str:
-    if scale_of(told) == "logit" and not 0.5 <= float(str(value)) <= 99.5:
-        return "A cover lies between 0.5 and 99.5 % here. Type the level that you expect, such as 10."
     return "" if float(str(value)) > 0 else "The level must lie above 0."
 
 
@@ -118,12 +134,12 @@ MEASURE_STEPS = (
          help="Said before the start. The interval looks both ways in any case."),
     Step("course", SECTION, "Will it be there soon, or build up?", "choice", choices=lambda told: COURSE, default=lambda told: "at_once",
          help="Soon: the mean over all days is compared. Builds up: how fast it rises per day."),
-    Step("level", SECTION, "Where will {measure} stand in the reference tanks? A guess will do.", "number", low=0, high=1e5, unit=unit_of,
+    Step("level", SECTION, "Where will {measure} stand in the reference tanks? A guess will do.", "number", span=_level_span, unit=unit_of,
          default=lambda told: USUAL.get(told.text("primary"), (10.0, 5.0))[0], asked_when=lambda told: scale_of(told) != "identity",
          check=_level_check, fill=lambda told: {"measure": _title(told)},
          picture=lambda told: told.text("primary") if told.text("primary") in PICTURED else "",
          help="It says what a difference means: from 2 % to 7 % is a large step, from 50 % to 55 % a small one."),
-    Step("margin", SECTION, "Which difference is the smallest that matters to you?", "number", low=0.0001, high=1e5, unit=difference_unit,
+    Step("margin", SECTION, "Which difference is the smallest that matters to you?", "number", span=_margin_span, unit=difference_unit,
          default=_usual_margin, check=_margin_check,
          picture=lambda told: told.text("primary") if told.text("primary") in PICTURED else "",
          help="What you would not bother about is smaller. A finding is held against it: a difference can be real and still not matter. "

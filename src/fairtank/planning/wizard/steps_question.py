@@ -1,5 +1,6 @@
 """The first questions: the change, the reference, what is asked and why, and what the change is meant to move."""
 
+from fairtank.planning.evenness.spoken import spoken_of
 from fairtank.planning.wizard.step import Choice, Step, Told
 
 SECTION = "The question"
@@ -13,11 +14,38 @@ MOVED = (
 )  # fmt: skip
 # What is there from the first day on cannot start later, nor change places.
 BUILT_IN = ("substrate_kind", "plant_stock")
+# Of these the setup is asked for each arm by itself: words that speak of one and a change that does not move it cannot both be right.
+OF_EACH_ARM = ("photoperiod", "doses", "flow", "substrate_kind", "water_change")
+
+
+def moved(told: Told) -> tuple[str, ...]:
+    """Factors that the change is meant to move: those that were named, and those that its words speak of where the keeper said so.
+
+    >>> moved(Told({"change": "7 h of light", "moves": (), "moves_too": True}))
+    ('photoperiod',)
+    """
+    return (*told.names("moves"), *(unnamed(told) if told.says("moves_too") else ()))
+
+
+def unnamed(told: Told) -> tuple[str, ...]:
+    """Factors that the words of the change or the reference speak of, and that were not named as what the change moves."""
+    return tuple(key for key in _spoken(told) if key not in told.names("moves"))
+
+
+def moved_words(keys: tuple[str, ...]) -> str:
+    """Factors as a keeper would name them, in a row."""
+    words = dict(MOVED)
+    *first, last = [words[key] for key in keys] or [""]
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def is_built_in(told: Told) -> bool:
     """Whether the change is in the tank from the start, so that neither a run-in nor a swap is possible."""
-    return any(key in BUILT_IN for key in told.names("moves"))
+    return any(key in BUILT_IN for key in moved(told))
+
+
+def _spoken(told: Told) -> tuple[str, ...]:
+    return tuple(key for key in spoken_of((told.text("change"), told.text("reference"))) if key in OF_EACH_ARM)
 
 
 def _title(told: Told) -> str:
@@ -41,6 +69,9 @@ QUESTION_STEPS = (
          help="What you saw or read that makes you ask. Written before the start it cannot be made up afterwards."),
     Step("moves", SECTION, "Which of these is the change meant to move? Several with commas.", "several",
          choices=lambda told: tuple(Choice(key, words) for key, words in MOVED), most_shown=8,
-         default=lambda told: (), help="What you name here may differ between the arms. All else should be alike, and is checked: "
+         default=_spoken, help="What you name here may differ between the arms. All else should be alike, and is checked: "
          "fairtank even. If the change is none of these, answer none."),
+    Step("moves_too", SECTION, "Your words speak of {named}, which you did not name. Is it what differs between the tanks?", "yes_no",
+         asked_when=lambda told: bool(unnamed(told)), fill=lambda told: {"named": moved_words(unnamed(told))},
+         help="Yes: you are then asked what the tanks with the change get of it. No: all tanks get the same of it."),
 )

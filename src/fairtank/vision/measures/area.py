@@ -5,7 +5,7 @@ from fairtank.vision.measures.cover import ALGAE_BY_COLOUR
 from fairtank.vision.scene import ALGAE, PLANT, Scene
 
 
-@measure(key="plant_area", title="Plant area", unit="cm²", scale="log", sources=("arithmetic",))
+@measure(key="plant_area", title="Plant area", unit="cm²", scale="log", span=(0.0, 30_000.0), sources=("arithmetic",))
 def plant_area(scene: Scene) -> dict[str, float]:
     """Area in which a plant is seen, as if it stood at the frame's plane; what stands further back looks smaller.
 
@@ -32,7 +32,8 @@ def plant_area(scene: Scene) -> dict[str, float]:
     return {"": _area_cm2(scene, PLANT), **{view.zone_names[zone]: _area_cm2(scene, PLANT, zone) for zone in zones}}
 
 
-@measure(key="algae_area", title="Algae area", unit="cm²", scale="log", sources=("arithmetic",), caution=ALGAE_BY_COLOUR)
+@measure(key="algae_area", title="Algae area", unit="cm²", scale="log", span=(0.0, 30_000.0), sources=("arithmetic",),
+         caution=ALGAE_BY_COLOUR)
 def algae_area(scene: Scene) -> dict[str, float]:
     """Area in which algae are seen, as if they stood at the frame's plane.
 

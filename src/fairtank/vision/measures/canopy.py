@@ -18,7 +18,7 @@ _GAP_PX = 7
 PERCENTILE = 90
 
 
-@measure(key="canopy_height", title="Canopy height", unit="cm", scale="log", sources=("common_practice",))
+@measure(key="canopy_height", title="Canopy height", unit="cm", scale="log", span=(0.0, 100.0), sources=("common_practice",))
 def canopy_height(scene: Scene) -> dict[str, float]:
     """Height that nine tenths of the planted columns stay under, in cm as seen at the front glass.
 

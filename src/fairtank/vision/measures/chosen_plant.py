@@ -21,8 +21,8 @@ ONE_PLANT = (
 
 
 @measure(
-    key="plant_growth_rate", title="Growth rate of a chosen plant", unit="1/d", scale="identity", sources=("hunt1982", "theil1950"),
-    caution=ONE_PLANT, over="sequence", needs_zones=("plant",),
+    key="plant_growth_rate", title="Growth rate of a chosen plant", unit="1/d", scale="identity",
+    span=(-1.0, 1.0), sources=("hunt1982", "theil1950"), caution=ONE_PLANT, over="sequence", needs_zones=("plant",),
 )
 def plant_growth_rate(moments: tuple[Moment, ...]) -> tuple[dict[str, float], ...]:
     """Relative growth rate of the plant area inside a zone of kind `plant`, per day, between one trim and the next.

@@ -6,7 +6,8 @@ from fairtank.vision.scene import Scene
 _SOURCES = ("cie15", "iec61966")
 
 
-@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", sources=_SOURCES, needs_colour=True)
+@measure(key="plant_lightness", title="Plant lightness", unit="L*", scale="identity", span=(0.0, 100.0), sources=_SOURCES,
+         needs_colour=True)
 def plant_lightness(scene: Scene) -> dict[str, float]:
     """Mean lightness of the plants, CIELAB L*.
 
@@ -29,7 +30,8 @@ def plant_lightness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 0)
 
 
-@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", sources=_SOURCES, needs_colour=True)
+@measure(key="plant_redness", title="Plant redness", unit="a*", scale="identity", span=(-128.0, 127.0), sources=_SOURCES,
+         needs_colour=True)
 def plant_redness(scene: Scene) -> dict[str, float]:
     """Mean redness of the plants, CIELAB a*: negative is green, positive is red.
 
@@ -50,7 +52,8 @@ def plant_redness(scene: Scene) -> dict[str, float]:
     return _mean_lab(scene, 1)
 
 
-@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", sources=_SOURCES, needs_colour=True)
+@measure(key="plant_yellowness", title="Plant yellowness", unit="b*", scale="identity", span=(-128.0, 127.0), sources=_SOURCES,
+         needs_colour=True)
 def plant_yellowness(scene: Scene) -> dict[str, float]:
     """Mean yellowness of the plants, CIELAB b*: pale, hungry leaves read higher.
 

@@ -12,7 +12,7 @@ ALGAE_BY_COLOUR = (
 )
 
 
-@measure(key="plant_cover", title="Plant cover", unit="%", scale="logit", sources=("common_practice",))
+@measure(key="plant_cover", title="Plant cover", unit="%", scale="logit", span=(0.0, 100.0), sources=("common_practice",))
 def plant_cover(scene: Scene) -> dict[str, float]:
     """Share of the frame in which a plant is seen.
 
@@ -36,7 +36,8 @@ def plant_cover(scene: Scene) -> dict[str, float]:
     return _cover(scene, PLANT) if scene.has_plant else {}
 
 
-@measure(key="algae_cover", title="Algae cover", unit="%", scale="logit", sources=("common_practice",), caution=ALGAE_BY_COLOUR)
+@measure(key="algae_cover", title="Algae cover", unit="%", scale="logit", span=(0.0, 100.0), sources=("common_practice",),
+         caution=ALGAE_BY_COLOUR)
 def algae_cover(scene: Scene) -> dict[str, float]:
     """Share of the frame in which algae are seen: on glass, leaves, stones and floor alike.
 
@@ -59,7 +60,8 @@ def algae_cover(scene: Scene) -> dict[str, float]:
     return _cover(scene, ALGAE) if scene.has_algae else {}
 
 
-@measure(key="carpet_cover", title="Carpet cover", unit="%", scale="logit", sources=("common_practice",), needs_zones=("floor",))
+@measure(key="carpet_cover", title="Carpet cover", unit="%", scale="logit", span=(0.0, 100.0), sources=("common_practice",),
+         needs_zones=("floor",))
 def carpet_cover(scene: Scene) -> dict[str, float]:
     """Share of the floor zones that plants cover.
 

@@ -26,7 +26,7 @@ ONLY_GREEN = (
 
 
 @measure(
-    key="algae_spots", title="Algae spots", unit="per 100 cm²", scale="identity", sources=("common_practice",),
+    key="algae_spots", title="Algae spots", unit="per 100 cm²", scale="identity", span=(0.0, 10_000.0), sources=("common_practice",),
     caution=ONLY_GREEN, over="sequence",
 )
 def algae_spots(moments: tuple[Moment, ...]) -> tuple[dict[str, float], ...]:

@@ -38,8 +38,8 @@ class _Reference:
 
 
 @measure(
-    key="water_tint", title="Water tint", unit="CIEDE2000", scale="identity", sources=("sharma2005", "iec61966"), caution=BACKDROP,
-    needs_colour=True, needs_zones=("backdrop",),
+    key="water_tint", title="Water tint", unit="CIEDE2000", scale="identity",
+    span=(0.0, 100.0), sources=("sharma2005", "iec61966"), caution=BACKDROP, needs_colour=True, needs_zones=("backdrop",),
 )
 def water_tint(scene: Scene) -> dict[str, float]:
     """Colour difference between the backdrop now and in the unit's reference photo, CIEDE2000.
@@ -73,7 +73,7 @@ def water_tint(scene: Scene) -> dict[str, float]:
 
 
 @measure(
-    key="haze", title="Haze", unit="%", scale="identity", sources=("common_practice",), caution=BACKDROP,
+    key="haze", title="Haze", unit="%", scale="identity", span=(0.0, 100.0), sources=("common_practice",), caution=BACKDROP,
     needs_zones=("backdrop", "static"),
 )
 def haze(scene: Scene) -> dict[str, float]:
