@@ -32,7 +32,7 @@ def test_the_sentence_adds_electricity_and_says_at_least_where_a_price_is_missin
     assert not whole.is_at_least
     assert shopping_sentence(whole) == (
         f"What must be bought costs {whole.purchases:.2f}\u00a0crowns; with electricity the trial costs {whole.total:.2f}\u00a0crowns, "
-        f"{whole.per_unit:.2f}\u00a0crowns for each unit.")
+        f"{whole.per_unit:.2f}\u00a0crowns for each tank.")
     assert partly.is_at_least
     assert shopping_sentence(partly).startswith(f"What must be bought costs at least {partly.purchases:.2f}\u00a0crowns; with electricity "
                                                 f"the "

@@ -293,7 +293,7 @@ def test_captions_of_curves_explain_hollow_marks_and_keys():
     said = next(text for text in captions(dark_break(with_photos=False)) if "cover over the days" in text)
     assert said == ("Algae cover over the days. A gap of more than 7 days is not bridged. Hollow marks off the line: days that an event "
                     "takes out of the analysis. Grey bars at the foot: events, listed under Deviations. A bar with a key concerns that "
-                    "unit only.")
+                    "tank only.")
     assert "Hollow" not in next(text for text in captions(one_cover_glass()) if "cover over the days" in text)
 
 
@@ -344,11 +344,11 @@ def test_the_column_on_the_scale_says_which_scale():
         content = dark_break(with_photos=False)
         one = replace(content.findings[0], **given)
         tables = [block for section in document(replace(content, findings=(one,))).sections for block in section.blocks
-                  if isinstance(block, Table) and "number of each unit" in block.caption]
+                  if isinstance(block, Table) and "number of each tank" in block.caption]
         return tables[0].head, tables[0].caption
 
     assert "On the scale (log-odds)" in heads()[0]
-    assert heads()[1].endswith(". The scale on which units are compared is log-odds: ln(cover / (100 − cover))")
+    assert heads()[1].endswith(". The scale on which tanks are compared is log-odds: ln(cover / (100 − cover))")
     assert "On the scale (natural log)" in heads(scale="log")[0]
     assert "Change (log-odds)" in heads(summary="change")[0]
     assert not any("scale" in head for head in heads(scale="identity")[0])
@@ -356,7 +356,7 @@ def test_the_column_on_the_scale_says_which_scale():
 
 
 def test_the_strip_wall_says_what_it_is(full):
-    assert "Strip wall: every photographed day of every unit, side by side" in page_text(full[1].html.read_text(encoding="utf-8"))
+    assert "Strip wall: every photographed day of every tank, side by side" in page_text(full[1].html.read_text(encoding="utf-8"))
 
 
 def blocks_of(content, key):
@@ -383,7 +383,7 @@ def test_several_comparisons_of_a_measure_are_told_apart():
     assert len(document(content).sentences) == 2
     figures = [block.key for block in blocks_of(content, "picture") if isinstance(block, Figure)]
     assert figures == ["dots0", "curves0"]
-    assert sum("number of each unit" in block.caption for block in blocks_of(content, "numbers") if isinstance(block, Table)) == 1
+    assert sum("number of each tank" in block.caption for block in blocks_of(content, "numbers") if isinstance(block, Table)) == 1
     assert sum("is not bridged" in block.caption for block in blocks_of(content, "picture") if hasattr(block, "caption")) == 1
 
 

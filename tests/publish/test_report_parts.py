@@ -19,7 +19,7 @@ from fairtank.publish.report_harm import NONE_RECORDED, harm_blocks, harm_events
 from fairtank.publish.report_limits import limits
 from fairtank.publish.report_plan import NOT_SEALED, draw_blocks, measures_table, seal_blocks
 from fairtank.publish.report_sensitivity import sensitivity_blocks
-from fairtank.publish.sentences import amount_words, verdict_words
+from fairtank.publish.sentences import amount_words, spoken, verdict_words
 from fairtank.publish.setup import amended_blocks
 from fairtank.seal import Seal, Sealing
 from fairtank.trial import BuildLine, Event
@@ -66,7 +66,7 @@ def test_the_box_says_what_was_asked_done_and_seen_how_sure_and_who_paid(six):
 def test_the_box_tells_several_comparisons_apart_and_has_the_verdict_where_there_is_no_number():
     alone = one_cover_glass()
     (facts,) = brief_blocks(alone, primary_of(alone))
-    assert dict(facts.pairs)["Seen"] == shown(verdict_words(alone.findings[0]))
+    assert dict(facts.pairs)["Seen"] == spoken(shown(verdict_words(alone.findings[0])))
     first = replace(alone.findings[0], comparisons=2)
     both = replace(alone, findings=(first, replace(first, changed_label="two cover glasses more")))
     (facts,) = brief_blocks(both, primary_of(both))
@@ -151,7 +151,7 @@ def test_chores_are_counted_as_done_late_and_missed(six):
     done = (*(fed(f"T{unit}", 0, 0) for unit in range(1, 7)), *(fed(f"T{unit}", 1, 2) for unit in range(1, 6)), fed("T1", 2, 2))
     blocks = day_blocks(with_folder(six, chores=(chore,), chores_done=done))
     told = texts(blocks)
-    assert "24 chores fell due, each counted once for each unit: 12 done, 5 of them late, 12 not done or not written down." in told
+    assert "24 chores fell due, each counted once for each tank: 12 done, 5 of them late, 12 not done or not written down." in told
     assert "Done by Mira (12)." in told
     assert "Feeding on" in told
     table = next(block for block in blocks if isinstance(block, Folded)).full
@@ -183,7 +183,7 @@ def test_other_ways_of_analysing_have_a_row_each_and_are_held_against_the_grade(
     words, table = sensitivity_blocks(primary_of(six))
     assert words.text.startswith("1 of 2 other ways of analysing gives the same answer. Grade told above: “open”")
     assert [row[1:] for row in table.rows] == [("cannot tell", "the same"), ("there is a difference", "another answer")]
-    assert "with so few units" in texts(sensitivity_blocks([finding(grade="alone", alternatives=())]))
+    assert "with so few tanks" in texts(sensitivity_blocks([finding(grade="alone", alternatives=())]))
 
 
 @pytest.mark.parametrize(("kind", "note", "is_harm"), [

@@ -38,7 +38,7 @@ def blocks(content: ReportContent, kind: type) -> list:
 
 
 def units_table(content: ReportContent) -> Table:
-    found = [table for table in blocks(content, Table) if "number of each unit" in table.caption]
+    found = [table for table in blocks(content, Table) if "number of each tank" in table.caption]
     assert len(found) == 1
     return found[0]
 
@@ -130,7 +130,7 @@ def test_a_curve_has_its_key_in_its_colour_and_a_line_that_leads_to_it(contents)
 
 def test_pairs_are_named_in_the_table(contents):
     table = units_table(contents["pairs"])
-    assert table.head[:3] == ("Unit", "Pair", "Arm")
+    assert table.head[:3] == ("Tank", "Pair", "Arm")
     assert [row[1] for row in table.rows] == [f"P{place // 2 + 1}" for place in range(12)]
 
 

@@ -324,7 +324,7 @@ def test_arm_names_get_an_article_where_they_have_none(label, inside):
 
 
 def test_a_table_shows_the_same_numbers_as_the_sentence():
-    assert plain_text(estimate_words(finding())) == "8.3 (5.2 to 12.9 %) against 12 %"
+    assert plain_text(estimate_words(finding())) == "8.3 % (5.2 to 12.9 %) against 12 %"
     assert plain_text(estimate_words(finding(estimate=None, low=None, high=None, natural=None))) == "none"
 
 

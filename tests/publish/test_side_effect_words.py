@@ -16,7 +16,7 @@ def effect(factor, amount, low, high, unit, remedy, cause="gadget", **more):
 
 @every(("one", "sentence"), [
     (PUMP,
-     "In T2, “stream pump” would warm the water by 0.61 °C without a thermostat (0.19 to 1.2); keep all units by thermostat above what the "
+     "In T2, “stream pump” would warm the water by 0.61 °C without a thermostat (0.19 to 1.2); keep all tanks by thermostat above what the "
      "warmest would reach by itself, and log their temperatures."),
     (effect("volume", -0.15, -0.15, -0.15, "L", "blank", remedy_amount=0.15, remedy_unit="L", share=-0.00454),
      "In T2, “gadget” takes the place of 0.15 L of water (0.45 % of its water); put a blank of the same volume into the other arm."),

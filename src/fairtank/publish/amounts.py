@@ -12,10 +12,13 @@ from fairtank.publish.printed import (
     interval_of_ratio,
     kept_off,
     levels_apart,
+    levels_in_short,
     ratio,
     told_apart,
     with_interval,
 )
+
+LONGEST_TWICE = 8  # signs of a unit that stands behind the estimate and behind its interval
 
 
 def amount_words(finding: Finding) -> str:
@@ -59,11 +62,19 @@ def estimate_words(finding: Finding) -> str:
     if finding.scale == "log" or (finding.summary == "slope" and finding.scale == "logit"):
         return f"{ratio(finding, NO_BREAK + '×')} ({interval_of_ratio(finding)}{NO_BREAK}×)"
     if finding.scale == "logit" and natural is not None and natural.low is not None and natural.high is not None:
-        reference, changed, bounds = levels_apart(finding, natural.reference, natural.changed, natural.low, natural.high)
-        return f"{changed} ({with_unit(bounds, natural.unit)}) against {with_unit(reference, natural.unit)}"
-    unit = difference_unit(finding) if finding.scale == "identity" else ""
+        reference, changed, bounds = levels_in_short(finding, natural.reference, natural.changed, natural.low, natural.high)
+        return f"{with_unit(changed, natural.unit)} ({with_unit(bounds, natural.unit)}) against {with_unit(reference, natural.unit)}"
     decimals = decimals_of(finding.estimate, finding.low, finding.high)
-    return f"{number(finding.estimate, decimals)} ({interval(finding.low, finding.high, decimals, unit)})"
+    return _with_one_unit(finding, number(finding.estimate, decimals), interval(finding.low, finding.high, decimals))
+
+
+def _with_one_unit(finding: Finding, estimate: str, bounds: str) -> str:
+    """A difference with its interval: a short unit behind both, a long one or one in words once behind all."""
+    unit = difference_unit(finding) if finding.scale == "identity" else ""
+    words = difference_in_words(finding) if unit else ""
+    if words != unit or len(unit) > LONGEST_TWICE:
+        return f"{estimate} ({bounds}) {words}"
+    return f"{with_unit(estimate, unit)} ({with_unit(bounds, unit)})"
 
 
 def _decided_by_the_lot(finding: Finding) -> str:

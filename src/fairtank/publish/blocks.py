@@ -158,7 +158,7 @@ class Section:
 class Document:
     """A whole report: title, question, the one honest sentence for each primary measure, sections, and the line at the foot.
 
-    paper: `a4` or `letter`.
+    paper: `a4` or `letter`. in_full: the whole sentences, right below, of those that are told shorter.
     """
 
     title: str
@@ -168,11 +168,15 @@ class Document:
     sections: tuple[Section, ...]
     foot: tuple[str, ...]
     paper: str = "a4"
+    in_full: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class OnePage:
-    """One page: what stands at its head, the picture, and the blocks below it. method: five lines. foot: remarks at the end."""
+    """One page: what stands at its head, the picture, and the blocks below it.
+
+    method: five lines. foot: remarks at the end. in_full: the whole sentences of those that are told shorter.
+    """
 
     title: str
     question: str
@@ -186,3 +190,4 @@ class OnePage:
     seal: str
     foot: tuple[str, ...]
     paper: str = "a4"
+    in_full: tuple[str, ...] = ()

@@ -33,7 +33,7 @@ BRIEF_REMARK = "So that everything stands on one page, notes are cut short here;
 TOTALS_TITLE = "What the doses build up to"
 TOTALS_TEXT = ("Each week's end, in mg/L, with no uptake by plants: no tank exceeds this. What the water as made is known to bring is "
                "counted in; what nobody tested is not.")
-TOTALS_HEAD = ("Units", "Ion", "Water as made", "After week 1", "At the end", "Never above")
+TOTALS_HEAD = ("Tanks", "Ion", "Water as made", "After week 1", "At the end", "Never above")
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ def _page(content: BuildContent, facts: UnitFacts, place: int, pictures: dict[st
         plan = _laid(tank_plan(tank, names, facts.unit, key=f"plan{place}"), f"plan{place}.svg", pictures)
     rows = [_row(line) for line in sheet.lines_of(facts.unit)]
     return {"unit": shown(facts.unit), "where": _where(facts, tank.title, where), "pictures": rulers, "plan": plan,
-            "facts_head": ["Water in the unit", _with_unit(facts.net_l, 1, "L")], "facts": _facts(facts, own), "warning": _warning(own),
+            "facts_head": ["Water in the tank", _with_unit(facts.net_l, 1, "L")], "facts": _facts(facts, own), "warning": _warning(own),
             "rows": rows, "remarks": _remarks(sheet, rows)}
 
 
@@ -194,7 +194,7 @@ def _remarks(sheet: BuildSheet, rows: Sequence[dict[str, Any]]) -> list[str]:
     """What the marks of a page mean, and which cautions to read before the work begins."""
     said = []
     if any(row["differs"] for row in rows):
-        said.append("(differs): not the same in all units.")
+        said.append("(differs): not the same in all tanks.")
     if any(PRACTICE_MARK in row["note"] for row in rows):
         said.append(f"{PRACTICE_MARK} common practice, no source.")
     titles = ", ".join(CAUTIONS[key].title.lower() for key in sheet.caution_keys)
@@ -207,8 +207,8 @@ def _remarks(sheet: BuildSheet, rows: Sequence[dict[str, Any]]) -> list[str]:
 
 
 def _effects(effects: Sequence[SideEffect]) -> dict[str, Any]:
-    intro = ("These come along with what differs between the units. What cannot be made equal belongs in the report." if effects else
-             "No line differs between the units, or what differs brings nothing along that fairtank knows of.")
+    intro = ("These come along with what differs between the tanks. What cannot be made equal belongs in the report." if effects else
+             "No line differs between the tanks, or what differs brings nothing along that fairtank knows of.")
     return {"title": EFFECTS_TITLE, "intro": intro, "items": list(side_effect_text(tuple(effects)))}
 
 

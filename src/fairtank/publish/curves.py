@@ -113,7 +113,7 @@ def curves(plan: Plan, series: Sequence[Series], looks: dict[str, ArmLook], *, t
     layers += event_marks(plan, events, x, (first, last, last_shown), height, width_px)
     colours = {key: looks[plan.arm_of(key).key].colour for key in points}
     layers += _end_labels(points, colours, x, y, (low, high), room, (last, last_shown), width_px)
-    heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each unit"
+    heading = f"{shortened(title, 80)}{f' [{unit_words(unit)}]' if unit else ''}, one line for each tank"
     return framed(layers, width_px=width_px, height_px=height, description=description(plan, points, looks, title, unit, events, unused),
                   title=heading)
 

@@ -27,7 +27,7 @@ from fairtank.publish.report_numbers import number_blocks
 from fairtank.publish.report_pictures import curves_blocks, photo_blocks, picture_blocks
 from fairtank.publish.report_plan import draw_blocks, question_blocks
 from fairtank.publish.report_sensitivity import sensitivity_blocks
-from fairtank.publish.sentences import sentence
+from fairtank.publish.sentences import in_full, sentence, spoken, spoken_sentence
 from fairtank.publish.settling_words import settling_words
 from fairtank.publish.span import outside_words
 from fairtank.publish.unrecorded import unrecorded
@@ -61,7 +61,7 @@ def document(content: ReportContent) -> Document:
     foot = (f"Made with {software}.", f"Digest of everything that was judged: {shown(content.inputs_digest)}")
     question = shown(plan.question) or shown(plan.change)
     return Document(shown(plan.title) or "A trial without a title", question, headline(primary), byline(plan), tuple(sections), foot,
-                    content.paper)
+                    content.paper, whole_sentences(primary))
 
 
 def primary_of(content: ReportContent) -> list[Finding]:
@@ -70,9 +70,14 @@ def primary_of(content: ReportContent) -> list[Finding]:
 
 
 def headline(primary: list[Finding]) -> tuple[str, ...]:
-    """The one honest sentence for each primary finding, and the order of the arms where there are more than two."""
+    """The one honest sentence for each primary finding as it is spoken, and the order of the arms where there are more than two."""
     places = dict.fromkeys(shown(ranking_words(finding)) for finding in primary)  # the same for every comparison of a measure
-    return (*(shown(sentence(finding)) for finding in primary), *(text for text in places if text)) or ("Nothing was judged.",)
+    return (*(shown(spoken_sentence(finding)) for finding in primary), *(text for text in places if text)) or ("Nothing was judged.",)
+
+
+def whole_sentences(findings: Sequence[Finding]) -> tuple[str, ...]:
+    """What stands right below: the whole sentence of each finding that is told shorter above."""
+    return tuple(text for text in dict.fromkeys(in_full(shown(sentence(finding))) for finding in findings) if text)
 
 
 def byline(plan: Plan) -> str:
@@ -153,7 +158,9 @@ def _secondary_blocks(content: ReportContent, secondary: list[Finding], looks: d
     blocks.append(Table("Secondary measures, intervals one at a time",
                         ("Measure", "Estimate with interval", "Grade", "p alone", "p after Holm"), rows, wide=(0, 1), numeric=(3, 4)))
     for index, finding in enumerate(secondary):
-        blocks += [Heading(title_words(finding)), Words(shown(sentence(finding))), *eyes_blocks(finding)]
+        whole = shown(sentence(finding))
+        blocks += [Heading(title_words(finding)), Words(spoken(whole)), *([Words(in_full(whole), "quiet")] if in_full(whole) else []),
+                   *eyes_blocks(finding)]
         if index < MOST_SECONDARY_CURVES:
             blocks += curves_blocks(content, [finding], looks, f"secondary{index}")
     return tuple(blocks)

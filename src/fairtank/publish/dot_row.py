@@ -9,7 +9,7 @@ from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed,
 from fairtank.publish.dots import Dot, Judged, axis_unit, dots_of, judged_on_axis, reference_of
 from fairtank.publish.numbers import decimals_of, figures, number, shortened, tick_format, unit_words, with_unit
 from fairtank.publish.phrases import measure_words
-from fairtank.publish.printed import levels_apart
+from fairtank.publish.printed import levels_in_short
 from fairtank.publish.scales import natural_value, scale_value
 
 FAINT = "#a9a6a0"  # of lines that only join
@@ -108,7 +108,7 @@ def _interval_told(finding: Finding, looks: dict[str, ArmLook], *, is_alone: boo
     unit, judged = axis_unit(finding), judged_on_axis(finding, reference_of(finding, looks))
     if judged is None:
         return "No interval can be given."
-    reference, changed, bounds = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
+    reference, changed, bounds = levels_in_short(finding, judged.reference, judged.changed, judged.low, judged.high)
     first, second = ("the reference", "the changed arm") if is_alone else (shortened(label, 40) for label in
                                                                            (finding.reference_label, finding.changed_label))
     alike = "Had all started alike: if" if finding.summary == "change" else "If"
@@ -188,7 +188,7 @@ class _Rows:
     def _interval(self, finding: Finding, judged: Judged, look: ArmLook) -> None:
         """One comparison: its heading, the bar over its band, and its numbers."""
         unit = self._short_unit()
-        reference, changed, ends = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
+        reference, changed, ends = levels_in_short(finding, judged.reference, judged.changed, judged.low, judged.high)
         self._heading(self._between(finding, look, with_unit(reference, unit)))
         top = self.height_px
         self.height_px += self.step * 1.15

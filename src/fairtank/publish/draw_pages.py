@@ -130,6 +130,6 @@ def scoring_data(content: DrawContent) -> dict[str, Any]:
     """What the template is told of the scorer's sheet."""
     codes, title = dict(content.codes), shown(content.plan.title) or "A trial without a title"
     rows = [[str(number), shown(codes[unit])] for number, unit in enumerate(content.draw.scoring, start=1) if unit in codes]
-    words = SCORING_WORDS if rows else "This trial has more units than there are cards, so there are no codes to score by."
+    words = SCORING_WORDS if rows else "This trial has more tanks than there are cards, so there are no codes to score by."
     return {"kind": "scoring", "title": "Scoring sheet", "trial": "", "words": words, "head": list(SCORING_HEAD), "rows": rows,
             "signed": ["Scored by", "Date", "Measure"], "foot": [f"Made with fairtank {__version__}."], "subject": title}

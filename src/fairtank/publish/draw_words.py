@@ -79,7 +79,7 @@ def _evenly(draw: Draw, sizes: Sequence[int]) -> str:
     arms = len(draw.arm_keys)
     if all(size % arms == 0 for size in sizes):
         return "with every arm equally often in " + ("each." if len(sizes) > 1 else "all.")
-    return ("with the arms as even as they can be: what is left over in a block went to arms by lot, so that over all units no arm has two "
+    return ("with the arms as even as they can be: what is left over in a block went to arms by lot, so that over all tanks no arm has two "
             "more than another, and every such draw was equally likely.")
 
 
@@ -114,7 +114,7 @@ def label_words(draw: Draw, label: str) -> str:
         return "which tank has the change, round by round"
     if name == "arms":
         blocks = list(units_by_block([unit for unit, _ in draw.arms], draw.blocks))
-        return f"arms of block {shown(blocks[int(number) - 1])}" if draw.blocks else "arms of all units"
+        return f"arms of block {shown(blocks[int(number) - 1])}" if draw.blocks else "arms of all tanks"
     if name == "odd":
         return f"who gets what is left over, try {number}" if draw.kind != "rounds" else "which tank has one round more"
     return {"places": "places", "start": "day of the start", "planting": "order of planting", "scoring": "order of scoring",
@@ -156,7 +156,7 @@ def steps_words(draw: Draw, drawn: Drawn) -> tuple[str, ...]:
     """
     steps = [NUMBERS_WORDS, SHUFFLE_WORDS]
     if draw.places:
-        steps.append("Places: the units in the order of the plan are shuffled; the first unit takes the place of the first of the shuffled "
+        steps.append("Places: the tanks in the order of the plan are shuffled; the first tank takes the place of the first of the shuffled "
                      "row, and so on. Blocks and pairs belong to the places.")
     if draw.kind == "rounds":
         steps.append("Arms: a row with 0 for one half of the rounds and 1 for the other is shuffled; 0 means that the first tank of the "
@@ -171,10 +171,10 @@ def steps_words(draw: Draw, drawn: Drawn) -> tuple[str, ...]:
                f"({drawn.tries} {'try' if drawn.tries == 1 else 'tries'})")
         steps.append(f"Arms: in each block, list every arm of the plan as often as it stands there for "
                      f"certain{odd if drawn.tries else ''}. "
-                     "Shuffle that list; the units of the block take it in the order of the plan.")
+                     "Shuffle that list; the tanks of the block take it in the order of the plan.")
     if draw.window:
         steps.append(f"Start: one of the days {draw.window[0]} to {draw.window[1]} is drawn.")
-    return (*steps, "Orders of planting and scoring: the units of the plan, shuffled.")
+    return (*steps, "Orders of planting and scoring: the tanks of the plan, shuffled.")
 
 
 # what the report and a finding tell ----------------------------------------------------------------------------------
@@ -263,16 +263,16 @@ def disagreement_words(plan: Plan, draw: Draw) -> tuple[str, ...]:
     was, wrong = dict(draw.arms), []
     for key in dict.fromkeys((*was, *now)):
         if key not in now:
-            wrong.append(f"Unit {shown(key)} was drawn and is not in trial.toml.")
+            wrong.append(f"Tank {shown(key)} was drawn and is not in trial.toml.")
         elif key not in was:
-            wrong.append(f"Unit {shown(key)} is in trial.toml and was not drawn.")
+            wrong.append(f"Tank {shown(key)} is in trial.toml and was not drawn.")
         elif now[key] != was[key]:
-            wrong.append(f"The lot gave unit {shown(key)} arm {shown(was[key])}, and trial.toml says {shown(now[key])}.")
+            wrong.append(f"The lot gave tank {shown(key)} arm {shown(was[key])}, and trial.toml says {shown(now[key])}.")
     if draw.drawn_day is not None and plan.drawn_day != draw.drawn_day:
         day = "none" if plan.drawn_day is None else plan.drawn_day
         wrong.append(f"The lot gave day {draw.drawn_day} for the start, and trial.toml says {day}.")
     places = dict(draw.places)
-    wrong += [f"The lot gave unit {shown(unit.key)} the place {shown(places[unit.key])}, "
+    wrong += [f"The lot gave tank {shown(unit.key)} the place {shown(places[unit.key])}, "
               f"and trial.toml says {shown(unit.position) or 'none'}."
               for unit in plan.units if unit.key in places and unit.position != places[unit.key]]
     if plan.seed != draw.seed or not plan.drawn:

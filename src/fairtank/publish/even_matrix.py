@@ -12,7 +12,7 @@ from fairtank.planning.evenness.result import Evenness, FactorCheck
 from fairtank.planning.evenness.wording import alike
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import FONT, INK, QUIET_INK, fitted, in_lines, is_narrow, text_px, tidy_svg
-from fairtank.publish.even_words import LEANS, ONE_ARM, PERHAPS, value_words, verdict_words
+from fairtank.publish.even_words import LEANS, ONE_ARM, PERHAPS, UNCHANGED, value_words, verdict_words
 from fairtank.publish.level_ruler import Picture
 from fairtank.publish.numbers import number, shortened, shown, trimmed, with_unit
 
@@ -21,6 +21,7 @@ _RULE, _PALE, _DARK = "#d9d5cd", "#e9e5dc", "#cfc9bc"
 _LABEL, _WORDS, _GAP = 184.0, 152.0, 3.0
 _CELL_HEIGHT, _ROW, _LINE = 25.0, 38.0, 15.0
 _NARROW_COLUMNS, _ROOMY = 6, 8
+_CELL, _ALL_CELLS = 64.0, 300.0  # as wide as a cell is at most; few cells share the room of several, so that the names of the arms fit
 _REACH = 2.0  # tolerances at which a dot stands at the edge of its cell
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 # A shape for each verdict; filled shapes are what a reader must look at.
@@ -28,7 +29,7 @@ _SHAPES = {
     "goes with the arms": ("M 0 -6 L 6 0 L 0 6 L -6 0 Z", True), "side effect": ("M 0 -6 L 6 5 L -6 5 Z", True),
     "the change": ("M -5 -5 H 5 V 5 H -5 Z", True), PERHAPS: ("M -5 -5 H 5 V 5 H -5 Z", False),
     "uneven, dealt evenly": ("M -5 -5 L 5 5 M -5 5 L 5 -5", False), ONE_ARM: ("M -5 0 H 0 M 0 -5 V 5", False),
-    LEANS: ("M -5 5 H 5 L 5 -5 Z", False),
+    LEANS: ("M -5 5 H 5 L 5 -5 Z", False), UNCHANGED: ("M 0 -6 L 6 0 L 0 6 L -6 0 Z M 0 -2 V 2", True),
     "within tolerance": ("M -4 0 A 4 4 0 1 0 4 0 A 4 4 0 1 0 -4 0", False), "even": ("M -5 -2.5 H 5 M -5 2.5 H 5", False),
 }
 
@@ -140,7 +141,8 @@ class _Wide:
         # With many tanks the verdict stands below the title, and leaves its room to the cells.
         self.is_crowded = has_wide_cells or len(self.units) > _ROOMY
         beside = 0.0 if self.is_crowded else _WORDS
-        self.cell = min((width_px - _LABEL - beside - gaps) / max(len(self.units), 1), 64.0)
+        count = max(len(self.units), 1)
+        self.cell = min((width_px - _LABEL - beside - gaps) / count, max(_CELL, _ALL_CELLS / count))
         self.left: dict[str, float] = {}
         place, before = _LABEL, self.result.units[0][1] if self.units else ""
         for unit, arm in result.units:

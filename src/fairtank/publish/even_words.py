@@ -13,7 +13,7 @@ VERDICT_WORDS = {
     "confounded": "goes with the arms", "side_effect": "side effect", "change": "the change", "crossed": "uneven, dealt evenly",
     "within": "within tolerance", "even": "even", "not_recorded": "not recorded",
 }
-PERHAPS, ONE_ARM, LEANS = "perhaps the change", "known of some", "uneven, leans"
+PERHAPS, ONE_ARM, LEANS, UNCHANGED = "perhaps the change", "known of some", "uneven, leans", "should differ"
 # How many factors that go along with the arms have a sentence in full, and how many titles stand in the opening.
 MOST_IN_FULL, MOST_TITLES = 8, 6
 _PLAIN_UP_TO = 1e7  # numbers of more digits are slips, and are told shortly
@@ -42,6 +42,7 @@ def even_sentences(result: Evenness, looks: dict[str, ArmLook]) -> tuple[str, ..
     See `tests/publish/test_even_words.py`, one exact text for each kind.
     """
     told = [opening(result)]
+    told += [_unchanged(check, looks) for check in result.unchanged]
     rest = result.with_verdict("confounded")[MOST_IN_FULL:]
     alone = [check for check in told_alone(result) if not any(check is other for other in rest)]
     last = sum(check.verdict == "confounded" for check in alone)
@@ -51,7 +52,7 @@ def even_sentences(result: Evenness, looks: dict[str, ArmLook]) -> tuple[str, ..
                     + ", ".join(f"{inside(check)} ({arms_words(check, looks)})" for check in rest) + ".")
     told += [factor_sentence(check, result, looks) for check in alone[last:]]
     told += _contradictions(result)
-    folded = result.with_verdict("even", "within")
+    folded = [check for check in result.with_verdict("even", "within") if not check.is_unchanged]
     if folded:
         told.append(f"Even, or within the tolerance: {_titles(folded)}.")
     missing = [check for check in result.with_verdict("not_recorded") if not check.is_lopsided]
@@ -61,9 +62,9 @@ def even_sentences(result: Evenness, looks: dict[str, ArmLook]) -> tuple[str, ..
 
 
 def told_alone(result: Evenness) -> tuple[FactorCheck, ...]:
-    """The factors that have a sentence of their own, in order."""
-    return tuple(check for check in result.checks
-                 if check.verdict in ("confounded", "side_effect", "change", "crossed") or check.is_lopsided)
+    """The factors that have a sentence of their own, in order; those in which the arms should differ and do not have theirs before."""
+    return tuple(check for check in result.checks if not check.is_unchanged
+                 and (check.verdict in ("confounded", "side_effect", "change", "crossed") or check.is_lopsided))
 
 
 def opening(result: Evenness) -> str:
@@ -73,7 +74,9 @@ def opening(result: Evenness) -> str:
         return NOTHING_KNOWN
     confounded, brought = result.with_verdict("confounded"), result.with_verdict("side_effect")
     perhaps = [check for check in result.with_verdict("change") if check.may_be_the_change]
-    told = []
+    told, alike = [], [check for check in result.unchanged if not check.may_be_the_change]
+    if alike:
+        told.append(f"The arms should differ in {_titles(alike)} and do not: as it stands, the change is not in the tanks.")
     if confounded:
         verb = "goes" if len(confounded) == 1 else "go"
         could = "it" if len(confounded) == 1 else "any of them"
@@ -130,6 +133,18 @@ def factor_sentence(check: FactorCheck, result: Evenness, looks: dict[str, ArmLo
     elif check.values and check.verdict != "not_recorded" and check.recorded < len(result.units):
         told.append(f"It was recorded in {check.recorded} of {len(result.units)} tanks.")
     return " ".join(told)
+
+
+def _unchanged(check: FactorCheck, looks: dict[str, ArmLook]) -> str:
+    """A factor in which the arms should differ and do not: what each arm has, and what to correct."""
+    numbers = arms_words(check, looks)
+    where = in_a_row(check.where) or "the setup"
+    if check.may_be_the_change:
+        return (f"{_name(check)}: the words of the plan speak of it, and it is the same in all arms: {numbers}. If it is the change, it is "
+                f"missing: give the tanks with the change theirs in {where}, and write change_factors = [\"{check.key}\"] under [trial].")
+    return (f"{_name(check)}, which the change is meant to move, is the same in all arms: {numbers}. Before anything is drawn or built, "
+            f"correct {where}, or what the plan says the change moves. If the arms differ in another way (such as in the hours of the "
+            "day), write that down too.")
 
 
 def _nothing_done(check: FactorCheck, looks: dict[str, ArmLook]) -> list[str]:
@@ -241,6 +256,8 @@ def value_words(value: float, check: FactorCheck, *, with_its_unit: bool = True)
 
 def verdict_words(check: FactorCheck) -> str:
     """The verdict in two or three words, for the matrix."""
+    if check.is_unchanged:
+        return UNCHANGED
     if check.verdict == "change" and check.may_be_the_change:
         return PERHAPS
     if check.is_lopsided and check.verdict == "not_recorded":

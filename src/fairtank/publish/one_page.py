@@ -7,7 +7,7 @@ from fairtank.publish.blocks import Document, Figure, OnePage, Table
 from fairtank.publish.content import ReportContent
 from fairtank.publish.document import primary_of
 from fairtank.publish.numbers import shortened, shown
-from fairtank.publish.phrases import comparison_words, under
+from fairtank.publish.phrases import capital, comparison_words, under, word_of
 from fairtank.publish.report_brief import disclosed, done_words
 from fairtank.publish.report_limits import limits
 from fairtank.publish.report_numbers import told_estimate
@@ -53,14 +53,15 @@ def one_page(content: ReportContent, report: Document) -> OnePage:
         shortened(report.title, LONG_TITLE), shortened(report.question, LONG_TEXT), sentences, shortened(report.byline, LONG_TEXT),
         pictures[0] if pictures else None, _method(content), table,
         (*(shortened(text, LONG_TEXT) for text in told[:MOST_LIMITS]), *([f"{more} more in the report."] if more > 0 else [])),
-        shortened(disclosed(plan), LONG_TEXT), _seal(content), (*foot, *report.foot), report.paper)
+        shortened(disclosed(plan), LONG_TEXT), _seal(content), (*foot, *report.foot), report.paper,
+        tuple(shortened(text, longest) for text in report.in_full[:MOST_SENTENCES]))
 
 
 def _method(content: ReportContent) -> tuple[tuple[str, str], ...]:
     """Five lines: what was changed, in which units, by which lot, what was measured, how it was judged."""
     plan, primary = content.folder.plan, primary_of(content)
     change = " against ".join(shown(text).rstrip(".") for text in (plan.change, plan.reference) if shown(text)) or _arms(plan)
-    lines = [("The change", change), ("Units", done_words(content, primary)), ("The lot", lot_words(plan))]
+    lines = [("The change", change), (f"{capital(word_of(plan))}s", done_words(content, primary)), ("The lot", lot_words(plan))]
     if primary:
         lines += [("Measured", _measured(content, primary)),
                   ("Judged", f"One number for each {primary[0].unit_word}, not for each photo. {_agreement(primary)}".strip())]

@@ -11,7 +11,7 @@ from fairtank.publish.dots import Dot, axis_unit, judged_on_axis, partners_of, r
 from fairtank.publish.numbers import figures, shown, unit_words, with_unit
 from fairtank.publish.page_chart import PageChart, with_touch
 from fairtank.publish.phrases import capital, named, title_words, under
-from fairtank.publish.printed import levels_apart
+from fairtank.publish.printed import levels_in_short
 from fairtank.publish.report_pictures import curves_caption, is_ladder, tanks_caption
 from fairtank.publish.span import series_inside
 from fairtank.trial import Event, Plan, Series
@@ -91,7 +91,7 @@ def _levels(finding: Finding, looks: dict[str, ArmLook]) -> tuple[str, str, str]
     judged = judged_on_axis(finding, reference_of(finding, looks))
     if judged is None:
         return None
-    told = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
+    told = levels_in_short(finding, judged.reference, judged.changed, judged.low, judged.high)
     reference, changed, bounds = (with_unit(text, axis_unit(finding)) for text in told)
     return reference, changed, bounds
 

@@ -20,7 +20,7 @@ from fairtank.publish.looks_words import looks_method
 from fairtank.publish.numbers import in_a_row, p_words, shown
 from fairtank.publish.page_chart import page_chart_json
 from fairtank.publish.page_finding import finding_charts
-from fairtank.publish.phrases import capital, counted, title_words
+from fairtank.publish.phrases import capital, counted, title_words, word_of
 from fairtank.publish.report_numbers import grade_blocks, measure_blocks
 from fairtank.publish.side_effect_words import side_effect_text
 from fairtank.trial import Event, Plan
@@ -178,7 +178,8 @@ def _by_arm(plan: Plan, events: Sequence[Event]) -> tuple[Block, ...]:
     counts = {look.letter: sum(any(known.get(unit) == key for unit in event.units) for event in single)
               for key, look in arm_looks(plan).items()}
     told = in_a_row(f"{count} in arm {letter}" for letter, count in counts.items())
-    opening = f"{capital(counted(len(single), 'event'))} in the diary {'concerns' if len(single) == 1 else 'concern'} single units"
+    concern = "concerns" if len(single) == 1 else "concern"
+    opening = f"{capital(counted(len(single), 'event'))} in the diary {concern} single {word_of(plan)}s"
     return (Words(f"{opening}: {told}. Each is told above."),)
 
 

@@ -84,7 +84,8 @@ def one_page_pdf(page: OnePage) -> bytes:
     """
     picture, file = page.picture, "picture.svg"
     data: dict[str, Any] = {
-        "title": page.title, "question": page.question, "sentences": list(page.sentences), "byline": page.byline, "paper": page.paper,
+        "title": page.title, "question": page.question, "sentences": list(page.sentences), "in_full": list(page.in_full),
+        "byline": page.byline, "paper": page.paper,
         "picture": None if picture is None else {"caption": picture.caption, "description": picture.description, "file": file},
         "method": [list(line) for line in page.method], "limits": list(page.limits), "disclosure": page.disclosure, "seal": page.seal,
         "table": None if page.table is None else {"caption": page.table.caption, "head": list(page.table.head),
@@ -137,7 +138,8 @@ def _compiled(source: Path, inputs: dict[str, str]) -> bytes:
 def _report_data(report: Document, files: "_Files") -> dict[str, Any]:
     return {"title": report.title, "short_title": report.title if len(report.title) <= 80 else report.title[:79] + "…",
             "question": report.question,
-            "sentences": list(report.sentences), "byline": report.byline, "foot": list(report.foot), "paper": report.paper,
+            "sentences": list(report.sentences), "in_full": list(report.in_full), "byline": report.byline,
+            "foot": list(report.foot), "paper": report.paper,
             "sections": [{"key": section.key, "title": section.title, "is_box": section.is_box,
                           "blocks": [_block(part, files) for part in section.blocks]}
                          for section in report.sections]}

@@ -4,6 +4,7 @@ import re
 
 from fairtank.finding import Finding
 from fairtank.publish.numbers import NO_BREAK, number, shown, trimmed
+from fairtank.trial import Plan
 
 # Words after which an arm's name reads well without an article.
 _OWN_ARTICLE = {"the", "a", "an", "no", "none", "nothing", "without", "with", "half", "full", "twice", "double", "one", "two", "three",
@@ -63,6 +64,11 @@ def measure_words(finding: Finding) -> str:
 def title_words(finding: Finding) -> str:
     """The measure's name as a heading; its key where it has no title."""
     return shown(finding.title) or shown(finding.measure)
+
+
+def word_of(plan: Plan) -> str:
+    """What receives an arm is called for a keeper: a tank, or a compartment where tanks are divided."""
+    return "compartment" if any(unit.compartment for unit in plan.units) else "tank"
 
 
 def plural(word: str, count: int) -> str:

@@ -42,6 +42,16 @@ def levels_apart(finding: Finding, reference: float, changed: float, low: float,
     return trimmed(end(reference, needed)), end(changed, decimals), bounds
 
 
+def levels_in_short(finding: Finding, reference: float, changed: float, low: float, high: float) -> tuple[str, str, str]:
+    """The same where there is little room: an end so near the reference that only many figures tell them apart is just over or under it."""
+    told, decimals = levels_apart(finding, reference, changed, low, high), decimals_of(changed, low, high)
+    if len(told[0].partition(".")[2]) <= max(decimals, 0) + 1:
+        return told
+    plain, (low_text, high_text) = trimmed(end(reference, decimals)), told[2].split(" to ")
+    bounds = f"just over {plain} to {high_text}" if with_interval(finding)[1] > 0 else f"{low_text} to just under {plain}"
+    return plain, told[1], bounds
+
+
 def kept_off(finding: Finding, low: float, high: float, no_effect: float, decimals: int) -> tuple[str, int]:
     """Both ends as they are printed, and the decimals that `no effect` needs beside them.
 

@@ -10,7 +10,7 @@ from fairtank.publish.phrases import comparison_words, so_many, under
 from fairtank.publish.report_limits import limits, units_words
 from fairtank.publish.report_plan import KIND_WORDS
 from fairtank.publish.report_sensitivity import agreement_words
-from fairtank.publish.sentences import amount_words, caution_words, count_words, verdict_words
+from fairtank.publish.sentences import amount_words, caution_words, count_words, spoken, verdict_words
 from fairtank.publish.words import GRADE_WORDS
 from fairtank.trial import Plan
 
@@ -60,7 +60,7 @@ def _seen(primary: Sequence[Finding]) -> str:
     """The number with its interval, or the verdict where there is none."""
     if not primary:
         return "Nothing was judged."
-    return _each(primary, [shown(amount_words(finding) or verdict_words(finding)) for finding in primary])
+    return _each(primary, [spoken(shown(amount_words(finding) or verdict_words(finding))) for finding in primary])
 
 
 def _sure(primary: Sequence[Finding]) -> str:
@@ -69,7 +69,7 @@ def _sure(primary: Sequence[Finding]) -> str:
     for finding in primary:
         meaning = f"The grade is “{finding.grade}”: {GRADE_WORDS.get(finding.grade, finding.grade)}."
         verdict = verdict_words(finding) if amount_words(finding) else ""
-        told.append(" ".join(shown(part) for part in (verdict, meaning, count_words(finding), caution_words(finding),
+        told.append(" ".join(spoken(shown(part)) for part in (verdict, meaning, count_words(finding), caution_words(finding),
                                                    agreement_words(finding)) if part))
     return _each(primary, told)
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from fairtank.publish.blocks import Block, Table, Words
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import MINUS, NO_BREAK, in_a_row, number, plain_number, shown, unit_words
-from fairtank.publish.phrases import so_many
+from fairtank.publish.phrases import so_many, word_of
 from fairtank.trial import BuildLine
 
 MOST_NAMED = 8
@@ -26,7 +26,7 @@ def build_blocks(content: ReportContent) -> tuple[Block, ...]:
         rows.append((f"{shown(material[0])} [{unit_words(material[1])}]",
                      " or ".join(plain_number(value) for value in planned) or "none",
                      *(_cell(own.get(unit), is_one_plan=len(planned) < 2) for unit in units)))
-    table = Table("Planned, and weighed into each unit; in brackets how far it lies from the plan",
+    table = Table(f"Planned, and weighed into each {word_of(content.folder.plan)}; in brackets how far it lies from the plan",
                   ("Material", "Planned", *(shown(unit) for unit in units)), tuple(rows), wide=(0,),
                   numeric=tuple(range(1, len(units) + 2)))
     return (Words(weighed_words(lines)), table)

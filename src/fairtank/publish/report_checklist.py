@@ -144,7 +144,7 @@ def _objectives(asked: _Asked) -> Found:
 
 
 def _involved(asked: _Asked) -> Found:
-    return _apart("the units are tanks; nobody was treated, and nobody's consent was needed.")
+    return _apart("what was drawn are tanks; nobody was treated, and nobody's consent was needed.")
 
 
 # how it was done ---------------------------------------------------------------------------------------------------------
@@ -153,7 +153,7 @@ def _involved(asked: _Asked) -> Found:
 def _design(asked: _Asked) -> Found:
     sought = "whether a difference matters or is too small to" if any(one.margin is not None for one in asked.primary) else \
         "whether there is a difference, without a smallest one that matters"
-    return _yes(f"Design and units of each arm; sought was {sought}.", "plan", "draw")
+    return _yes(f"Design and tanks of each arm; sought was {sought}.", "plan", "draw")
 
 
 def _changes(asked: _Asked) -> Found:
@@ -238,8 +238,8 @@ def _methods(asked: _Asked) -> Found:
 
 
 def _who_counts(asked: _Asked) -> Found:
-    return _if(any(one.units for one in asked.primary), "Every unit with its arm and its number; those left out with the reason.",
-               "Which units were judged is not known.", "numbers", "deviations")
+    return _if(any(one.units for one in asked.primary), "Every tank with its arm and its number; those left out with the reason.",
+               "Which tanks were judged is not known.", "numbers", "deviations")
 
 
 def _missing(asked: _Asked) -> Found:
@@ -258,16 +258,16 @@ def _other_ways(asked: _Asked) -> Found:
 def _flow(asked: _Asked) -> Found:
     return _if(any(one.units for one in asked.primary), "Units of each arm as drawn, and as judged; whether each had "
                "what it was drawn for is not told apart.",
-               "Which units were judged is not known.", "draw", "numbers")
+               "Which tanks were judged is not known.", "draw", "numbers")
 
 
 def _lost(asked: _Asked) -> Found:
     units = [unit for one in asked.primary for unit in one.units]
     if not units:
-        return _no("Which units were judged is not known.")
+        return _no("Which tanks were judged is not known.")
     spoilt = {unit.unit for unit in units if unit.spoilt}
-    return _yes(f"{so_many(len(spoilt), 'unit')} could not be used; the reason is there." if spoilt else
-                "No unit was lost to the judging of the primary measure.", "deviations")
+    return _yes(f"{so_many(len(spoilt), 'tank')} could not be used; the reason is there." if spoilt else
+                "No tank was lost to the judging of the primary measure.", "deviations")
 
 
 def _dates(asked: _Asked) -> Found:
@@ -293,7 +293,7 @@ def _care(asked: _Asked) -> Found:
     if not asked.folder.chores_done:
         return _no("What was given besides (food, water) is known only as far as events were written down." if asked.folder.events else
                    "Feeding, water changes and the like were not written down.", "done", "deviations")
-    return _yes("Every chore that was done, with the units it was done in.", "done", "deviations")
+    return _yes("Every chore that was done, with the tanks it was done in.", "done", "deviations")
 
 
 def _start(asked: _Asked) -> Found:
@@ -303,7 +303,7 @@ def _start(asked: _Asked) -> Found:
 
 
 def _results(asked: _Asked) -> Found:
-    return _if(asked.primary, "For every measure, as far as the units allow an interval.", "Nothing was judged.", "numbers", "secondary")
+    return _if(asked.primary, "For every measure, as far as the tanks allow an interval.", "Nothing was judged.", "numbers", "secondary")
 
 
 def _harms(asked: _Asked) -> Found:
@@ -338,7 +338,7 @@ ANSWERS: dict[str, Callable[[_Asked], Found]] = {
     "14": _measures, "15": _harm_sought, "16a": _how_many, "16b": _looks,
     "17a": _lot("Procedure, seed, time, and who saw it where that was said.", "Who drew, and by which procedure, was not recorded."),
     "17b": _lot("The blocks and how many draws there were.", "Within which bounds was drawn was not recorded."),
-    "18": _lot("All units were drawn in one go, by a procedure that anybody can repeat from the seed.",
+    "18": _lot("All tanks were drawn in one go, by a procedure that anybody can repeat from the seed.",
                "How the lot was kept from being known beforehand was not recorded."),
     "19": _knew_the_lot, "20a": _blinded, "20b": _blinded_how, "21a": _methods, "21b": _who_counts, "21c": _missing, "21d": _other_ways,
     "22a": _flow, "22b": _lost, "23a": _dates, "23b": _ended, "24a": _as_done, "24b": _care, "25": _start, "26": _results, "27": _harms,

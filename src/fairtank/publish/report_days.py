@@ -10,7 +10,7 @@ from fairtank.planning.schedule.tasks import Doings, Schedule, doings_from, sche
 from fairtank.publish.blocks import Block, Folded, Table, Words
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import in_a_row, shown
-from fairtank.publish.phrases import capital, so_many
+from fairtank.publish.phrases import capital, so_many, word_of
 from fairtank.publish.schedule_words import missed_words, slip_words
 from fairtank.publish.setup import quantity_words
 from fairtank.trial import Event, Plan, TrialFolder
@@ -111,7 +111,8 @@ def _opening(record: _Record) -> str:
     told = []
     if inside:
         whole = sum(count >= len(plan.units) for count in Counter(day for day, _ in inside).values())
-        told.append(f"There are photos of {len({day for day, _ in inside})} of {plan.days + 1} days, on {whole} of them of every unit.")
+        told.append(f"There are photos of {len({day for day, _ in inside})} of {plan.days + 1} days, on {whole} of them of every "
+                    f"{word_of(plan)}.")
     if folder.readings:
         days = len({row.day for row in folder.readings})
         told.append(f"{so_many(len(folder.readings), 'water test')} on {so_many(days, 'day')}.")
@@ -126,8 +127,8 @@ def _chore_words(record: _Record) -> list[str]:
     if not folder.chores:
         return [NO_SCHEDULE]
     due, done, late = (sum(getattr(one, name) for one in record.due.values()) for name in ("due", "done", "late"))
-    told = [f"By the schedule {so_many(due, 'chore')} fell due, each counted once for each unit: {done} done, {late} of them late, "
-            f"{due - done} not done or not written down."]
+    told = [f"By the schedule {so_many(due, 'chore')} fell due, each counted once for each {word_of(folder.plan)}: {done} done, "
+            f"{late} of them late, {due - done} not done or not written down."]
     hands = Counter(shown(row.by) for row in folder.chores_done if row.by)
     if hands:
         told.append(f"Done by {in_a_row(f'{who} ({count})' for who, count in hands.most_common())}.")
@@ -141,7 +142,7 @@ def _table(record: _Record, spans: Sequence[_Span], caption: str) -> Table:
              _chores(one.chores), _happened(one, is_daily=is_daily)) for one in spans]
     keep = [0, *([1] if folder.photos else []), *([2] if folder.readings else []), *([3] if folder.chores else []), 4]
     head = ("Day" if is_daily else "Days", "Photos", "Tests", "Chores", "What happened")
-    caption += "; chores are counted once for each unit" if folder.chores else ""
+    caption += f"; chores are counted once for each {word_of(plan)}" if folder.chores else ""
     return Table(caption, tuple(head[index] for index in keep), tuple(tuple(row[index] for index in keep) for row in rows),
                  wide=tuple(place for place, index in enumerate(keep) if index in (2, 4)))
 

@@ -48,7 +48,7 @@ def harm_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Bloc
 
 def _where(event: Event, plan: Plan, looks: dict[str, ArmLook]) -> str:
     if not event.units:
-        return "all units"
+        return "all tanks"
     letters = {unit.key: looks[unit.arm].letter for unit in plan.units}
     return ", ".join(f"{shown(unit)} (arm {letters[unit]})" if unit in letters else shown(unit) for unit in event.units)
 

@@ -76,7 +76,7 @@ def _lot_and_eyes(plan: Plan, primary: Sequence[Finding]) -> list[str]:
 def _water(plan: Plan) -> list[str]:
     told = []
     if plan.shared_water:
-        told.append("The units share their water, so that whatever travels with it reaches both arms and hides an effect.")
+        told.append("The tanks share their water, so that whatever travels with it reaches both arms and hides an effect.")
     if plan.kind in _WITHOUT_BEFORE and not plan.run_in_days:
         told.append("There was no run-in: whether the tanks were alike before the change is not known from the measure itself.")
     return told

@@ -12,15 +12,15 @@ from fairtank.publish.dot_row import units_of
 from fairtank.publish.eyes_words import eyes_blocks
 from fairtank.publish.looks_words import LOOKS_CAPTION, LOOKS_HEAD, looks_rows
 from fairtank.publish.numbers import figures, shown, with_unit
-from fairtank.publish.phrases import comparison_words, title_words
+from fairtank.publish.phrases import capital, comparison_words, title_words
 from fairtank.publish.report_pictures import figure
 from fairtank.publish.scales import natural_value
 from fairtank.publish.words import GRADE_WORDS, tag_sentence
 from fairtank.trial import Plan
 
 SCALE_MEANINGS = {
-    "logit": "The scale on which units are compared is log-odds: ln(cover / (100 − cover))",
-    "log": "The scale on which units are compared is the natural logarithm",
+    "logit": "The scale on which tanks are compared is log-odds: ln(cover / (100 − cover))",
+    "log": "The scale on which tanks are compared is the natural logarithm",
 }
 
 
@@ -44,7 +44,7 @@ def number_blocks(content: ReportContent, primary: list[Finding], looks: dict[st
 def grade_blocks(findings: Sequence[Finding]) -> list[Block]:
     """The table of all findings with their grades, and what each grade means."""
     used = [grade for grade in GRADE_WORDS if any(finding.grade == grade for finding in findings)]
-    return [Table("Estimate, interval, grade and what it rests on", ("Measure", "Estimate with interval", "Grade", "Rests on", "Units"),
+    return [Table("Estimate, interval, grade and what it rests on", ("Measure", "Estimate with interval", "Grade", "Rests on", "Tanks"),
                   tuple(_number_row(finding) for finding in findings), wide=(0, 1)),
             Bullets(tuple(f"“{grade}”: {GRADE_WORDS[grade]}." for grade in used))]
 
@@ -92,7 +92,7 @@ def _units_table(plan: Plan, finding: Finding, units: Sequence[UnitSummary], loo
     """One row for each unit, by arm; what cannot be told of any of them has no column. Why a unit was not used stands below the table."""
     pairs = {unit.key: unit.pair for unit in plan.units}
     level = {"swap": "Mean under the reference", "threshold": "Reached"}.get(finding.summary, "Mean")
-    head = ("Unit", "Pair", "Arm first" if finding.summary == "swap" else "Arm",
+    head = (capital(finding.unit_word), "Pair", "Arm first" if finding.summary == "swap" else "Arm",
             level if finding.reading_day is None else f"Day {finding.reading_day}", _scale_head(finding), "Days")
     rows = []
     for unit in sorted(units, key=lambda unit: list(looks).index(unit.arm) if unit.arm in looks else len(looks)):
@@ -103,7 +103,7 @@ def _units_table(plan: Plan, finding: Finding, units: Sequence[UnitSummary], loo
         rows.sort(key=lambda row: [one.key for one in plan.units].index(row[0]) if row[0] in pairs else len(pairs))
     keep = [index for index in range(len(head)) if any(row[index] not in ("", "none", "not used") for row in rows) or index in (0, 2)]
     scale = SCALE_MEANINGS.get(finding.scale) if 4 in keep else None
-    caption = ". ".join(filter(None, (f"{title_words(finding)}: the number of each unit", scale)))
+    caption = ". ".join(filter(None, (f"{title_words(finding)}: the number of each {finding.unit_word}", scale)))
     return Table(caption, tuple(head[index] for index in keep),
                  tuple(tuple(row[index] for index in keep) for row in rows),
                  wide=tuple(place for place, index in enumerate(keep) if index == 2),

@@ -10,7 +10,7 @@ from fairtank.publish.blocks import Block, Figure, Heading, Pairs, Picture, Wall
 from fairtank.publish.content import ReportContent
 from fairtank.publish.dots import partners_of
 from fairtank.publish.numbers import shown
-from fairtank.publish.phrases import title_words
+from fairtank.publish.phrases import title_words, word_of
 from fairtank.publish.span import pictures_inside, series_inside
 from fairtank.trial import Event, Plan, Series
 
@@ -136,7 +136,7 @@ def curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event]
     points = curves.points_of(plan, series)
     caption = f"{title_words(own[0])} over the days. A gap of more than {curves.LONGEST_BRIDGE_D} days is not bridged."
     if plan.kind == "swap":
-        caption += " Each line is named by what its unit had first; after the places change it has the other."
+        caption += f" Each line is named by what its {word_of(plan)} had first; after the places change it has the other."
         if plan.washout_days:
             caption += f" Shaded: the wash-out, days {plan.swap_day} to {plan.swap_day + plan.washout_days - 1}, which does not count."
     if any(any(one.below) for one in series):
@@ -147,7 +147,7 @@ def curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event]
     if seen:
         caption += " Grey bars at the foot: events, listed under Deviations."
     if any(event_marks.keys_of(plan, event) for event in seen):
-        caption += " A bar with a key concerns that unit only."
+        caption += f" A bar with a key concerns that {word_of(plan)} only."
         spans = [(curves.day_span(points, width), width) for width in (charts.WIDE_PX, charts.NARROW_PX)]
         unnamed = event_marks.unplaced_words(plan, events, spans)
         caption += f" No room for a key at every width: {unnamed}." if unnamed else ""
@@ -159,6 +159,7 @@ def curves_caption(plan: Plan, series: Sequence[Series], events: Sequence[Event]
 def photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Block, ...]:
     """First and last photo of each unit, then the strip wall; none where there are no photos."""
     plan, rows = content.folder.plan, []
+    word = word_of(plan)
     inside = pictures_inside(plan, content.pictures)
     by_unit = {own.unit: own for own in inside}
     for unit in sorted((unit for unit in plan.units if unit.key in by_unit), key=lambda unit: list(looks).index(unit.arm)):
@@ -170,16 +171,16 @@ def photo_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Blo
             rows.append((f"{look.letter}  {shown(unit.key)}{name}", pictures))
     blocks: list[Block] = []
     if rows:
-        blocks += [Heading("First and last photo of each unit"),
+        blocks += [Heading(f"First and last photo of each {word}"),
                    Pairs("All photos are brought to the same frame; nothing else was changed.", tuple(rows))]
     unused = strip_wall.left_out(plan, content.folder.events, content.qualities)
     screen, paper = (functools.partial(strip_wall.strip_wall, plan, inside, looks, unused, days_per_block=days)
                      for days in (strip_wall.SCREEN_DAYS, strip_wall.PAPER_DAYS))
     on_screen = tuple(screen())
     if on_screen:
-        caption = ("One row for each unit, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
+        caption = (f"One row for each {word}, one column for each day. Blank paper: no photo that day. Hatched: a photo that was not used."
                    if len(strip_wall.wall_days(inside)) < strip_wall.MANY_DAYS else
-                   "One row for each unit, one column for each day with a photo. Hatched: a photo that was not used.")
-        blocks += [Heading("Strip wall: every photographed day of every unit, side by side"),
+                   f"One row for each {word}, one column for each day with a photo. Hatched: a photo that was not used.")
+        blocks += [Heading(f"Strip wall: every photographed day of every {word}, side by side"),
                    Wall(caption, on_screen, lambda: tuple(paper()))]
     return tuple(blocks)

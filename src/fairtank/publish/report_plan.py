@@ -10,7 +10,7 @@ from fairtank.publish.content import ReportContent
 from fairtank.publish.draw_words import drawn_fact, draws_told
 from fairtank.publish.methods import margin_words
 from fairtank.publish.numbers import plain_number, shown
-from fairtank.publish.phrases import title_words
+from fairtank.publish.phrases import title_words, word_of
 from fairtank.publish.seal_words import data_words, late_words, time_words
 from fairtank.seal import Seal
 from fairtank.trial import MeasureChoice, Plan
@@ -25,7 +25,7 @@ SUMMARY_SHORT = {"mean": "mean over its days", "change": "mean after the change,
                  "swap": "first period less second", "slope": "rise per day", "threshold": "day on which it is reached"}
 SCALE_SHORT = {"logit": "log-odds", "log": "logarithm", "identity": "as it is"}
 NOT_SEALED = "The plan was not sealed: that it was fixed before the data came cannot be shown."
-COVERED = ("The seal covers the design with its days, the arms, which unit has which arm, the measures with how each is judged, and the "
+COVERED = ("The seal covers the design with its days, the arms, which tank has which arm, the measures with how each is judged, and the "
            "planned looks. It does not cover the wording of the question, what was built, or what was written down later.")
 
 
@@ -64,7 +64,7 @@ def measures_table(plan: Plan, findings: Sequence[Finding]) -> Table:
     """What was to be judged, and how: one row for each measure of the plan."""
     found = {finding.measure: finding for finding in reversed(findings)}
     rows = tuple(_measure_row(plan, choice, found.get(choice.key)) for choice in plan.measures)
-    head = ("What is measured", "Role", "Each unit's number", "Scale", "Days", "Smallest difference that matters")
+    head = ("What is measured", "Role", f"Each {word_of(plan)}'s number", "Scale", "Days", "Smallest difference that matters")
     return Table("The measures and how each is judged", head, rows, wide=(0, 2, 5))
 
 
@@ -109,14 +109,19 @@ def lot_words(plan: Plan) -> str:
     return f"The arms were drawn by lot{f', with seed {plan.seed}' if plan.seed is not None else '; the seed was not recorded'}."
 
 
+def _own_head(plan: Plan) -> str:
+    """What stands over the keys; where tanks have names beside them the keys are names too."""
+    return "Name" if any(unit.tank and unit.tank != unit.key for unit in plan.units) or word_of(plan) != "tank" else "Tank"
+
+
 def units_table(plan: Plan, looks: dict[str, ArmLook]) -> Table:
     """Which unit had which arm and where it stood; columns nobody filled are left out."""
-    columns = [("Unit", [unit.key for unit in plan.units]), ("Arm", [looks[unit.arm].words for unit in plan.units])]
+    columns = [(_own_head(plan), [unit.key for unit in plan.units]), ("Arm", [looks[unit.arm].words for unit in plan.units])]
     for head, field in (("Tank", "tank"), ("Compartment", "compartment"), ("Block", "block"), ("Position", "position"), ("Pair", "pair"),
                         ("Round", "round"), ("First arm", "first_arm")):
         cells = [getattr(unit, field) for unit in plan.units]
         if any(cells) and not (field == "tank" and cells == columns[0][1]):
             columns.append((head, cells))
     rows = tuple(zip(*(cells for _, cells in columns), strict=True))
-    return Table("The units and their arms", tuple(head for head, _ in columns), tuple(tuple(shown(cell) for cell in row) for row in rows),
-                 wide=(1,))
+    return Table(f"The {word_of(plan)}s and their arms", tuple(head for head, _ in columns),
+                 tuple(tuple(shown(cell) for cell in row) for row in rows), wide=(1,))

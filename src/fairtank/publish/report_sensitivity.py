@@ -9,7 +9,7 @@ from fairtank.publish.phrases import capital, comparison_words
 from fairtank.publish.ways import ANSWERS
 
 NO_OTHER_WAY = "No other way of analysing was asked here: {why}."
-_WHY = {"alone": "with so few units none of them could give an interval", "spoilt": "there is no finding that one of them could change"}
+_WHY = {"alone": "with so few tanks none of them could give an interval", "spoilt": "there is no finding that one of them could change"}
 FIXED = ("These ways were fixed beforehand by the method and are asked for every trial; none was chosen after the values were seen. Each "
          "leaves out or changes one thing.")
 

@@ -27,8 +27,11 @@ from fairtank.publish.phrases import measure_words, named, plural
 from fairtank.publish.words import basis_words, tag_sentence
 
 Part = Callable[[Finding], str | None]
-# What is for readers who reckon after: sizes on the scale of the analysis, in brackets, and which scale another way of reckoning left.
-_TECHNICAL = re.compile(r"\s\((?=[^()]*\bSD of\b)[^()]*\)| instead of (?:log-odds|logarithms)\b")
+# What is for readers who reckon after: sizes on the scale of the analysis, in brackets; then which scale another way of reckoning left,
+# and a p-value beside words that say what it comes to.
+_SIZES = re.compile(r"\s\((?=[^()]*\bSD of\b)[^()]*\)")
+_ASIDES = re.compile(r" instead of (?:log-odds|logarithms)\b|\s\(Holm-adjusted p\s[^()]*\)|(?<=ness)\s\([Lab]\*\)")
+_COLOUR_UNIT = re.compile(r"(?<=\d)(\s)[Lab]\*(?!\w)")
 _LOG_ODDS = re.compile(r"(\d+(?:\.\d+)?)\slog-odds( per day)?( apart)?\b")
 
 
@@ -80,9 +83,10 @@ def sentence(finding: Finding) -> str:
 
 
 def spoken_sentence(finding: Finding) -> str:
-    """The same for viewers who see it once and cannot look anything up: without what only says it again on the scale of the analysis.
+    """The same as it is told first, and to viewers who see it once: without what only says it again on the scale of the analysis.
 
-    Nothing else is left out. A distance that has no other words is told as a factor of the odds.
+    Nothing else is left out. A distance that has no other words is told as a factor of the odds; a p-value behind words that say what it
+    comes to goes too, and colour is told in units of what it measures. Where a reader has room, `in_full` stands right below.
 
     Parameters
     ----------
@@ -111,7 +115,20 @@ def spoken(text: str) -> str:
     >>> spoken("closer than that before this could be called surprising (apart by 0.14 log-odds; an SD of 0.051 log-odds per tank).")
     'closer than that before this could be called surprising.'
     """
-    return _LOG_ODDS.sub(_as_odds, _TECHNICAL.sub("", text))
+    return _LOG_ODDS.sub(_as_odds, _COLOUR_UNIT.sub(r"\1units", _ASIDES.sub("", _SIZES.sub("", text))))
+
+
+def in_full(text: str) -> str:
+    """The whole words of a finding, to stand right below `spoken` ones that leave a size out; empty where they leave out none.
+
+    A p-value is no size: what it comes to is said, and it stands in the tables.
+
+    >>> in_full("Cannot tell: “no effect” fits what was seen.")
+    ''
+    >>> in_full("This could be called surprising (an SD of 0.051 log-odds per tank).")
+    'In full: This could be called surprising (an SD of 0.051 log-odds per tank).'
+    """
+    return f"In full: {text}" if _SIZES.search(text) or _LOG_ODDS.search(text) else ""
 
 
 def _as_odds(found: re.Match[str]) -> str:

@@ -16,7 +16,7 @@ QUANTITY_WORDS = {
     "kh": "KH", "gh": "GH", "ph": "pH", "no3": "NO3", "no2": "NO2", "nh3": "NH3", "nh4": "NH4", "po4": "PO4", "fe": "Fe", "k": "K",
     "ca": "Ca", "mg": "Mg", "co2": "CO2", "o2": "O2", "tds": "TDS", "temperature": "temperature", "temp": "temperature",
 }
-EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "unit left out"}
+EFFECT_WORDS = {"keep": "kept in the analysis", "exclude_window": "these days left out", "exclude_unit": "tank left out"}
 
 
 def readings_blocks(content: ReportContent, looks: dict[str, ArmLook]) -> tuple[Block, ...]:
@@ -76,14 +76,14 @@ def events_blocks(events: Sequence[Event]) -> tuple[Block, ...]:
     rows = tuple((event_days(event), shown(", ".join(event.units)) or "all", shown(event.kind), shown(event.note),
                   EFFECT_WORDS.get(event.effect, event.effect))
                  for event in sorted(events, key=lambda event: (event.day_from, event.kind)))
-    return (Table("What happened, and what followed from it", ("Day", "Units", "What", "Note", "In the analysis"), rows, wide=(3, 4)),)
+    return (Table("What happened, and what followed from it", ("Day", "Tanks", "What", "Note", "In the analysis"), rows, wide=(3, 4)),)
 
 
 def spoilt_blocks(content: ReportContent) -> tuple[Block, ...]:
     """Units whose number could not be used, with the reason, by measure."""
     rows = tuple((title_words(finding), shown(unit.unit), shown(unit.spoilt or "")) for finding in content.findings
                  for unit in finding.units if unit.spoilt)
-    return (Table("Units that could not be used", ("Measure", "Unit", "Why"), rows, wide=(2,)),) if rows else ()
+    return (Table("Tanks that could not be used", ("Measure", "Tank", "Why"), rows, wide=(2,)),) if rows else ()
 
 
 def amended_blocks(content: ReportContent) -> tuple[Block, ...]:
@@ -113,7 +113,7 @@ def photos_blocks(content: ReportContent) -> tuple[Block, ...]:
     if unused:
         rows = tuple((str(quality.day), shown(quality.unit), shown(quality.photo), shown(" ".join(quality.reasons))) for quality in
                      sorted(unused, key=lambda quality: (quality.day, quality.unit)))
-        blocks.append(Table("Photos that were not used", ("Day", "Unit", "Photo", "Why"), rows, wide=(2, 3), numeric=(0,)))
+        blocks.append(Table("Photos that were not used", ("Day", "Tank", "Photo", "Why"), rows, wide=(2, 3), numeric=(0,)))
     if doubtful:
         blocks.append(Table("Doubtful photos by reason", ("Reason", "Photos"),
                             tuple((shown(reason), str(count)) for reason, count in sorted(doubtful.items())),

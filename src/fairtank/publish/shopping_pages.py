@@ -46,7 +46,7 @@ def shopping_document(shopping: Shopping, *, title: str, units: int, weeks: floa
         Section("missing", "What could not be priced", (Bullets(_missing(shopping)),) if shopping.missing else ()),
         Section("notes", "What this list leaves out", (Bullets(tuple(shown(note) for note in shopping.notes)),) if shopping.notes else ()),
     )
-    byline = f"{so_many(units, 'unit')}, {trimmed(number(weeks, 1))}{NO_BREAK}weeks"
+    byline = f"{so_many(units, 'tank')}, {trimmed(number(weeks, 1))}{NO_BREAK}weeks"
     return Document(f"Shopping list: {shown(title)}", "", (shopping_sentence(shopping),), byline,
                     tuple(section for section in sections if section.blocks), (f"Made with fairtank {__version__}.",))
 
@@ -70,7 +70,7 @@ def shopping_sentence(shopping: Shopping) -> str:
     said = f"What must be bought costs {least}{money(shopping.purchases, shopping.currency)}"
     if shopping.running.cost_trial is not None:
         said += f"; with electricity the trial costs {least}{money(shopping.total, shopping.currency)}"
-    return f"{said}, {money(shopping.per_unit, shopping.currency)} for each unit."
+    return f"{said}, {money(shopping.per_unit, shopping.currency)} for each tank."
 
 
 def money(amount: float, currency: str) -> str:
@@ -87,7 +87,7 @@ def _buy_table(lines: Sequence[ShoppingLine], currency: str) -> Table:
                   _amount(line.to_buy, line), "not known" if line.packs is None else str(line.packs), _pack(line),
                   "not known" if line.cost is None else number(line.cost, 2)) for line in lines)
     head = (*BUY_HEAD[:-1], f"{BUY_HEAD[-1]} [{shown(currency)}]" if currency else BUY_HEAD[-1])
-    return Table("Needed is for all units and the whole trial, with the allowance for waste", head, rows, wide=(0,),
+    return Table("Needed is for all tanks and the whole trial, with the allowance for waste", head, rows, wide=(0,),
                  numeric=(1, 2, 3, 4, 5, 6))
 
 

@@ -25,7 +25,7 @@ _UNIT_WORDS = {"1/h": "", "L/d": "L", "mol m⁻² d⁻¹": "mol m⁻²", "mg/h":
 _ALONG = {"K2SO4": "sulphate", "MgSO4.7H2O": "sulphate", "CaCl2.2H2O": "chloride", "NaCl": "chloride"}
 _BUILDS_UP = ("general hardness", "carbonate hardness", "conductivity")
 _REMEDIES = {
-    "thermostat": "keep all units by thermostat above what the warmest would reach by itself, and log their temperatures",
+    "thermostat": "keep all tanks by thermostat above what the warmest would reach by itself, and log their temperatures",
     "blank": "put a blank of the same volume into the other arm",
     "same_flow": "give the other arm the same flow, with the same device switched off in all but its pump",
     "same_shade": "shade the other arm alike, or set the lamps by a meter under what shades",

@@ -171,4 +171,4 @@ def _description(plan: Plan, units: list[str], days: list[int], by_unit: dict[st
         arm = arm_words(looks[plan.arm_of(unit).key], is_swap=plan.kind == "swap")
         rows.append(f"{shortened(unit, 30)}, {arm}: {len(taken)} of {len(days)} days photographed"
                     + (f", not used on day {', '.join(hidden)}" if hidden else ""))
-    return f"Strip wall of days {days[0]} to {days[-1]}, one row for each unit. " + "; ".join(rows) + "."
+    return f"Strip wall of days {days[0]} to {days[-1]}, one row for each tank. " + "; ".join(rows) + "."

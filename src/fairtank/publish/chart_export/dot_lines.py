@@ -13,7 +13,7 @@ from fairtank.publish.charts import INK, SHADE, Spec, framed, in_lines, text_px,
 from fairtank.publish.dot_row import FAINT, all_dots, axis_words, description
 from fairtank.publish.dots import Dot, Judged, axis_unit, judged_on_axis, reference_of
 from fairtank.publish.numbers import decimals_of, figures, number, shortened, tick_format, with_unit
-from fairtank.publish.printed import levels_apart
+from fairtank.publish.printed import levels_in_short
 from fairtank.publish.scales import natural_value, scale_value
 
 _THIN = "Thin line: no difference."
@@ -85,7 +85,7 @@ def between(finding: Finding, looks: dict[str, ArmLook], judged: Judged) -> tupl
     """Both sides of an interval with their numbers, each a part; the numbers alone are told where a unit is a long one."""
     unit = axis_unit(finding)
     short = unit if len(unit) <= 6 else ""
-    reference, changed, ends = levels_apart(finding, judged.reference, judged.changed, judged.low, judged.high)
+    reference, changed, ends = levels_in_short(finding, judged.reference, judged.changed, judged.low, judged.high)
     first, last = with_unit(reference, short), f"{changed} ({with_unit(ends, short)})"
     if finding.design != "two_changes":
         return f"With {looks[reference_of(finding, looks)].letter} at {first},", f"{changed_look(finding, looks).letter} would be at {last}"

@@ -26,7 +26,7 @@ from fairtank.publish.numbers import shown
 from fairtank.publish.page_chart import PageChart
 from fairtank.publish.page_finding import finding_charts
 from fairtank.publish.page_foresight import frontier_page_chart
-from fairtank.publish.phrases import title_words
+from fairtank.publish.phrases import title_words, word_of
 from fairtank.publish.report_pictures import is_ladder
 from fairtank.publish.sentences import spoken, verdict_words
 from fairtank.publish.span import pictures_inside
@@ -247,7 +247,7 @@ def _wall(content: ReportContent, looks: dict[str, ArmLook], shape: Shape) -> li
     charts = []
     for number, block in enumerate(blocks):
         own = days[number * columns:(number + 1) * columns]
-        title = f"Strip wall, days {own[0]} to {own[-1]}: one row for each unit, one column for each day"
+        title = f"Strip wall, days {own[0]} to {own[-1]}: one row for each {word_of(plan)}, one column for each day"
         charts.append(TrialChart(f"strip-wall-{number + 1:02d}", title, partial(_as_drawn, drawing_of(*block))))
     return charts
 

@@ -9,7 +9,7 @@ from fairtank.publish.film.cells import Layout
 from fairtank.publish.film.items import SOFT, Item, Stroke, Words, rgb_of
 from fairtank.publish.film.settled import Film, Page
 from fairtank.publish.numbers import shown
-from fairtank.publish.phrases import counted
+from fairtank.publish.phrases import counted, word_of
 from fairtank.publish.sentences import spoken_sentence
 from fairtank.trial import Arm, Plan
 
@@ -132,7 +132,7 @@ def dash_px(look: ArmLook, thick: int) -> tuple[int, ...]:
 
 def _facts(film: Film) -> list[str]:
     plan = film.plan
-    word = "compartment" if any(unit.compartment for unit in plan.units) else "tank"
+    word = word_of(plan)
     told = f"{counted(len(film.photos), word).capitalize()}"
     told += "" if len(film.photos) == len(plan.units) else f" of {len(plan.units)}"
     drawn = "; the arms were drawn by lot" if plan.drawn else ""

@@ -30,8 +30,9 @@ def made_words(facts: KitFacts, files: Sequence[KitFile], not_taken: Sequence[st
     there = sum(one.what != LEFT_OUT for one in files) + 1
     told = [f"The kit holds {there} files.", *_photos(files)]
     if facts.digest_here != facts.inputs_digest:
-        told.append("Judged again from the kit, every number of the findings is the same. The digest of the data is another one, since its "
-                    f"photos are others: {_short(facts.digest_here)} here, {_short(facts.inputs_digest)} before.")
+        told += ["Judged again from the kit, every number of the findings is the same.",
+                 f"The digest of the data is another one, since its photos are others: {_short(facts.digest_here)} here, "
+                 f"{_short(facts.inputs_digest)} before."]
     told.append(_licence(facts))
     if not seal_code(facts):
         told.append("The plan is not sealed, so nobody can tell from the kit whether it was made before the data came.")

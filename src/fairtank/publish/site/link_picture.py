@@ -10,18 +10,18 @@ from fairtank.publish.chart_export.sheet import composed, in_theme, sheet_of
 from fairtank.publish.charts import png_of
 from fairtank.publish.content import ReportContent
 from fairtank.publish.numbers import shown
-from fairtank.publish.sentences import amount_words, caution_words, verdict_words
+from fairtank.publish.sentences import amount_words, caution_words, spoken, verdict_words
 
 MOST_COMPARISONS = 3
 
 
 def link_words(*findings: Finding) -> str:
-    """Each comparison's verdict with its number and interval, and the cautions without which it would claim more than was found."""
+    """Each comparison's verdict as it is spoken, its number and interval, and the cautions without which it would claim too much."""
     told = [part for finding in findings[:MOST_COMPARISONS] for part in (verdict_words(finding), amount_words(finding),
                                                                          caution_words(finding)) if part]
     left = len(findings) - MOST_COMPARISONS
     more = f"{left} more comparison{'s stand' if left > 1 else ' stands'} on the page." if left > 0 else ""
-    return shown(" ".join([*dict.fromkeys(told), more]).strip())
+    return spoken(shown(" ".join([*dict.fromkeys(told), more]).strip()))
 
 
 def link_picture(content: ReportContent, findings: Sequence[Finding]) -> bytes:

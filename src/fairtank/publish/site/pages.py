@@ -10,7 +10,7 @@ from typing import Any
 from fairtank import __version__
 from fairtank.publish.arms import ArmLook, arm_looks, arm_words
 from fairtank.publish.charts import FONTS_FOLDER
-from fairtank.publish.document import byline, headline, primary_of
+from fairtank.publish.document import byline, headline, primary_of, whole_sentences
 from fairtank.publish.numbers import shown
 from fairtank.publish.page import FACES, TEMPLATES
 from fairtank.publish.phrases import plain_text
@@ -85,8 +85,9 @@ def page_text(content: SiteContent, wall: tuple[WallBlock, ...], looks: dict[str
     left, right = _opening_pair(plan, pictures)
     return environment.get_template("page.html").render(
         title=shown(plan.title) or "A trial without a title", question=shown(plan.question) or shown(plan.change),
-        headline=headline(primary), byline=byline(plan), told=told_of(report, has_kit=content.kit is not None), site=content,
-        style=style,        style_digest="sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii"),
+        headline=headline(primary), in_full=whole_sentences(primary), byline=byline(plan),
+        told=told_of(report, has_kit=content.kit is not None), site=content,
+        style=style, style_digest="sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii"),
         link_words=plain_text(link_words(*primary)) if primary else "Nothing was judged.", has_preview=has_preview, wall=wall,
         cell_px=CELL_PX, wall_days=sum(len(block.days) for block in wall),
         looks=looks, arm_of={unit.key: looks[unit.arm] for unit in plan.units}, places=list(looks), shown=shown,

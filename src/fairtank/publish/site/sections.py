@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fairtank.finding import Finding
 from fairtank.publish.blocks import Block, Bullets, Words
 from fairtank.publish.content import ReportContent
-from fairtank.publish.document import caution_blocks, disclosure_blocks, primary_of, settle_blocks, unrecorded_blocks
+from fairtank.publish.document import caution_blocks, disclosure_blocks, primary_of, settle_blocks, unrecorded_blocks, whole_sentences
 from fairtank.publish.methods import holm_words
 from fairtank.publish.page_chart import PageChart
 from fairtank.publish.page_finding import finding_charts
@@ -14,7 +14,7 @@ from fairtank.publish.report_brief import brief_blocks
 from fairtank.publish.report_limits import limits
 from fairtank.publish.report_numbers import grade_blocks
 from fairtank.publish.seal_words import time_words
-from fairtank.publish.sentences import sentence
+from fairtank.publish.sentences import spoken_sentence
 from fairtank.publish.setup import events_blocks, photos_blocks, spoilt_blocks
 from fairtank.publish.site.touch import TouchChart, touch_chart
 from fairtank.seal import Seal
@@ -28,10 +28,11 @@ WITH_KIT = "Whoever has the kit can have every file checked against the seal: fa
 
 @dataclass(frozen=True)
 class MeasureShown:
-    """One measure: its title, its sentences, and its charts."""
+    """One measure: its title, its sentences as they are spoken, the whole of those that are told shorter so, and its charts."""
 
     title: str
     sentences: tuple[str, ...]
+    in_full: tuple[str, ...]
     charts: tuple[TouchChart, ...]
 
 
@@ -93,7 +94,8 @@ def told_of(content: ReportContent, *, has_kit: bool) -> Told:
 
 def _measure(content: ReportContent, own: list[Finding]) -> MeasureShown:
     charts: tuple[PageChart, ...] = finding_charts(own, content.folder.plan, content.series, content.folder.events)
-    return MeasureShown(title_words(own[0]), tuple(dict.fromkeys(map(sentence, own))), tuple(map(touch_chart, charts)))
+    return MeasureShown(title_words(own[0]), tuple(dict.fromkeys(map(spoken_sentence, own))), whole_sentences(own),
+                        tuple(map(touch_chart, charts)))
 
 
 def seal_blocks(seal: Seal | None, *, has_kit: bool) -> tuple[Block, ...]:

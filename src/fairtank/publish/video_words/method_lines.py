@@ -3,7 +3,7 @@
 from fairtank.publish.arms import arm_looks
 from fairtank.publish.curves import change_day
 from fairtank.publish.numbers import in_a_row, shown
-from fairtank.publish.phrases import capital, counted, measure_words, named, plain_text
+from fairtank.publish.phrases import capital, counted, measure_words, named, plain_text, word_of
 from fairtank.publish.settling_words import size_words
 from fairtank.publish.video_words.content import WordsContent
 from fairtank.trial import Plan
@@ -45,7 +45,7 @@ def _compared(plan: Plan) -> str:
 
 
 def _tanks(plan: Plan) -> str:
-    word = "compartment" if any(unit.compartment for unit in plan.units) else "tank"
+    word = word_of(plan)
     if plan.kind == "rounds":
         tanks, rounds = len({unit.in_tank for unit in plan.units}), len({unit.round for unit in plan.units})
         lot = "Which one had what in which round was drawn by lot" if plan.drawn else \

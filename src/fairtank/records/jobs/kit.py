@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from fairtank.publish.kit.facts import KitWishes
+from fairtank.publish.kit.holds import holds
 from fairtank.publish.kit.made_words import made_words
 from fairtank.publish.kit.miappe import FILLED, miappe_counts
 from fairtank.records.jobs.judge import judged_when_over
@@ -23,8 +24,8 @@ NOT_READ = ("The kit is written when the trial was read: it holds all values, wh
 def kit(job: Job, moves: Progress) -> dict[str, Any]:
     """Judge, write and check; given, all of it optional: photos, licence, with_place, as in `KitWishes`. A trial that is not over has none.
 
-    The content: `told` and `checked`, in sentences, `is_whole`, `miappe` (counts) and `unfilled` (fields that every dataset must have and
-    this one has not), `size_bytes`, `given`, `read_on`.
+    The content: `told` and `checked`, in sentences, `holds`, see `publish.kit.holds`, `is_whole`, `miappe` (counts) and `unfilled`
+    (fields that every dataset must have and this one has not), `size_bytes`, `given`, `read_on`.
     """
     trial, today = job.trial, date.today()
     assert trial is not None
@@ -40,7 +41,7 @@ def kit(job: Job, moves: Progress) -> dict[str, Any]:
     checked = trial_verify(root=place)
     unfilled = [{"section": one.section, "codename": one.codename, "why": one.why} for one in made.miappe if one.needed
                 and one.state != FILLED]
-    content = {"told": made_words(made.facts, made.files, made.not_taken), "checked": checked.words,
+    content = {"told": made_words(made.facts, made.files, made.not_taken), "holds": holds(made.files), "checked": checked.words,
                "is_whole": checked.is_in_order, "miappe": miappe_counts(made.miappe), "unfilled": unfilled, "size_bytes": made.size_bytes,
                "given": asdict(wishes), "read_on": today.isoformat()}
     answer_keep(trial=trial, kind="kit", revision=trial.revision, content=content, digest=judged.folder.digest)

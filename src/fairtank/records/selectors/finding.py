@@ -6,6 +6,7 @@ from typing import Any
 
 from fairtank.publish.page_judged import WAITS, reading_days, why_it_waits
 from fairtank.publish.phrases import capital
+from fairtank.publish.sentences import in_full, spoken
 from fairtank.records.models import Result, Trial
 from fairtank.records.selectors.results import Answer, answer_of, document_of
 from fairtank.records.selectors.trial_state import Papers, papers_of
@@ -16,11 +17,15 @@ NOTHING, TO_WAIT, TO_SCORE, TO_SEE = "nothing", "wait", "score", "see"
 
 @dataclass(frozen=True)
 class MeasureShown:
-    """One measure of a finding: its key and title, (name of the comparison or nothing, sentence) for each, its blocks."""
+    """One measure of a finding: its key and title, its blocks.
+
+    sentences: of each comparison its name, empty where there is one only, its sentence as it is spoken, and the whole one where that is
+    longer.
+    """
 
     measure: str
     title: str
-    sentences: tuple[tuple[str, str], ...]
+    sentences: tuple[tuple[str, str, str], ...]
     blocks: list[dict[str, Any]]
 
 
@@ -108,6 +113,6 @@ def _measures(result: Result, role: str) -> tuple[MeasureShown, ...]:
                  for one in result.content[role])
 
 
-def _named(sentences: list[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+def _named(sentences: list[tuple[str, str]]) -> tuple[tuple[str, str, str], ...]:
     """Only several comparisons need a name."""
-    return tuple((name if len(sentences) > 1 else "", sentence) for name, sentence in sentences)
+    return tuple((name if len(sentences) > 1 else "", spoken(sentence), in_full(sentence)) for name, sentence in sentences)

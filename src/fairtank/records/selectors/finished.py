@@ -5,13 +5,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from fairtank.publish.spread_words import measure_title
 from fairtank.records.models import Arm, Job, Measure, Trial
+from fairtank.records.rows.kinds import KINDS
 from fairtank.records.selectors.shelf import sentences_of, stands_words
 
 _MOST_POOLS = 20
+_RECORDS = ("photos", "readings", "series", "scores", "pairs")  # tables of which one row is enough to judge anything
 
 
 @dataclass(frozen=True)
@@ -68,9 +70,11 @@ def finished_by_measure(trials: QuerySet[Trial], today: date | None = None) -> l
 
 
 def finished(trials: QuerySet[Trial], today: date | None = None) -> list[Trial]:
-    """Trials that are over, in the order of their starts."""
-    day = today or date.today()
-    return [trial for trial in trials.filter(planned=True).order_by("start", "pk")
+    """Trials that are over and of which something was recorded, in the order of their starts."""
+    day, recorded = today or date.today(), Q()
+    for field in _RECORDS:
+        recorded |= Exists(KINDS[field].model.objects.filter(trial=OuterRef("pk")))
+    return [trial for trial in trials.filter(recorded, planned=True).order_by("start", "pk")
             if stands_words(trial, day, is_drawn=True)[0] == "ended"]
 
 

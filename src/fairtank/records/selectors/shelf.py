@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from fairtank.publish.page_judged import WAITS
+from fairtank.publish.sentences import spoken
 from fairtank.records.folder.draw_json import DRAW_FILE
 from fairtank.records.folder.paths import CSV_LIMIT_BYTES
 from fairtank.records.folder.toml_section import FILE as PLAN_FILE
@@ -77,14 +78,14 @@ def shelved(trials: Iterable[Trial], today: date | None = None) -> list[Shelved]
 
 
 def sentences_of(keys: list[int]) -> dict[int, str]:
-    """The one sentence of each trial that was judged and may be read: that of its primary measure.
+    """The one sentence of each trial that was judged and may be read, as it is spoken: that of its primary measure.
 
     While somebody still scores blind it is not told, nor before the day on which the trial is read.
     """
     scoring = Seat.objects.filter(closed_at=None).values("trial")
     rows = (Result.objects.filter(trial__in=keys, kind="sentence").exclude(trial__in=scoring).exclude(content__state=WAITS)
             .values_list("trial_id", KT("content__sentence")))
-    return {key: sentence for key, sentence in rows if sentence}
+    return {key: spoken(sentence) for key, sentence in rows if sentence}
 
 
 def stands_words(trial: Trial, today: date, *, is_drawn: bool, is_judged: bool = False) -> tuple[str, str]:
