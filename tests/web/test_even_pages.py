@@ -62,6 +62,13 @@ def test_a_value_that_cannot_be_used_is_refused_at_its_unit_and_nothing_is_store
     assert asked.get(f"{address}equal/moon/").status_code == 404
 
 
+def test_a_word_where_a_number_is_asked_for_is_refused_but_for_none(asked, address):
+    page = asked.post(f"{address}equal/lamp_age/", {"value-T1": "abc", "value-T2": "none", "value-T3": "3", "unit": "months"})
+    assert page.status_code == 422
+    assert page_text(page).count("abc is not a number; accepted: a number in months, or none.") == 1
+    assert asked.post(f"{address}equal/lamp_age/", {"value-T1": "none", "value-T2": "3 weeks", "unit": ""}).status_code == 303
+
+
 def test_what_the_trial_could_show_is_the_command_s_sentence_and_follows_what_is_tried(asked, address):
     from fairtank.records.models import Trial
     from fairtank.records.selectors.foreseen import can_show

@@ -28,6 +28,17 @@ def test_a_finished_sentence_is_told_in_german_and_stays_as_it_is_in_english(eng
         assert spoken("A sentence nobody wrote of a tank.") == "A sentence nobody wrote of a tank."
 
 
+def test_a_sentence_that_would_stay_half_english_stays_as_it_is():
+    from fairtank.web.spoken import spoken, wholly_spoken
+
+    half = "Every lamp of the hall is as its owner says."
+    with override("de"):
+        assert wholly_spoken("Load the page again. Choose the file again.") == "Lade die Seite neu. Wähle die Datei noch einmal."
+        assert spoken(half) != half, "else this asks nothing"
+        assert wholly_spoken(half) == half
+    assert wholly_spoken(half) == half
+
+
 def test_a_refusal_is_put_together_from_its_parts_in_each_language():
     from fairtank.errors import InputError
     from fairtank.web.said import refusal_lines, refusal_told

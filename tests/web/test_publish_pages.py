@@ -4,7 +4,7 @@ import hashlib
 import html
 import io
 import zipfile
-from datetime import datetime
+from datetime import date, datetime
 
 import pytest
 from tests.records.placed_photos import MARK, placed
@@ -233,5 +233,8 @@ def test_the_code_of_the_seal_and_the_calendar_are_there(asked, trial):
     plan_seal(trial=trial, by=KEEPER, reason="Late.", key=None, with_data=False)
     page = page_of(asked, trial)
     assert Trial.objects.get(pk=trial.pk).seal_code in page
-    assert f"/trials/{trial.slug}/schedule/calendar.ics" in page
+    there = f"/trials/{trial.slug}/schedule/calendar.ics"
+    assert there not in page, "no day of it is still to come"
+    Trial.objects.filter(pk=trial.pk).update(start=date.today())
+    assert there in page_of(asked, trial)
     assert asked.get(f"/trials/{trial.slug}/schedule/calendar.ics").headers["Content-Type"].startswith("text/calendar")

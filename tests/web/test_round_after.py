@@ -62,6 +62,6 @@ def test_a_round_sent_as_a_plain_form_is_measured_too(asked):
 def test_only_a_photo_whose_time_is_doubted_is_offered_the_time_of_the_round(asked):
     shoot(asked, photo_bytes())
     twin = shoot(asked, photo_bytes(), entry="abc-p-2")
-    assert (twin.status_code, twin.json()["of_time"]) == (422, False)
+    assert (twin.status_code, twin.json()["of_time"], twin.json()["of_file"]) == (422, False, True)
     late = shoot(asked, photo_bytes(92), entry="abc-p-3", at="2027-03-13T18:22:00", noted="2026-03-13T18:22:00")
-    assert (late.status_code, late.json()["of_time"]) == (422, True)
+    assert (late.status_code, late.json()["of_time"], late.json()["of_file"]) == (422, True, False)

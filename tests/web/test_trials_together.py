@@ -55,6 +55,13 @@ def test_finished_trials_are_offered_by_the_measure_that_decides_and_the_shelf_l
     assert "The new one" not in page
 
 
+def test_a_trial_whose_days_passed_without_a_record_is_not_offered(asked, shelf, tmp_path):
+    taken_in(make_kit(tmp_path / "empty", title="Nothing came of it", values=False), *make_kits(tmp_path / "trials", 2))
+    page = page_of(asked, "/pool/")
+    assert page.count('name="trial"') == 2
+    assert "Nothing came of it" not in page
+
+
 def test_the_sentence_stands_first_then_the_picture_with_its_table_and_how_they_differ(asked, four, tmp_path):
     from fairtank.records.services.pooling import pooled_json, trials_pool
 

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from fairtank.errors import FairtankError, FolderError
 from fairtank.publish.arms import arm_looks
+from fairtank.publish.sentences import spoken
 from fairtank.records.folder import read_folder
 from fairtank.trial import TrialFolder
 from fairtank.web.contents import Shown
@@ -28,7 +29,7 @@ class Trial:
 
 @dataclass(frozen=True)
 class Verdict:
-    """One finding as it is told: measure, its role and its sentence."""
+    """One finding as it is told: measure, its role and its sentence as it is spoken."""
 
     measure: str
     role: str
@@ -73,7 +74,7 @@ def verdicts_in(files: dict[str, Shown]) -> tuple[Verdict, ...]:
         return ()
     try:
         document = json.loads(file.path.read_text(encoding="utf-8"))
-        told = [Verdict(str(finding["measure"]).replace("_", " "), str(finding["role"]), str(finding["sentence"]))
+        told = [Verdict(str(finding["measure"]).replace("_", " "), str(finding["role"]), spoken(str(finding["sentence"])))
                 for finding in document["findings"]]
     except (OSError, ValueError, KeyError, TypeError):
         return ()

@@ -38,7 +38,8 @@ _WORDS = (
     (r"--by\b", "By how many days"), (r"--reason\b", "The reason"), (r"--sd\b", "The spread of like tanks"),
     (r"--reference\b", "The level of the reference tanks"),
 )
-_OUR_WORD = re.compile(r"[a-zäöü]+(?=[ ,])")
+# How a sentence of ours begins: an article, or another word in small letters where it is not what somebody typed ("abc is not a number").
+_OUR_WORD = re.compile(r"(the|an?|there)(?= )|[a-zäöü]+(?=[ ,])(?! is (not|no)\b)")
 
 
 def in_pages(text: str) -> str:
@@ -74,8 +75,8 @@ def refusal_lines(error: Exception) -> list[str]:
 def begun(sentence: str) -> str:
     """A sentence that begins with the name of what is refused, with a capital; what somebody typed and stands in front stays as it is.
 
-    >>> begun("the name is missing"), begun("pH is 66"), begun("“many” is no number"), begun("a.jpg is empty")
-    ('The name is missing', 'pH is 66', '“many” is no number', 'a.jpg is empty')
+    >>> begun("the name is missing"), begun("pH is 66"), begun("abc is not a number"), begun("a.jpg is empty")
+    ('The name is missing', 'pH is 66', 'abc is not a number', 'a.jpg is empty')
     """
     return sentence[:1].upper() + sentence[1:] if _OUR_WORD.match(sentence) else sentence
 

@@ -3,15 +3,17 @@
 import csv
 import io
 from collections.abc import Mapping
+from datetime import date
 
 from django.db import transaction
 from django.utils import timezone
 
 from fairtank.errors import InputError
+from fairtank.planning.evenness.wording import alike
 from fairtank.records.folder.checks_factors import check_factors
-from fairtank.records.folder.factor_cells import known_factors
+from fairtank.records.folder.factor_cells import cell_read, known_factors
 from fairtank.records.folder.nouns import nouns_from_rows
-from fairtank.records.folder.problems import Problems
+from fairtank.records.folder.problems import Problems, shown
 from fairtank.records.folder.rows import rows_from_text
 from fairtank.records.folder.tables import FACTORS
 from fairtank.records.models import FactorValue, Trial
@@ -20,6 +22,9 @@ from fairtank.records.selectors.trial_state import papers_of
 from fairtank.records.services.entries import plain
 from fairtank.records.services.fields_refused import FieldsRefused
 from fairtank.records.services.trail import By, noted
+from fairtank.registry import Entry
+
+_ANY_DAY = date(2000, 1, 1)  # of a day's number only its being one counts here
 
 
 def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str], unit_of_measure: str = "", note: str = "") -> int:
@@ -69,6 +74,7 @@ def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str]
     problems = Problems()
     rows = rows_from_text(FACTORS, out.getvalue(), problems)
     check_factors(rows, papers.draft, problems)
+    _check_numbers(entry, cells, typed, problems)
     if problems:
         raise FieldsRefused(_by_unit(problems, list(typed)))
     nouns = nouns_from_rows("factors", rows, papers.plan)
@@ -80,11 +86,22 @@ def factor_store(*, trial: Trial, by: By, factor: str, values: Mapping[str, str]
     return len(nouns)
 
 
+def _check_numbers(entry: Entry, cells: Mapping[str, str], typed: Mapping[str, str], problems: Problems) -> None:
+    """Where numbers are asked for, a word other than none was typed by mistake; in a folder, which others may have written, it stays."""
+    if entry.unit == "word" or problems:
+        return
+    for row, text in enumerate(typed.values(), start=2):
+        read = cell_read(entry, text, cells["unit_of_measure"], _ANY_DAY)[0]
+        if isinstance(read, str) and alike(read) != alike("none"):
+            accepted = f"a number{f' in {entry.unit}' if entry.unit else ''}, or none"
+            problems.add(FACTORS.file, row, "value", f"{shown(text)} is not a number", accepted)
+
+
 def _by_unit(problems: Problems, units: list[str]) -> dict[str, str]:
     """A sentence for each unit; the rows of the text stand in the order of the units, from row 2 on."""
     told: dict[str, str] = {}
     for problem in problems.as_error().problems:
         for row in (problem.row or 0, *problem.further_rows):
             unit = units[row - 2] if 2 <= row < len(units) + 2 else ""
-            told.setdefault(unit, f"{problem.read[:1].upper()}{problem.read[1:]}; accepted: {problem.accepted}.")
+            told.setdefault(unit, f"{problem.read}; accepted: {problem.accepted}.")
     return told

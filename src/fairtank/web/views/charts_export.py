@@ -1,5 +1,7 @@
 """The charts of a trial to take away: which shapes and grounds, the pictures, and all of them in one ZIP file."""
 
+import re
+from collections import Counter
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
@@ -8,9 +10,11 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from fairtank.errors import FairtankError
+from fairtank.publish.chart_export.listing import as_key
 from fairtank.records.jobs.queue import enqueue
 from fairtank.records.jobs.site import CHARTS_ZIP, wishes_of
 from fairtank.records.models import Trial
+from fairtank.records.selectors.finding import FindingShown
 from fairtank.records.selectors.results import answer_of
 from fairtank.records.services.charting import FOLDER, wishes_check
 from fairtank.records.services.working import out_of
@@ -32,6 +36,16 @@ CHOICES = {
     "forms": (("png", gettext_lazy("PNG: for videos, posts and documents")), ("svg", gettext_lazy("SVG: sharp at every size"))),
 }
 LEGENDS = {"shapes": gettext_lazy("Shapes"), "themes": gettext_lazy("What lies behind"), "forms": gettext_lazy("Files")}
+# What is seen in a picture, by the beginning of its name; behind it stands the key of a measure, or the number of one of several pictures.
+SEEN = (
+    ("tanks-", gettext_lazy("%(measure)s: where each tank stands")),
+    ("curves-", gettext_lazy("%(measure)s: each tank, day by day")),
+    ("looks-", gettext_lazy("%(measure)s: what each planned look said")),
+    ("all-measures", gettext_lazy("All measures, each with its interval")),
+    ("evenness", gettext_lazy("How even the tanks were: what each had of what could matter")),
+    ("what-could-it-show", gettext_lazy("What the plan could show, beside other plans")),
+    ("strip-wall", gettext_lazy("The photos: one row for each tank, one column for each day")),
+)
 _USUAL = {"shapes": ["wide"], "themes": ["light"], "forms": ["png"], "series": False}
 
 
@@ -113,21 +127,45 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None,
     wished = _wished(request) if request.method == "POST" else content.get("given", _USUAL)
     made = content if content and (out_of(trial) / FOLDER).is_dir() else None
     return trial_page(request, "charts_export/charts_export.html", trial, "charts_export", {
-        "shown": shown, "answer": answer, "made": made, "pictures": _pictures(content) if made else [], "refusals": refusals or [],
+        "shown": shown, "answer": answer, "made": made, "pictures": _pictures(content, _measures(shown)) if made else [],
+        "refusals": refusals or [],
         "choices": [(name, LEGENDS[name], list(options), wished[name]) for name, options in CHOICES.items()], "series": wished["series"],
         "count": len(content.get("files", [])), "days": sum("-by-day/" in name for name in content.get("files", [])),
     }, status=status)
 
 
-def _pictures(content: dict[str, Any]) -> list[tuple[str, list[tuple[str, str]]]]:
-    """The charts by their name, each with its files: the one that is shown first; pictures of single days are in the ZIP file only."""
+def _measures(shown: FindingShown) -> dict[str, str]:
+    """What each measure is called, by its key as part of a file's name."""
+    return {as_key(one.measure): one.title for one in (*shown.primary, *shown.secondary)}
+
+
+def _pictures(content: dict[str, Any], measures: dict[str, str]) -> list[dict[str, Any]]:
+    """The charts with what is seen in each and its files: the one that is shown first; pictures of single days are in the ZIP file only."""
     told = {key: words for options in CHOICES.values() for key, words in options}
     places = list(told)  # shapes and themes in the order in which they are asked for
-    found: dict[str, list[tuple[str, str]]] = {}
+    found: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     for name in sorted(content["files"], key=lambda name: [places.index(part) for part in name.split("/", 2)[:2]]):
         shape, theme, chart = name.split("/", 2)
         stem, _dot, form = chart.rpartition(".")
         if "/" not in chart:
-            title = f"{stem.replace('-', ' ').capitalize()}: {told.get(shape, shape)}, {told.get(theme, theme)}"
-            found.setdefault(title, []).append((name, form.upper()))
-    return [(key, sorted(files)) for key, files in found.items()]
+            found.setdefault((stem, shape, theme), []).append((name, form.upper()))
+    counts = Counter((_series(stem), shape, theme) for stem, shape, theme in found)
+    return [{"seen": _seen(stem, measures, counts[_series(stem), shape, theme]),
+             "form": f"{told.get(shape, shape)}, {told.get(theme, theme)}", "files": sorted(files)}
+            for (stem, shape, theme), files in found.items()]
+
+
+def _series(stem: str) -> str:
+    """The name without the number of one of several pictures."""
+    return re.sub(r"-\d+$", "", stem)
+
+
+def _seen(stem: str, measures: dict[str, str], count: int) -> str:
+    """What is seen in a picture, and which of several it is."""
+    for begins, words in SEEN:
+        if stem.startswith(begins):
+            seen = words % {"measure": measures.get(stem.removeprefix(begins), stem.removeprefix(begins).replace("-", " "))}
+            number = stem.removeprefix(begins).lstrip("-")
+            return _("%(seen)s (picture %(number)d of %(count)d)") % {"seen": seen, "number": int(number), "count": count} \
+                if count > 1 and number.isdigit() else seen
+    return stem.replace("-", " ").capitalize()

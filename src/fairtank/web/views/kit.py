@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from fairtank.publish.kit.facts import PHOTOS
+from fairtank.publish.kit.holds import DESCRIBED, NUMBERS, PICTURES, READ, TABLES
 from fairtank.publish.kit.licences import LICENCES, Licence
 from fairtank.records.jobs.kit import KIT_FILE
 from fairtank.records.jobs.queue import enqueue
@@ -32,6 +33,17 @@ PHOTO_WORDS = {
                                                                       "findings are the same.")),
     "none": (gettext_lazy("Left out"), gettext_lazy("The values go along, and a digest by which each photo can be recognised later.")),
 }  # fmt: skip
+# What lies in a kit, and for whom.
+HOLD_WORDS = {
+    PICTURES: (gettext_lazy("Photos"), gettext_lazy("For whoever wants to look for themselves.")),
+    TABLES: (gettext_lazy("The plan and the tables"),
+             gettext_lazy("What was asked, built, done, read and noted: for whoever wants to do it again.")),
+    NUMBERS: (gettext_lazy("The values"), gettext_lazy("As they were measured: for whoever wants to judge it again.")),
+    READ: (gettext_lazy("The finding and the report"), gettext_lazy("For whoever wants to know what came of it.")),
+    DESCRIBED: (gettext_lazy("Licence, contents and descriptions"),
+                gettext_lazy("What may be done with it, a first page to read, and lists for archives and programs.")),
+}
+_FOR_CHECKERS = "sha256:"  # a sentence with this is for those who compare digests
 
 
 @require_safe
@@ -52,7 +64,7 @@ def _page(request: HttpRequest, trial: Trial, refusal: str = "") -> HttpResponse
         "ways": [(key, *PHOTO_WORDS[key]) for key in PHOTOS], "way": request.POST.get("photos", given.get("photos", "reduced")),
         "licences": [_licence(one) for one in LICENCES.values()],
         "licence": request.POST.get("licence", given.get("licence", "")),
-        "size": _size(trial), "content": content, "told": _lines(content.get("told", ())),
+        "size": _size(trial), "content": content, "holds": _holds(content), **_told(content),
         "checked": _lines(content.get("checked", ())),
         "unfilled": [{**one, **_line(one["why"])} for one in content.get("unfilled", ())],
     }, status=422 if refusal else 200)
@@ -89,6 +101,18 @@ def kit_file(request: HttpRequest, slug: str) -> HttpResponseBase:
         raise Http404(_("There is no kit yet. The page “Kit” has a button that writes it."))
     return FileResponse(place.open("rb"), as_attachment=True, filename=f"{trial.slug}-kit.zip", content_type="application/zip",
                         headers={"Content-Security-Policy": FILE_POLICY})
+
+
+def _holds(content: dict[str, Any]) -> list[dict[str, Any]]:
+    """What lies in the kit, how much, and for whom; nothing of a kit that was written before this was counted."""
+    return [{"what": HOLD_WORDS[sort][0], "files": files, "size": size, "whom": HOLD_WORDS[sort][1]}
+            for sort, files, size in content.get("holds", ())]
+
+
+def _told(content: dict[str, Any]) -> dict[str, Any]:
+    """What there is to know of the kit, and what only those need who compare digests; how many files there are stands in the list."""
+    kept = [one for one in content.get("told", ()) if not (content.get("holds") and one.startswith("The kit holds "))]
+    return {"told": _lines(one for one in kept if _FOR_CHECKERS not in one), "digests": _lines(one for one in kept if _FOR_CHECKERS in one)}
 
 
 def _lines(sentences: Iterable[str]) -> list[dict[str, Any]]:

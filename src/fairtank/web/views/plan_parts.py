@@ -5,7 +5,7 @@ from itertools import groupby
 
 from fairtank.planning.wizard.asking import STEPS, Standing
 from fairtank.planning.wizard.making import plan_of
-from fairtank.planning.wizard.reading import proposal, text_of
+from fairtank.planning.wizard.reading import proposal, text_of, understood
 from fairtank.planning.wizard.step import Choice, Step, Told, Value
 from fairtank.publish.phrases import capital
 from fairtank.records.services.planning import choices_of, margin_told
@@ -106,7 +106,7 @@ def answer_words(step: Step, value: Value, told: Told) -> str:
     words = {one.key: one.words for one in step.choices(told)} if step.kind in ("choice", "several") else {}
     if isinstance(value, tuple) and words:
         return ", ".join(words.get(str(one), str(one)) for one in value) or "none of them"
-    text = words.get(str(value), text_of(value))
+    text = understood(step, value, told) or words.get(str(value), text_of(value))
     unit = step.unit(told)
     return f"{text} {unit}" if unit and text else text or "–"
 

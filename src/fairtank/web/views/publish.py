@@ -1,7 +1,7 @@
 """Report and files: what can be given away, what a reader would miss in it, and the code of the seal."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
@@ -61,9 +61,14 @@ def _page(request: HttpRequest, trial: Trial, refusals: list[str] | None = None,
         "photos": Photo.objects.filter(trial=trial).count(), "seal": seal, "stamps": len(seal.document.get("stamps") or []) if seal else 0,
         "code_sentence": worked_out(code_sentence(seal.last.code)) if seal else "",
         "spread": spread_kept(trial) if shown.is_over else None, "new_trials": _new_trials(request, trial) if shown.is_over else [],
-        "disclosure": said, "typed": request.POST.get("disclosure", said), "longest": LONGEST, "refusals": refusals or [],
-        "given": given or [],
+        "is_ahead": _is_ahead(trial, date.today()), "disclosure": said, "typed": request.POST.get("disclosure", said), "longest": LONGEST,
+        "refusals": refusals or [], "given": given or [],
     }, status=422 if refusals or given else 200)
+
+
+def _is_ahead(trial: Trial, today: date) -> bool:
+    """Whether a day of it is still to come, so that a calendar of its chores is of use."""
+    return trial.closed_at is None and trial.start is not None and today <= trial.start + timedelta(days=trial.days)
 
 
 def _new_trials(request: HttpRequest, trial: Trial) -> list[Trial]:

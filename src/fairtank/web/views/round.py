@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from fairtank.errors import FairtankError, InputError
+from fairtank.errors import FairtankError, InputError, PhotoError
 from fairtank.records.jobs.after_round import round_measure
 from fairtank.records.models import Trial
 from fairtank.records.selectors.rounds import RoundSheet, counts_of, round_sheet
@@ -97,7 +97,8 @@ def photo(request: HttpRequest, slug: str) -> HttpResponseBase:
                              at=clock_time(form.get("at")) or now, noted=clock_time(form.get("noted")) or now,
                              camera_clock=form.get("clock") != "round", decoded_later=True)
     except FairtankError as error:
-        return JsonResponse({"state": "refused", "said": refusal_told(error), "of_time": isinstance(error, EntryError)}, status=422)
+        return JsonResponse({"state": "refused", "said": refusal_told(error), "of_time": isinstance(error, EntryError),
+                             "of_file": isinstance(error, PhotoError)}, status=422)
     round_measure(trial=trial, found=found, by=visitor(request).by)  # one that comes when the round is over already
     row, on_day = stored.row, stored.row.day == found.day
     said = "" if on_day else _("This photo says that it was taken on day %(day)d, and stands there.") % {"day": row.day}

@@ -190,8 +190,9 @@ function showShot(shot, photo) {
   if (isDamaged) actions.append(Object.assign(document.createElement("a"), { href: photo.page, textContent: words.its_page }));
   if (isRefused) {
     if (photo.ofTime) actions.append(button(words.use_round, () => uploads.retry(photo.entry, { ...withReason(photo), clock: "round" })));
-    actions.append(button(words.retry, () => uploads.retry(photo.entry, withReason(photo))),
-                   button(words.remove, () => { shot.remove(); uploads.drop(photo.entry); }));
+    // A file that cannot be taken in is the same when it is sent again.
+    if (!photo.isOfFile) actions.append(button(words.retry, () => uploads.retry(photo.entry, withReason(photo))));
+    actions.append(button(words.remove, () => { shot.remove(); uploads.drop(photo.entry); }));
   }
 }
 

@@ -129,7 +129,7 @@ export class Uploads extends EventTarget {
     try { told = JSON.parse(request.responseText); } catch { told = { state: "refused", said: "open_again" }; }
     Object.assign(this, { isOffline: false, tries: 0 });
     this.active -= 1;
-    Object.assign(photo, { state: told.state ?? "refused", said: told.said ?? "", ofTime: told.of_time === true, share: 1, picture: told.picture, page: told.page });
+    Object.assign(photo, { state: told.state ?? "refused", said: told.said ?? "", ofTime: told.of_time === true, isOfFile: told.of_file === true, share: 1, picture: told.picture, page: told.page });
     if (photo.state === "stored") this.table("readwrite").then(table => table?.delete(photo.entry)).catch(() => {});
     this.tell();
     this.next();
