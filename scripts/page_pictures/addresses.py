@@ -10,7 +10,7 @@ NOT_PAGES = {
         schedule_calendar photo_map photo_framed photo_picture blind_picture rate_picture audit_picture result file thumbnail
         readings_export findings_file measures_file
         folder_zip site_file site_zip chart_file charts_zip film_file kit_file drift_file build_file words_file
-        pooled_file pooled_page pooled_paper settings_backup readings_import_empty draw_paper
+        pooled_file pooled_page pooled_paper settings_backup readings_import_empty draw_paper cards
     """,
     "a part of a page, or a script's answer": """
         job_part labels_painted tank_look labels_teach round_entries round_photo frame_store labels_store

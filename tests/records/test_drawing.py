@@ -179,7 +179,7 @@ def test_a_draw_is_worked_out_again_and_an_arm_changed_by_hand_is_found(tmp_path
     at = text.index("arm = ", text.index('key = "T1"'))
     was = text[at + 7]
     (root / "trial.toml").write_text(f"{text[: at + 7]}{'C' if was == 'R' else 'R'}{text[at + 8 :]}", encoding="utf-8")
-    assert any(one.startswith(f"The lot gave unit T1 arm {was}") for one in draw_check(root=root).wrong)
+    assert any(one.startswith(f"The lot gave tank T1 arm {was}") for one in draw_check(root=root).wrong)
 
 
 def test_a_record_changed_by_hand_is_refused(tmp_path):

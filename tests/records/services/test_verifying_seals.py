@@ -254,7 +254,7 @@ def test_a_draw_and_the_arms_that_it_gave_are_held_against_each_other(tmp_path):
     plan = tomllib.loads((root / "trial.toml").read_text(encoding="utf-8"))
     plan["unit"][0]["arm"] = {"R": "C", "C": "R"}[unit.arm]
     (root / "trial.toml").write_text(tomli_w.dumps(plan), encoding="utf-8")
-    assert f"The lot gave unit {unit.key} arm {unit.arm}, and trial.toml says {plan['unit'][0]['arm']}." in told(root)
+    assert f"The lot gave tank {unit.key} arm {unit.arm}, and trial.toml says {plan['unit'][0]['arm']}." in told(root)
     assert json.loads(verified_json(trial_verify(root=root)))["draw"]["agrees"] is False
 
 
