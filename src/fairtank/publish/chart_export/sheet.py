@@ -2,7 +2,7 @@
 
 import functools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 from xml.etree import ElementTree
@@ -269,12 +269,7 @@ def set_text(text: str, width_px: float, height_px: float, size_px: float, *, is
     ----------
     common_practice (keys from sources.py).
     """
-    at = size_px
-    while True:
-        lines = _lines(text, width_px, at, is_bold)
-        if gap + len(lines) * at * _LINE <= height_px or at <= size_px * _SMALLEST:
-            return Lines(tuple(lines), at, gap)
-        at *= 0.95
+    return _fitting(lambda at: _lines(text, width_px, at, is_bold), height_px, size_px, gap)
 
 
 def set_notes(notes: tuple[str, ...], width_px: float, height_px: float, size_px: float, *, gap: float = 0.0) -> Lines:
@@ -298,10 +293,18 @@ def set_notes(notes: tuple[str, ...], width_px: float, height_px: float, size_px
     ----------
     common_practice (keys from sources.py).
     """
+    def lines_at(at: float) -> list[str]:
+        return [line for note in notes for line in _lines(note, width_px, at, is_bold=False)]
+
+    return _fitting(lines_at, height_px + 0.5, size_px, gap)
+
+
+def _fitting(lines_at: Callable[[float], list[str]], height_px: float, size_px: float, gap: float) -> Lines:
+    """The lines in the largest type, up to a size, in which they fit; in the smallest where they fit in none."""
     at = size_px
     while True:
-        lines = [line for note in notes for line in _lines(note, width_px, at, is_bold=False)]
-        if gap + len(lines) * at * _LINE <= height_px + 0.5 or at <= size_px * _SMALLEST:
+        lines = lines_at(at)
+        if gap + len(lines) * at * _LINE <= height_px or at <= size_px * _SMALLEST:
             return Lines(tuple(lines), at, gap)
         at *= 0.95
 
