@@ -6,7 +6,7 @@ from dataclasses import replace
 from fairtank.finding import Finding, UnitSummary
 from fairtank.publish.arms import ArmLook, arm_words
 from fairtank.publish.charts import INK, QUIET_INK, SHADE, Spec, fitted, framed, is_narrow, text_px, value_ticks
-from fairtank.publish.dots import Dot, Judged, axis_unit, dots_of, judged_on_axis, reference_of
+from fairtank.publish.dots import Dot, Judged, axis_unit, dots_in_order, dots_of, judged_on_axis, reference_of
 from fairtank.publish.numbers import decimals_of, figures, number, shortened, tick_format, unit_words, with_unit
 from fairtank.publish.phrases import measure_words
 from fairtank.publish.printed import levels_in_short
@@ -41,10 +41,7 @@ def dot_row(finding: Finding, looks: dict[str, ArmLook], *, width_px: int, partn
     drawn = all_dots(findings, looks)
     rows = _Rows(findings, looks, width_px)
     for look in looks.values():
-        own = sorted((dot for dot in drawn if dot.arm == look.key), key=lambda dot: (dot.place, dot.unit))
-        if partners:  # beside the row of its partner, so that the lines do not cross
-            order = list(rows.places)
-            own.sort(key=lambda dot: order.index(partners[dot.unit]) if partners.get(dot.unit) in order else len(order))
+        own = dots_in_order(drawn, look.key, partners or {}, list(rows.places))
         if own:
             rows.add_arm(look, own)
     joined = rows.join(partners or {})

@@ -1,5 +1,6 @@
 """Where tanks lie in the picture of the dots: one number for each in the measure's natural unit, and the finding's interval beside them."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fairtank.finding import Finding, UnitSummary
@@ -81,6 +82,17 @@ class Judged:
     low: float
     high: float
     band: tuple[float, float] | None
+
+
+def dots_in_order(drawn: Sequence[Dot], arm: str, partners: Mapping[str, str], placed: Sequence[str]) -> list[Dot]:
+    """An arm's dots in the order of their rows: from low to high, after the order of those partners that have their place already.
+
+    So the lines that join the two of each pair do not cross.
+    """
+    def place(dot: Dot) -> int:
+        return placed.index(partners[dot.unit]) if partners.get(dot.unit) in placed else len(placed)
+
+    return sorted((dot for dot in drawn if dot.arm == arm), key=lambda dot: (place(dot), dot.place, dot.unit))
 
 
 def reference_of(finding: Finding, looks: dict[str, ArmLook]) -> str:

@@ -11,7 +11,7 @@ from fairtank.finding import Finding
 from fairtank.publish.arms import ArmLook
 from fairtank.publish.charts import INK, SHADE, Spec, framed, in_lines, text_px, value_ticks
 from fairtank.publish.dot_row import FAINT, all_dots, axis_words, description
-from fairtank.publish.dots import Dot, Judged, axis_unit, judged_on_axis, reference_of
+from fairtank.publish.dots import Dot, Judged, axis_unit, dots_in_order, judged_on_axis, reference_of
 from fairtank.publish.numbers import decimals_of, figures, number, shortened, tick_format, with_unit
 from fairtank.publish.printed import levels_in_short
 from fairtank.publish.scales import natural_value, scale_value
@@ -51,9 +51,7 @@ def dot_lines(finding: Finding, looks: dict[str, ArmLook], *, width_px: int, par
     rows.reach_of([value for dot in drawn for value in (dot.place, dot.start) if value is not None], [judged for _, judged in found])
     order: list[str] = []
     for look in looks.values():
-        own = [dot for dot in drawn if dot.arm == look.key]
-        own.sort(key=lambda dot: (order.index((partners or {}).get(dot.unit, "")) if (partners or {}).get(dot.unit) in order
-                                  else len(order), dot.place))
+        own = dots_in_order(drawn, look.key, partners or {}, order)
         order += [dot.unit for dot in own]
         if own:
             rows.add_arm(look, own, found, is_paired=bool(partners))

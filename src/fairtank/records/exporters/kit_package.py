@@ -13,7 +13,6 @@ from fairtank.records.folder.kit_files import AS_MEASURED, DIGESTS, OWN_ROOM, RE
 from fairtank.records.folder.tables import PHOTOS
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
-RESOURCE_PROFILE = "https://datapackage.org/profiles/2.0/dataresource.json"
 _NOUNS = {"unit": "units", "measure": "measures", "arm": "arms"}
 _MEDIA = {".csv": "text/csv", ".json": "application/json", ".toml": "application/toml", ".md": "text/markdown", ".txt": "text/plain",
           ".html": "text/html", ".pdf": "application/pdf", ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg",

@@ -85,11 +85,6 @@ def _file(number: int, row: list[str], width: int) -> KitFile:
     return KitFile(path, row[3], int(row[1] or 0), row[2], int(row[4] or 0), row[5], original)
 
 
-def is_kit(root: Path) -> bool:
-    """Whether a folder says of itself that it is a kit, or was one."""
-    return is_there(root, DIGESTS) or _own_room(root) is not None
-
-
 def _own_room(root: Path) -> dict[str, object] | None:
     """What datapackage.json holds of ours; None where it is not there, or another program's."""
     try:

@@ -92,11 +92,6 @@ class _Packing:
             self.tables[one.path] = content
 
 
-def kit_write(*, root: Path, out: Path, wishes: KitWishes | None = None, progress: Progress | None = None) -> Path:
-    """`kit_make`, for callers who only need to know where the kit lies."""
-    return kit_make(root=root, out=out, wishes=wishes, progress=progress).path
-
-
 def kit_make(*, root: Path, out: Path, wishes: KitWishes | None = None, progress: Progress | None = None, results: Path | None = None,
              today: date | None = None, judged: JudgedTrial | None = None) -> KitMade:  # fmt: skip
     """Judge a trial folder and write its kit; the same folder, wishes and software give the same bytes.
